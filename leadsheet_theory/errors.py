@@ -1,0 +1,128 @@
+"""Every error this library raises, in one place.
+
+All of them derive from :class:`TheoryError`, and each also derives from the
+built-in exception a Python programmer would expect (`ValueError`,
+`LookupError`), so that either can be caught.  Each keeps what it says as
+data, not only as a message, and can be pickled.
+"""
+
+from __future__ import annotations
+
+__all__ = (
+    "IntervalError",
+    "IntervalSyntaxError",
+    "KeySignatureError",
+    "KeySyntaxError",
+    "PitchRangeError",
+    "PitchSyntaxError",
+    "TextError",
+    "TheoryError",
+)
+
+
+class TheoryError(Exception):
+    """The base of all errors of this library."""
+
+
+class TextError(TheoryError, ValueError):
+    r"""A text that should name something musical and does not.
+
+    Attributes:
+        problem: what is wrong, in a few words.
+        text: the whole text that was read.
+        start: offset in `text` where the trouble starts (characters, from 0).
+        end: offset just past the trouble.
+        expected: what would have been right at `start`, or ``""``.
+        suggestion: the nearest good reading, or ``""``.
+
+    >>> print(TextError("no such step", text="H4", start=0, end=1,
+    ...                 expected="a letter A to G", suggestion="B4"))
+    no such step: expected a letter A to G; did you mean 'B4'?
+      H4
+      ^
+    """
+
+    def __init__(
+        self,
+        problem: str,
+        /,
+        *,
+        text: str,
+        start: int,
+        end: int | None = None,
+        expected: str = "",
+        suggestion: str = "",
+    ) -> None:
+        stop = start + 1 if end is None else max(end, start + 1)
+        super().__init__(problem, text, start, stop, expected, suggestion)
+        self.problem = problem
+        self.text = text
+        self.start = start
+        self.end = stop
+        self.expected = expected
+        self.suggestion = suggestion
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return (_rebuild_text_error, (type(self), *self.args))
+
+    def __str__(self) -> str:
+        says = self.problem
+        if self.expected:
+            says += f": expected {self.expected}"
+        if self.suggestion:
+            says += f"; did you mean {self.suggestion!r}?"
+        return f"{says}\n{self._excerpt()}"
+
+    def _excerpt(self) -> str:
+        """The text with a caret line under the span, cut to 60 characters."""
+        first = max(0, self.start - 30)
+        shown = self.text[first : first + 60]
+        shown = "".join(c if c.isprintable() else "·" for c in shown)
+        head = "…" if first else ""
+        tail = "…" if first + 60 < len(self.text) else ""
+        pad = " " * (self.start - first + len(head))
+        width = max(1, min(self.end, first + 60) - self.start)
+        return f"  {head}{shown}{tail}\n  {pad}{'^' * width}"
+
+
+def _rebuild_text_error(
+    kind: type[TextError],
+    problem: str,
+    text: str,
+    start: int,
+    end: int,
+    expected: str,
+    suggestion: str,
+) -> TextError:
+    return kind(
+        problem,
+        text=text,
+        start=start,
+        end=end,
+        expected=expected,
+        suggestion=suggestion,
+    )
+
+
+class PitchSyntaxError(TextError):
+    """A text that names no note or pitch."""
+
+
+class IntervalSyntaxError(TextError):
+    """A text that names no interval."""
+
+
+class KeySyntaxError(TextError):
+    """A text that names no key."""
+
+
+class PitchRangeError(TheoryError, ValueError):
+    """A pitch outside what can be named or sounded (MIDI 0 to 127, |alter| ≤ 7)."""
+
+
+class IntervalError(TheoryError, ValueError):
+    """An interval that cannot exist, such as a perfect third."""
+
+
+class KeySignatureError(TheoryError, ValueError):
+    """A key that cannot be built, such as one of 15 sharps."""

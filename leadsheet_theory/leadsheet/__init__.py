@@ -1,0 +1,1 @@
+"""Lead sheets: model, form, hits, systems, parts, solo changes, checks."""

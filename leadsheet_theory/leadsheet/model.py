@@ -1,0 +1,226 @@
+"""A lead sheet as a value: bars with melody, chord symbols, form and hits.
+
+Everything here is immutable.  Pitches are sounding (concert) pitches unless
+a :class:`~.parts.Part` holds them; times are exact `Fraction` quarter notes,
+and an onset counts from the start of its bar.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from attrs import field, frozen
+
+from ..chords import ChordSymbol
+from ..key import Key
+from ..meter import Meter
+from ..pitch import Pitch
+from ..rhythm import NoteValue
+
+__all__ = (
+    "Bar",
+    "Direction",
+    "Hit",
+    "Jump",
+    "LeadSheet",
+    "Lyric",
+    "Mark",
+    "Note",
+    "PlacedChord",
+    "Rest",
+    "Slur",
+    "Tempo",
+)
+
+
+@frozen(order=False)
+class Lyric:
+    """One syllable under a note."""
+
+    text: str
+    syllabic: Literal["single", "begin", "middle", "end"] = "single"
+    verse: int = 1
+    extend: bool = False
+
+
+@frozen(order=False)
+class Mark:
+    """An articulation, ornament or fermata on a note, by its MusicXML 4.0 name
+    (``staccato``, ``accent``, ``strong-accent``, ``scoop``, ``doit``, ``falloff``,
+    ``fermata``, ``trill-mark`` …)."""
+
+    kind: str
+
+
+@frozen(order=False)
+class Slur:
+    """One end of a slur or glissando; both ends carry the same `number`."""
+
+    end: Literal["start", "stop"]
+    number: int = 1
+    kind: Literal["slur", "glissando", "slide"] = "slur"
+
+
+@frozen(order=False)
+class Note:
+    """A melody note, or several sounding together.
+
+    `onset` and `duration` are in quarter notes; a grace note has duration 0.
+    `pitches` holds at least one pitch, the melody's own first.  `value` is the
+    value written in the source, or None where the library is to choose.
+    """
+
+    onset: Fraction
+    duration: Fraction
+    pitches: tuple[Pitch, ...]
+    value: NoteValue | None = None
+    tied_from_previous: bool = False
+    tied_to_next: bool = False
+    grace: Literal["", "plain", "slashed"] = ""
+    lyrics: tuple[Lyric, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    slurs: tuple[Slur, ...] = ()
+
+    @property
+    def pitch(self) -> Pitch:
+        """The melody's own pitch."""
+        return self.pitches[0]
+
+
+@frozen(order=False)
+class Rest:
+    """A rest of the melody."""
+
+    onset: Fraction
+    duration: Fraction
+    value: NoteValue | None = None
+    whole_bar: bool = False
+    marks: tuple[Mark, ...] = ()
+
+
+@frozen(order=False)
+class PlacedChord:
+    """A chord symbol over a beat."""
+
+    onset: Fraction
+    symbol: ChordSymbol
+
+
+@frozen(order=False)
+class Hit:
+    """One attack of the rhythm section's figure, held for `duration` quarter notes."""
+
+    onset: Fraction
+    duration: Fraction
+    value: NoteValue | None = None
+    tied_from_previous: bool = False
+    tied_to_next: bool = False
+    marks: tuple[Mark, ...] = ()
+
+
+@frozen(order=False)
+class Tempo:
+    """A metronome mark: `beat` = `per_minute`."""
+
+    beat: NoteValue
+    per_minute: Fraction
+
+
+@frozen(order=False)
+class Direction:
+    """Words, a dynamic mark or a tempo at a place in the bar.
+
+    For `kind` "dynamics" the text is the MusicXML 4.0 name (``mf``).
+    """
+
+    onset: Fraction
+    kind: Literal["words", "dynamics", "tempo"]
+    text: str = ""
+    tempo: Tempo | None = None
+    above: bool = True
+
+
+@frozen(order=False)
+class Jump:
+    """Where the reading goes at the end of a bar: *da capo* or *dal segno*,
+    and how far (``""`` to the end, to the fine, or to the coda)."""
+
+    back_to: Literal["capo", "segno"]
+    until: Literal["", "fine", "coda"] = ""
+    with_repeats: bool = False
+
+
+@frozen(order=False)
+class Bar:
+    """One written bar.
+
+    `number` counts from 1; a pickup is 0.  `key` and `meter` are those in
+    force at its start.  `length` is the bar's actual length in quarter notes,
+    shorter than the metre's in a pickup.
+
+    The signs at its edges: `section` is the letter (or name) of a section that
+    starts here; `repeat_start` a forward repeat at its left; `repeat_end` the
+    number of passes in all of a backward repeat at its right (0 for none, 2
+    for the usual one); `ending` the passes of the ending bracket that the bar
+    stands under (``(1,)``, ``(1, 3)``, or ``()`` outside any), of which
+    `ending_starts` begins one; `barline` the right barline.  `segno` and
+    `coda` stand at its start; `to_coda`, `fine` and `jump` at its end.
+    """
+
+    number: int
+    key: Key
+    meter: Meter
+    length: Fraction
+    melody: tuple[Note | Rest, ...] = ()
+    counterline: tuple[Note | Rest, ...] = ()
+    chords: tuple[PlacedChord, ...] = ()
+    hits: tuple[Hit, ...] = ()
+    directions: tuple[Direction, ...] = ()
+    section: str = ""
+    repeat_start: bool = False
+    repeat_end: int = 0
+    ending: tuple[int, ...] = ()
+    ending_starts: bool = False
+    barline: Literal["regular", "double", "final", "dashed"] = "regular"
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    fine: bool = False
+    jump: Jump | None = None
+    source_number: str = field(default="", eq=False)
+
+    @property
+    def is_pickup(self) -> bool:
+        """Whether this is the pickup, bar 0."""
+        return self.number == 0
+
+
+@frozen(order=False)
+class LeadSheet:
+    """A tune, entered once at concert pitch."""
+
+    title: str
+    bars: tuple[Bar, ...]
+    composer: str = ""
+    lyricist: str = ""
+    arranger: str = ""
+    subtitle: str = ""
+    style: str = ""
+    tempo: Tempo | None = None
+    rights: str = ""
+
+    @property
+    def key(self) -> Key:
+        """The key at the start."""
+        return self.bars[0].key
+
+    @property
+    def meter(self) -> Meter:
+        """The metre at the start."""
+        return self.bars[0].meter
+
+    @property
+    def pickup(self) -> Bar | None:
+        """The pickup bar, if there is one."""
+        return self.bars[0] if self.bars and self.bars[0].is_pickup else None

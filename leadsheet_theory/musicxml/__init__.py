@@ -1,0 +1,1 @@
+"""MusicXML 4.0: reading lead sheets and writing parts."""
