@@ -9,14 +9,20 @@ data, not only as a message, and can be pickled.
 from __future__ import annotations
 
 __all__ = (
+    "EmptyMelodyError",
+    "EnharmonicError",
     "IntervalError",
     "IntervalSyntaxError",
     "KeySignatureError",
     "KeySyntaxError",
+    "LengthMismatchError",
     "PitchRangeError",
     "PitchSyntaxError",
+    "RangeOrderError",
     "TextError",
     "TheoryError",
+    "UnknownBookError",
+    "UnknownInstrumentError",
 )
 
 
@@ -126,3 +132,74 @@ class IntervalError(TheoryError, ValueError):
 
 class KeySignatureError(TheoryError, ValueError):
     """A key that cannot be built, such as one of 15 sharps."""
+
+
+class EnharmonicError(TheoryError, ValueError):
+    """A respelling that would change the sound, such as F♯ for G."""
+
+
+class LengthMismatchError(TheoryError, ValueError):
+    """Two sequences that should go together and differ in length."""
+
+
+class UnknownInstrumentError(TheoryError, LookupError):
+    """A name that no instrument goes by, or that several do.
+
+    Attributes:
+        name: the name as given.
+        suggestions: names that may have been meant, the likeliest first.
+        ambiguous: whether `suggestions` all go by that very name.
+    """
+
+    def __init__(
+        self, name: str, suggestions: tuple[str, ...] = (), ambiguous: bool = False
+    ) -> None:
+        super().__init__(name, suggestions, ambiguous)
+        self.name = name
+        self.suggestions = suggestions
+        self.ambiguous = ambiguous
+
+    def __str__(self) -> str:
+        names = " or ".join(repr(each) for each in self.suggestions)
+        if self.ambiguous:
+            return f"{self.name!r} names more than one instrument: say {names}"
+        says = f"no instrument called {self.name!r}"
+        return f"{says}; did you mean {names}?" if names else says
+
+
+class UnknownBookError(TheoryError, LookupError):
+    """A name that no book of parts goes by.
+
+    Attributes:
+        name: the name as given.
+        known: the names of the books there are.
+    """
+
+    def __init__(self, name: str, known: tuple[str, ...]) -> None:
+        super().__init__(name, known)
+        self.name = name
+        self.known = known
+
+    def __str__(self) -> str:
+        return f"no book called {self.name!r}: there are {', '.join(self.known)}"
+
+
+class RangeOrderError(TheoryError, ValueError):
+    """A range whose low end lies above its high end.
+
+    Attributes:
+        low: the low end as given, in scientific pitch notation.
+        high: the high end.
+    """
+
+    def __init__(self, low: str, high: str) -> None:
+        super().__init__(low, high)
+        self.low = low
+        self.high = high
+
+    def __str__(self) -> str:
+        return f"a range from {self.low} up to {self.high} is upside down"
+
+
+class EmptyMelodyError(TheoryError, ValueError):
+    """A melody without a note, where a note is needed."""
