@@ -8,6 +8,8 @@ data, not only as a message, and can be pickled.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 __all__ = (
     "EmptyMelodyError",
     "EnharmonicError",
@@ -16,9 +18,12 @@ __all__ = (
     "KeySignatureError",
     "KeySyntaxError",
     "LengthMismatchError",
+    "MeterError",
+    "MeterSyntaxError",
     "PitchRangeError",
     "PitchSyntaxError",
     "RangeOrderError",
+    "RhythmError",
     "TextError",
     "TheoryError",
     "UnknownBookError",
@@ -122,6 +127,10 @@ class KeySyntaxError(TextError):
     """A text that names no key."""
 
 
+class MeterSyntaxError(TextError):
+    """A text that is no time signature."""
+
+
 class PitchRangeError(TheoryError, ValueError):
     """A pitch outside what can be named or sounded (MIDI 0 to 127, |alter| ≤ 7)."""
 
@@ -203,3 +212,58 @@ class RangeOrderError(TheoryError, ValueError):
 
 class EmptyMelodyError(TheoryError, ValueError):
     """A melody without a note, where a note is needed."""
+
+
+class MeterError(TheoryError, ValueError):
+    """Numbers that make no metre.
+
+    Attributes:
+        problem: what is wrong and what was expected.
+        beats: the upper number.
+        beat_type: the lower number.
+        grouping: the groups asked for, or ``()``.
+    """
+
+    def __init__(
+        self,
+        problem: str,
+        /,
+        *,
+        beats: int,
+        beat_type: int,
+        grouping: tuple[int, ...] = (),
+    ) -> None:
+        super().__init__(problem)
+        self.problem = problem
+        self.beats = beats
+        self.beat_type = beat_type
+        self.grouping = grouping
+
+    def __reduce__(self) -> tuple[object, ...]:
+        data = (self.problem, self.beats, self.beat_type, self.grouping)
+        return (_rebuild_meter_error, data)
+
+
+def _rebuild_meter_error(
+    problem: str, beats: int, beat_type: int, grouping: tuple[int, ...]
+) -> MeterError:
+    return MeterError(problem, beats=beats, beat_type=beat_type, grouping=grouping)
+
+
+class RhythmError(TheoryError, ValueError):
+    """A duration that no written values can show, such as one below zero.
+
+    Attributes:
+        problem: what is wrong and what was expected.
+        onset: where it starts, in quarter notes.
+        duration: how long it lasts, in quarter notes.
+    """
+
+    def __init__(self, problem: str, onset: Fraction, duration: Fraction) -> None:
+        super().__init__(problem, onset, duration)
+        self.problem = problem
+        self.onset = onset
+        self.duration = duration
+
+    def __str__(self) -> str:
+        return f"{self.problem} (at {self.onset}, lasting {self.duration} quarters)"
