@@ -1,0 +1,421 @@
+"""Form: in which order the written bars are played.
+
+Repeats with their counts, ending brackets, *da capo*, *dal segno*, *fine*, *to
+coda* and *coda*.  The rules, each with where it was read:
+
+- An end repeat with no start goes back to the beginning (LearnMusicTheory.net,
+  *High-Yield Theory* 1.8), a later one to the place after the one before (common
+  practice, no source).
+- One ending bracket a pass, whatever their number; the last one goes on
+  (C. Schmidt-Jones, *Understanding Basic Music Theory*, "Repeats and Other
+  Musical Road Map Signs").
+- ``x3`` means three passes in all (*Music Theory* v1.0, open textbook, 1.3).
+- D.C. and D.S. act the first time they are met; *to coda* and *fine* only after
+  that (W3C MusicXML 4.0, type ``sound``).  After the jump repeats are not taken
+  again and first endings are skipped (LearnMusicTheory.net 1.8) unless the chart
+  says "with repeats".
+- A repeat that was not played before the jump is new music and is taken; *to
+  coda* in a repeat with no jump anywhere acts on its last pass (common practice,
+  no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from attrs import define, field, frozen
+
+from .findings import Finding, Severity
+from .model import Bar, Jump
+
+__all__ = ("MOST_BARS_PLAYED", "PlayOrder", "Section", "play_order", "sections")
+
+MOST_BARS_PLAYED: Final = 20_000
+"""Where playing out stops: a chart this long has a misread repeat count."""
+
+
+@frozen(order=False)
+class PlayOrder:
+    """The bars in the order they are played.
+
+    `indices` are places in the sequence of written bars, from 0, not bar
+    numbers; `problems` name the signs that contradict one another, with the
+    reading that was taken.
+    """
+
+    indices: tuple[int, ...]
+    problems: tuple[Finding, ...] = ()
+
+
+def play_order(bars: Sequence[Bar], /) -> PlayOrder:
+    """Play out repeats, endings and jumps.
+
+    Never raises: where the signs contradict one another the nearest sensible
+    order is taken and the problem told, with the number of its bar.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory import Key, Meter
+    >>> def bar(number, **signs):
+    ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4), **signs)
+    >>> chart = (bar(1, repeat_start=True),
+    ...          bar(2, ending=(1,), ending_starts=True, repeat_end=2),
+    ...          bar(3, ending=(2,), ending_starts=True))
+    >>> [chart[index].number for index in play_order(chart).indices]
+    [1, 2, 1, 3]
+    >>> print(*play_order((bar(1), bar(2, jump=Jump("segno")))).problems)
+    bar 2: D.S., but no segno before it: read as D.C.
+    """
+    if not any(map(_has_signs, bars)):
+        return PlayOrder(tuple(range(len(bars))))
+    problems: list[Finding] = []
+    route = _Route(bars, _read_repeats(bars, problems), problems)
+    indices = route.walk()
+    _report_unplayed(bars, indices, problems)
+    problems.sort(key=lambda problem: problem.bar or 0)
+    return PlayOrder(tuple(indices), tuple(problems))
+
+
+def _has_signs(bar: Bar) -> bool:
+    return bool(
+        bar.repeat_end
+        or bar.repeat_start
+        or bar.ending
+        or bar.jump
+        or bar.to_coda
+        or bar.coda
+        or bar.fine
+    )
+
+
+def _problem(
+    bar: Bar, message: str, reading: str, severity: Severity = "warning"
+) -> Finding:
+    return Finding("form", severity, f"{message}: {reading}", bar=bar.number)
+
+
+@frozen(order=False)
+class _Bracket:
+    """An ending bracket: its first and last bar and the passes that take it."""
+
+    first: int
+    last: int
+    passes: tuple[int, ...]
+
+
+@define(eq=False)
+class _Repeat:
+    """A stretch that is played more than once."""
+
+    start: int
+    end: int
+    passes: int
+    brackets: list[_Bracket] = field(factory=list)
+    backs: set[int] = field(factory=set)
+
+
+def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]:
+    """Pair the repeat signs and hang the brackets on them."""
+    repeats: list[_Repeat] = []
+    waiting: list[int] = []  # starts that no end repeat has closed yet
+    back_to = 0  # where an end repeat without a start goes
+    chain: _Repeat | None = None  # the repeat whose brackets are being read
+    bracket_end = -1
+    for index, bar in enumerate(bars):
+        if index > bracket_end and chain is not None and not bar.ending:
+            back_to, chain = chain.end + 1, None
+        if bar.repeat_start:
+            waiting.append(index)
+        if bar.ending and index > bracket_end:
+            bracket_end = _bracket_end(bars, index)
+            starts_chain = chain is None or 1 in bar.ending
+            if chain is not None and starts_chain:
+                back_to = chain.end + 1
+            if chain is None or starts_chain:
+                start = waiting.pop() if waiting else back_to
+                chain = _Repeat(start, bracket_end, 0)
+                repeats.append(chain)
+            chain.brackets.append(_Bracket(index, bracket_end, bar.ending))
+            chain.end = bracket_end
+        if bar.repeat_end == 1:
+            problems.append(
+                _problem(bar, "a repeat of one pass", "read as no repeat", "note")
+            )
+        elif bar.repeat_end:
+            if chain is not None and not (waiting and waiting[-1] > chain.start):
+                chain.backs.add(index)
+                continue
+            if not waiting and back_to:
+                number = bars[back_to].number
+                problems.append(
+                    _problem(
+                        bar,
+                        "an end repeat with no start after the one before",
+                        f"read as back to bar {number}",
+                        "note",
+                    )
+                )
+            start = waiting.pop() if waiting else back_to
+            repeats.append(_Repeat(start, index, bar.repeat_end, backs={index}))
+            back_to = index + 1
+    problems.extend(
+        _problem(bars[start], "a start repeat that nothing closes", "left out")
+        for start in waiting
+    )
+    for repeat in repeats:
+        _settle_brackets(bars, repeat, problems)
+    _report_nested(bars, repeats, problems)
+    return [repeat for repeat in repeats if repeat.passes > 1]
+
+
+def _bracket_end(bars: Sequence[Bar], first: int) -> int:
+    last = first
+    while (
+        last + 1 < len(bars)
+        and bars[last + 1].ending == bars[first].ending
+        and not bars[last + 1].ending_starts
+    ):
+        last += 1
+    return last
+
+
+def _settle_brackets(
+    bars: Sequence[Bar], repeat: _Repeat, problems: list[Finding]
+) -> None:
+    """Count the passes of a repeat with brackets and mend their numbers."""
+    brackets = repeat.brackets
+    if not brackets:
+        return
+    first_bar = bars[brackets[0].first]
+    numbers = sorted(number for bracket in brackets for number in bracket.passes)
+    if numbers != list(range(1, len(numbers) + 1)):
+        problems.append(
+            _problem(
+                first_bar,
+                "endings numbered " + ", ".join(map(str, numbers)),
+                "taken in written order",
+            )
+        )
+        repeat.brackets = brackets = [
+            _Bracket(bracket.first, bracket.last, (place,))
+            for place, bracket in enumerate(brackets, start=1)
+        ]
+        numbers = list(range(1, len(brackets) + 1))
+    repeat.passes = numbers[-1]
+    if len(brackets) == 1:
+        if not repeat.backs:
+            problems.append(
+                _problem(
+                    first_bar, "an ending without an end repeat", "played as it stands"
+                )
+            )
+            repeat.passes = 1
+            return
+        repeat.passes += 1
+    # The bracket of the last pass goes on; every other one goes back.
+    for bracket in brackets[:-1]:
+        if not any(bracket.first <= back <= bracket.last for back in repeat.backs):
+            repeat.backs.add(bracket.last)
+            problems.append(
+                _problem(
+                    bars[bracket.last],
+                    "an ending that another one follows has no end repeat",
+                    "read as one",
+                )
+            )
+
+
+def _report_nested(
+    bars: Sequence[Bar], repeats: Sequence[_Repeat], problems: list[Finding]
+) -> None:
+    for outer in repeats:
+        if any(
+            outer is not inner and outer.start <= inner.start and inner.end <= outer.end
+            for inner in repeats
+        ):
+            problems.append(
+                _problem(
+                    bars[outer.start],
+                    "a repeat with another one inside",
+                    "the inner one is played out on every pass",
+                )
+            )
+
+
+@define(eq=False)
+class _Route:
+    """One reading of a chart from its first bar to its end."""
+
+    bars: Sequence[Bar]
+    repeats: list[_Repeat]
+    problems: list[Finding]
+    passes: dict[_Repeat, int] = field(factory=dict)
+    finished: set[_Repeat] = field(factory=set)
+    jump: Jump | None = None
+    in_coda: bool = False
+
+    def walk(self) -> list[int]:
+        """The indices in playing order."""
+        bars, count = self.bars, len(self.bars)
+        starting = {repeat.start: repeat for repeat in self.repeats}
+        backs = {back: repeat for repeat in self.repeats for back in repeat.backs}
+        brackets = {
+            bracket.first: (repeat, bracket)
+            for repeat in self.repeats
+            for bracket in repeat.brackets
+        }
+        coda = self._coda()
+        jumped: set[int] = set()
+        order: list[int] = []
+        came_back = False
+        index = 0
+        while index < count:
+            if not came_back and index in starting:
+                self._enter(starting[index])
+            came_back = False
+            if index in brackets:
+                repeat, bracket = brackets[index]
+                if self.passes[repeat] not in bracket.passes:
+                    index = bracket.last + 1
+                    continue
+            if len(order) == MOST_BARS_PLAYED:
+                self._report(index, f"more than {MOST_BARS_PLAYED} bars", "cut there")
+                break
+            order.append(index)
+            bar = bars[index]
+            if bar.fine and self._fine_acts() and self._on_last_pass(index):
+                break
+            if index in backs:
+                repeat = backs[index]
+                if self.passes[repeat] < repeat.passes:
+                    self.passes[repeat] += 1
+                    if self.passes[repeat] == repeat.passes:
+                        self.finished.add(repeat)
+                    index, came_back = repeat.start, True
+                    continue
+            if bar.to_coda and coda > index and self._to_coda_acts(index):
+                self.in_coda = True
+                index = coda
+            elif bar.jump is not None and index not in jumped:
+                jumped.add(index)
+                index = self._take(bar.jump, index)
+            else:
+                index += 1
+        return order
+
+    def _report(self, index: int, message: str, reading: str) -> None:
+        self.problems.append(_problem(self.bars[index], message, reading))
+
+    def _first_pass(self, repeat: _Repeat) -> int:
+        """1, or the last pass where repeats are not taken again."""
+        taken_once = (
+            self.jump is not None
+            and not self.jump.with_repeats
+            and repeat in self.finished
+        )
+        return repeat.passes if taken_once else 1
+
+    def _enter(self, repeat: _Repeat) -> None:
+        self.passes[repeat] = self._first_pass(repeat)
+
+    def _on_last_pass(self, index: int) -> bool:
+        return all(
+            self.passes.get(repeat, repeat.passes) == repeat.passes
+            for repeat in self.repeats
+            if repeat.start <= index <= repeat.end
+        )
+
+    def _fine_acts(self) -> bool:
+        return self.jump is not None and (self.jump.until != "coda" or self.in_coda)
+
+    def _to_coda_acts(self, index: int) -> bool:
+        if self.in_coda:
+            return False
+        if self.jump is not None:
+            return self.jump.until != "fine" and self._on_last_pass(index)
+        return not any(bar.jump for bar in self.bars) and (
+            any(repeat.start <= index <= repeat.end for repeat in self.repeats)
+            and self._on_last_pass(index)
+        )
+
+    def _take(self, jump: Jump, index: int) -> int:
+        """Where a jump goes; repeats that it lands inside are set to their pass."""
+        self.jump, self.in_coda = jump, False
+        target = 0
+        if jump.back_to == "segno":
+            signs = [at for at in range(index + 1) if self.bars[at].segno]
+            if signs:
+                target = signs[-1]
+            else:
+                self._report(index, "D.S., but no segno before it", "read as D.C.")
+        name = "D.C." if jump.back_to == "capo" else "D.S."
+        if jump.until == "fine" and not any(bar.fine for bar in self.bars):
+            self._report(index, f"{name} al fine, but no fine", "played to the end")
+        if jump.until == "coda" and not any(bar.to_coda for bar in self.bars):
+            self._report(index, f"{name} al coda, but no to coda", "played to the end")
+        for repeat in self.repeats:
+            if repeat.start < target <= repeat.end:
+                self._enter(repeat)
+        return target
+
+    def _coda(self) -> int:
+        """The bar where the coda starts, -1 for none; what is wrong is told."""
+        bars = self.bars
+        leaving = [index for index, bar in enumerate(bars) if bar.to_coda]
+        codas = [index for index, bar in enumerate(bars) if bar.coda]
+        jumps = any(bar.jump for bar in bars)
+        if leaving and not codas:
+            self._report(leaving[0], "to coda, but no coda", "played on")
+        if codas and not leaving and not jumps:
+            self._report(codas[0], "a coda that nothing leads to", "played on")
+        if not jumps:
+            for index, bar in enumerate(bars[:-1]):
+                if bar.fine:
+                    self._report(index, "fine, but no D.C. or D.S.", "played on")
+        after = [at for at in codas if not leaving or at > leaving[0]]
+        return after[0] if after else -1
+
+
+def _report_unplayed(
+    bars: Sequence[Bar], indices: Sequence[int], problems: list[Finding]
+) -> None:
+    """Tell of bars that the route never reaches."""
+    played = set(indices)
+    missed = [index for index in range(len(bars)) if index not in played]
+    for place, index in enumerate(missed):
+        if place == 0 or missed[place - 1] != index - 1:
+            last = index
+            while last + 1 < len(bars) and last + 1 not in played:
+                last += 1
+            first_number, last_number = bars[index].number, bars[last].number
+            which = (
+                "a bar that is" if index == last else f"bars up to {last_number} are"
+            )
+            problems.append(
+                Finding("form", "warning", f"{which} never played", bar=first_number)
+            )
+
+
+@frozen(order=False)
+class Section:
+    """A section of the form: its letter (or name, ``""`` for none), the index of
+    its first bar and the index just past its last."""
+
+    name: str
+    start: int
+    end: int
+
+
+def sections(bars: Sequence[Bar], /) -> tuple[Section, ...]:
+    """The sections as written: what stands from one letter to the next.
+
+    Bars before the first letter (an introduction, a pickup) are a section
+    without a name.
+    """
+    starts = [index for index, bar in enumerate(bars) if bar.section or index == 0]
+    ends = [*starts[1:], len(bars)]
+    return tuple(
+        Section(bars[start].section, start, end)
+        for start, end in zip(starts, ends, strict=True)
+        if start < end
+    )
