@@ -17,7 +17,7 @@ _SHORT_WORDS: Final[dict[str, str]] = {
     for word, shorts in {
         "accordion": "accord acc",
         "alto": "alt",
-        "baritone": "bar bari",
+        "baritone": "bar",
         "bass": "bs",
         "bassoon": "bsn bn",
         "cello": "vc vlc violoncello vcl",

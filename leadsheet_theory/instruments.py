@@ -45,6 +45,7 @@ __all__ = (
     "PitchRange",
     "TransposeElement",
     "book_for",
+    "check_sounds",
     "find_book",
     "find_instrument",
     "transpose_element",
@@ -133,7 +134,12 @@ def transpose_element(transposition: Interval, /) -> TransposeElement:
     return TransposeElement(simple.diatonic, simple.chromatic, octaves)
 
 
-def _in_midi(sounding: Pitch) -> None:
+def check_sounds(sounding: Pitch) -> None:
+    """Let pass only what MIDI can sound.
+
+    Raises:
+        PitchRangeError: if the pitch is not a MIDI key (0 to 127).
+    """
     if not 0 <= sounding.midi <= 127:
         raise PitchRangeError(
             f"{sounding} would be MIDI key {sounding.midi}: only 0 to 127 sound"
@@ -142,14 +148,14 @@ def _in_midi(sounding: Pitch) -> None:
 
 def _written(note: Note, transposition: Interval) -> Note:
     if isinstance(note, Pitch):
-        _in_midi(note)
+        check_sounds(note)
     return note - transposition
 
 
 def _sounding(note: Note, transposition: Interval) -> Note:
     sounds = note + transposition
     if isinstance(sounds, Pitch):
-        _in_midi(sounds)
+        check_sounds(sounds)
     return sounds
 
 

@@ -1,0 +1,552 @@
+"""A melody against an instrument: what lies out of range, and the best octave.
+
+A melody is a series of :class:`PlacedNote`, or of bare pitches where places and
+durations don't matter; pitches are sounding pitches unless said otherwise.  A
+reader is an :class:`~.instruments.Instrument` or a :class:`~.instruments.Book`.
+
+The cost of an octave is stated, never hidden.  First come the notes outside
+the range: no octave is advised that leaves more of them than another would.
+Then come the :attr:`~OctaveCost.points`, whose weights are this library's own.
+That a part moves by an octave when notes need more than three ledger lines,
+and that a treble melody goes down an octave for a trombone or another reader
+of the bass clef where it lies too high, is common practice, without a
+published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from typing import Final, Literal, TypeAlias
+
+from attrs import frozen
+
+from .clefs import MAX_LEDGER_LINES, ledger_lines_at
+from .errors import EmptyMelodyError
+from .instruments import Book, Instrument, PitchRange, check_sounds
+from .interval import OCTAVE, Interval
+from .pitch import Pitch
+
+__all__ = (
+    "BREATH",
+    "Melody",
+    "OctaveAdvice",
+    "OctaveCost",
+    "OutOfRange",
+    "PlacedNote",
+    "Reader",
+    "SectionAdvice",
+    "Tessitura",
+    "best_octave",
+    "best_octave_by_section",
+    "check_range",
+    "octave_costs",
+    "phrases",
+    "tessitura",
+)
+
+BREATH: Final = Fraction(1)
+"""The silence, in quarter notes, that parts one phrase from the next."""
+
+# What each fault of an octave costs, in points
+_BEYOND_COMFORT: Final = 4  # if every note lay beyond the comfortable range
+_HARD_TO_READ: Final = 4  # if every note needed more than three ledger lines
+_LEDGER_LINE: Final = 1  # for one ledger line a note, on average
+_DISTANCE: Final = 1  # for an octave between the median and the comfortable middle
+_MOVED: Final = Fraction(1, 2)  # for every octave the melody is moved
+_CHANGED: Final = 1  # for every octave between one section and the next
+
+
+@frozen(order=False)
+class PlacedNote:
+    """A note of a melody with its place.
+
+    `start` and `duration` are in quarter notes, `start` from the beginning of
+    the tune; `bar` and `beat` are what a finding names (the pickup is bar 0,
+    beats count from 1).
+    """
+
+    pitch: Pitch
+    start: Fraction = Fraction(0)
+    duration: Fraction = Fraction(1)
+    bar: int | None = None
+    beat: Fraction | None = None
+
+
+Melody: TypeAlias = Iterable[PlacedNote | Pitch]
+Reader: TypeAlias = Instrument | Book
+
+
+def _placed(melody: Melody) -> tuple[PlacedNote, ...]:
+    """The notes of a melody that has some, all of them keys of MIDI."""
+    notes = tuple(
+        note if isinstance(note, PlacedNote) else PlacedNote(note, Fraction(place))
+        for place, note in enumerate(melody)
+    )
+    if not notes:
+        raise EmptyMelodyError("a melody without notes has no range")
+    for note in notes:
+        check_sounds(note.pitch)
+    return notes
+
+
+# ── What lies out of range ───────────────────────────────────────────────────────
+
+
+@frozen(order=False)
+class OutOfRange:
+    """A note beyond an instrument's range, or only beyond its comfortable range.
+
+    `index` counts the melody's notes from 0; `written` is the note as this
+    reader would have it; `limit` the end of the range it passes; `by` how far,
+    in semitones.
+    """
+
+    index: int
+    written: Pitch
+    limit: Pitch
+    side: Literal["below", "above"]
+    comfortable_only: bool
+    reader: str
+    bar: int | None = None
+    beat: Fraction | None = None
+
+    @property
+    def by(self) -> int:
+        """How far beyond the limit the note lies, in semitones."""
+        return abs(self.written.midi - self.limit.midi)
+
+    @property
+    def message(self) -> str:
+        """What is wrong, without the place."""
+        which = "comfortable range" if self.comfortable_only else "range"
+        return (
+            f"{self.written.glyphs} is {self.side} the {which} of {self.reader} "
+            f"(written, {'from' if self.side == 'below' else 'to'} {self.limit.glyphs})"
+        )
+
+
+def check_range(
+    melody: Melody, reader: Reader, /, *, octaves: int = 0, written: bool = False
+) -> tuple[OutOfRange, ...]:
+    """Every note of a melody that lies beyond a reader's ranges, in order.
+
+    Args:
+        melody: the notes; one without notes has none out of range.
+        reader: the instrument or book.
+        octaves: how many octaves the part is moved from the concert melody.
+        written: whether the pitches are already this reader's written pitches.
+
+    Raises:
+        PitchRangeError: if a sounding pitch is no MIDI key.
+
+    >>> from leadsheet_theory.instruments import find_instrument
+    >>> trumpet = find_instrument("trumpet")
+    >>> tune = [PlacedNote(Pitch.parse("D3"), bar=3, beat=Fraction(2))]
+    >>> check_range(tune, trumpet)[0].message
+    'E3 is below the range of Trumpet in B♭ (written, from F♯3)'
+    """
+    notes = tuple(melody)
+    if not notes:
+        return ()
+    move = OCTAVE * octaves if written else OCTAVE * octaves - reader.transposition
+    hard, easy = reader.written_range, reader.comfortable_range
+    found = []
+    for index, note in enumerate(notes):
+        placed = note if isinstance(note, PlacedNote) else PlacedNote(note)
+        pitch = placed.pitch + move
+        check_sounds(pitch + reader.transposition)
+        if pitch in easy and pitch in hard:
+            continue
+        span = easy if pitch in hard else hard
+        below = pitch.midi < span.low.midi
+        found.append(
+            OutOfRange(
+                index,
+                pitch,
+                span.low if below else span.high,
+                "below" if below else "above",
+                pitch in hard,
+                reader.name,
+                placed.bar,
+                placed.beat,
+            )
+        )
+    return tuple(found)
+
+
+# ── Tessitura ────────────────────────────────────────────────────────────────────
+
+
+@frozen(order=False)
+class Tessitura:
+    """Where a melody lies: its lowest and highest note, and its median.
+
+    Half of the sounding time lies at or below `median`.
+    """
+
+    low: Pitch
+    high: Pitch
+    median: Pitch
+
+    @property
+    def span(self) -> Interval:
+        """From the lowest to the highest note."""
+        return Interval.between(self.low, self.high)
+
+    def __str__(self) -> str:
+        return f"{self.low.glyphs}–{self.high.glyphs}, median {self.median.glyphs}"
+
+
+def tessitura(melody: Melody, /) -> Tessitura:
+    """Where a melody lies, its notes weighted by duration.
+
+    Raises:
+        EmptyMelodyError: if there is no note.
+        PitchRangeError: if a pitch is no MIDI key.
+
+    >>> print(tessitura(map(Pitch.parse, ("C4", "E4", "E4", "G4", "A5"))))
+    C4–A5, median E4
+    """
+    notes = sorted(_placed(melody), key=lambda note: note.pitch.midi)
+    return Tessitura(notes[0].pitch, notes[-1].pitch, _median(notes))
+
+
+def _median(by_height: Sequence[PlacedNote]) -> Pitch:
+    whole = sum((note.duration for note in by_height), Fraction(0))
+    weights = [note.duration if whole else Fraction(1) for note in by_height]
+    half = (whole or Fraction(len(by_height))) / 2
+    passed = Fraction(0)
+    for note, weight in zip(by_height, weights, strict=True):
+        passed += weight
+        if passed >= half:
+            return note.pitch
+    return by_height[-1].pitch
+
+
+# ── The best octave ──────────────────────────────────────────────────────────────
+
+
+@frozen(order=False)
+class OctaveCost:
+    """What it costs to have a melody so many octaves from concert pitch.
+
+    `notes` is how many notes there are; of those, `outside` lie outside the
+    range, `beyond_comfort` beyond the comfortable range (those outside are
+    counted here too), and `hard_to_read` need more than three ledger lines.
+    `ledger_lines` counts all lines; `distance` is from the median note to the
+    middle of the comfortable range, in semitones.
+    """
+
+    octaves: int
+    notes: int
+    outside: int
+    beyond_comfort: int
+    hard_to_read: int
+    ledger_lines: int
+    distance: int
+
+    @property
+    def points(self) -> Fraction:
+        """The cost beside the notes outside, 0 for the best part there can be.
+
+        4 points for all notes beyond comfort and 4 for all notes hard to read
+        (fewer in proportion), 1 for each ledger line a note has on average, 1 for each
+        octave from the comfortable middle, ½ for each octave moved.
+        """
+        faults = _BEYOND_COMFORT * self.beyond_comfort + _HARD_TO_READ * (
+            self.hard_to_read
+        )
+        return (
+            Fraction(faults + _LEDGER_LINE * self.ledger_lines, self.notes)
+            + Fraction(_DISTANCE * self.distance, 12)
+            + _MOVED * abs(self.octaves)
+        )
+
+    @property
+    def rank(self) -> tuple[int, Fraction, int, int]:
+        """What octaves are compared by: the notes outside, the points, then how far
+        it moves, and of two ways as far the one down."""
+        return self.outside, self.points, abs(self.octaves), self.octaves
+
+
+@frozen(order=False)
+class OctaveAdvice:
+    """The octave a reader is best given a melody in, and why.
+
+    `octaves` counts from the plain transposition: -1 is an octave lower than
+    the concert melody sounds.  `interval` leads from the concert melody to the
+    written part.  `low` and `high` are the part's written extremes.  `costs` holds
+    the cost of every octave that was weighed, from the lowest.
+    """
+
+    octaves: int
+    interval: Interval
+    low: Pitch
+    high: Pitch
+    reader: str
+    written_range: PitchRange
+    comfortable_range: PitchRange
+    costs: tuple[OctaveCost, ...]
+
+    def cost_of(self, octaves: int, /) -> OctaveCost:
+        """The cost of another octave.
+
+        Raises:
+            KeyError: if it was not weighed, for it would leave MIDI's keys.
+        """
+        for cost in self.costs:
+            if cost.octaves == octaves:
+                return cost
+        raise KeyError(octaves)
+
+    @property
+    def cost(self) -> OctaveCost:
+        """The cost of the advised octave."""
+        return self.cost_of(self.octaves)
+
+    @property
+    def reason(self) -> str:
+        """Why, in a sentence that can be printed."""
+        span = f"written {self.low.glyphs}–{self.high.glyphs}"
+        now = self._faults(self.cost) or "all comfortable"
+        if not self.octaves:
+            return f"{self.reader}: at pitch, {span}: {now}"
+        count = abs(self.octaves)
+        moved = "an octave" if count == 1 else f"{count} octaves"
+        way = "down" if self.octaves < 0 else "up"
+        before = self._faults(self.cost_of(0)) or "the notes lie far from the middle"
+        return f"{self.reader}: {moved} {way}, {span}: {now}; at pitch, {before}"
+
+    def _faults(self, cost: OctaveCost) -> str:
+        says = []
+        if cost.outside:
+            says.append(
+                f"{cost.outside} of {cost.notes} notes outside "
+                f"{self.written_range.glyphs}"
+            )
+        if cost.beyond_comfort > cost.outside:
+            says.append(
+                f"{cost.beyond_comfort} of {cost.notes} beyond the comfortable "
+                f"{self.comfortable_range.glyphs}"
+            )
+        if cost.hard_to_read:
+            says.append(f"{cost.hard_to_read} on more than three ledger lines")
+        return ", ".join(says)
+
+
+def octave_costs(melody: Melody, reader: Reader, /) -> tuple[OctaveCost, ...]:
+    """The cost of every octave that keeps a melody within MIDI's keys, from the lowest.
+
+    Raises:
+        EmptyMelodyError: if there is no note.
+        PitchRangeError: if a pitch is no MIDI key.
+
+    >>> from leadsheet_theory.instruments import find_book
+    >>> tune = [Pitch.parse(name) for name in ("C4", "E4", "G4", "D5")]
+    >>> costs = octave_costs(tune, find_book("bass clef"))
+    >>> [(cost.octaves, cost.points) for cost in costs if not cost.outside]
+    [(-1, Fraction(5, 6)), (0, Fraction(20, 3))]
+    """
+    return _costs(sorted(_placed(melody), key=lambda note: note.pitch.midi), reader)
+
+
+def _costs(by_height: Sequence[PlacedNote], reader: Reader) -> tuple[OctaveCost, ...]:
+    counts: dict[tuple[int, int], int] = {}
+    plain = reader.transposition
+    for note in by_height:
+        pitch = note.pitch
+        at = (pitch.midi - plain.chromatic, pitch.place - plain.diatonic)
+        counts[at] = counts.get(at, 0) + 1
+    hard, easy = reader.written_range, reader.comfortable_range
+    low, high = hard.low.midi, hard.high.midi
+    easy_low, easy_high = max(low, easy.low.midi), min(high, easy.high.midi)
+    bottom = reader.clef.bottom_place
+    median = _median(by_height).midi - plain.chromatic
+    notes = len(by_height)
+    lowest, highest = by_height[0].pitch.midi, by_height[-1].pitch.midi
+    costs = []
+    for octaves in range(-(lowest // 12), (127 - highest) // 12 + 1):
+        outside = beyond = unread = lines = 0
+        for (midi, place), count in counts.items():
+            key = midi + 12 * octaves
+            if not easy_low <= key <= easy_high:
+                beyond += count
+                if not low <= key <= high:
+                    outside += count
+            needed = ledger_lines_at(place + 7 * octaves - bottom)
+            lines += count * needed
+            if needed > MAX_LEDGER_LINES:
+                unread += count
+        distance = abs(median + 12 * octaves - easy.middle)
+        costs.append(
+            OctaveCost(octaves, notes, outside, beyond, unread, lines, distance)
+        )
+    return tuple(costs)
+
+
+def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
+    """The octave a reader is best given a whole melody in.
+
+    No octave is advised that leaves more notes outside the range than another;
+    among equals the one with the fewest points.
+
+    Raises:
+        EmptyMelodyError: if there is no note.
+        PitchRangeError: if a pitch is no MIDI key.
+
+    >>> from leadsheet_theory.instruments import find_instrument
+    >>> tune = [Pitch.parse(name) for name in ("C4", "E4", "G4", "D5")]
+    >>> advice = best_octave(tune, find_instrument("trombone"))
+    >>> advice.octaves, str(advice.interval)
+    (-1, '-P8')
+    >>> print(advice.reason)
+    Trombone: an octave down, written C3–D4: all comfortable;
+    at pitch, 2 of 4 beyond the comfortable F2–F4, 1 on more than three ledger lines
+    """
+    notes = sorted(_placed(melody), key=lambda note: note.pitch.midi)
+    costs = _costs(notes, reader)
+    best = min(costs, key=lambda cost: cost.rank)
+    return _advice(best.octaves, costs, notes, reader)
+
+
+def _advice(
+    octaves: int,
+    costs: tuple[OctaveCost, ...],
+    by_height: Sequence[PlacedNote],
+    reader: Reader,
+) -> OctaveAdvice:
+    interval = OCTAVE * octaves - reader.transposition
+    return OctaveAdvice(
+        octaves,
+        interval,
+        by_height[0].pitch + interval,
+        by_height[-1].pitch + interval,
+        reader.name,
+        reader.written_range,
+        reader.comfortable_range,
+        costs,
+    )
+
+
+# ── Section by section ───────────────────────────────────────────────────────────
+
+
+def phrases(
+    melody: Sequence[PlacedNote], /, *, breath: Fraction = BREATH
+) -> tuple[range, ...]:
+    """The phrases of a melody, as ranges of note indices.
+
+    A phrase ends where a silence of at least `breath` quarter notes follows.
+
+    >>> q = Fraction(1)
+    >>> tune = [PlacedNote(Pitch.parse("C4"), q * at) for at in (0, 1, 2, 4, 5)]
+    >>> phrases(tune)
+    (range(0, 3), range(3, 5))
+    """
+    breaks = [
+        index
+        for index, (note, after) in enumerate(pairwise(melody), 1)
+        if after.start - note.start - note.duration >= breath
+    ]
+    edges = [0, *breaks, len(melody)]
+    return tuple(range(a, b) for a, b in pairwise(edges) if a < b)
+
+
+@frozen(order=False)
+class SectionAdvice:
+    """The octave for the notes `first` to `last` (indices from 0, both included):
+    the phrases of the section that starts at `start`."""
+
+    start: Fraction
+    first: int
+    last: int
+    advice: OctaveAdvice
+
+
+def best_octave_by_section(
+    melody: Sequence[PlacedNote],
+    reader: Reader,
+    /,
+    *,
+    sections: Sequence[Fraction],
+    breath: Fraction = BREATH,
+) -> tuple[SectionAdvice, ...]:
+    """The best octave for each section of a tune.
+
+    A phrase is never split: one that reaches over the start of a section, such
+    as a pickup, goes with the section that holds most of its time.  A change of
+    octave between two sections costs a point for each octave.  As with
+    :func:`best_octave`, no note is left outside the range to save points.
+
+    Args:
+        melody: the notes in order, with their `start`.
+        reader: the instrument or book.
+        sections: where sections start, in quarter notes from the beginning of
+            the tune, rising.  What comes before the first belongs to the first.
+        breath: the silence that parts phrases, in quarter notes.
+
+    Raises:
+        EmptyMelodyError: if there is no note.
+        PitchRangeError: if a pitch is no MIDI key.
+    """
+    notes = _placed(melody)
+    parts: list[tuple[Fraction, list[int]]] = []
+    for phrase in phrases(notes, breath=breath):
+        start = _section_of([notes[index] for index in phrase], sections)
+        if not parts or parts[-1][0] != start:
+            parts.append((start, []))
+        parts[-1][1].extend(phrase)
+    heights = [
+        sorted((notes[index] for index in part), key=lambda note: note.pitch.midi)
+        for _, part in parts
+    ]
+    tables = [_costs(height, reader) for height in heights]
+    return tuple(
+        SectionAdvice(start, part[0], part[-1], _advice(octaves, costs, height, reader))
+        for (start, part), height, costs, octaves in zip(
+            parts, heights, tables, _cheapest_path(tables), strict=True
+        )
+    )
+
+
+def _section_of(phrase: Sequence[PlacedNote], sections: Sequence[Fraction]) -> Fraction:
+    """The start of the section that holds most of a phrase (the later of equals)."""
+    edges = [*sections] or [phrase[0].start]
+    held: dict[Fraction, Fraction] = {}
+    for note in phrase:
+        end = note.start + note.duration
+        for place, start in enumerate(edges):
+            begins = min(note.start, start) if place == 0 else start
+            stops = edges[place + 1] if place + 1 < len(edges) else max(end, start)
+            inside = min(end, stops) - max(note.start, begins)
+            if inside > 0 or begins <= note.start < stops:
+                held[start] = held.get(start, Fraction(0)) + max(inside, Fraction(0))
+    return max(held, key=lambda start: (held[start], start))
+
+
+def _cheapest_path(tables: Sequence[tuple[OctaveCost, ...]]) -> list[int]:
+    """One octave for each section, with the smallest sum of costs and changes.
+
+    Sections weigh as many notes as they hold.  Costs are pairs of notes
+    outside and points, so that the first always decides.
+    """
+    whole = sum(table[0].notes for table in tables)
+    paths: dict[int, tuple[int, Fraction, list[int]]] = {0: (0, Fraction(0), [])}
+    for number, table in enumerate(tables):
+        longer: dict[int, tuple[int, Fraction, list[int]]] = {}
+        for cost in table:
+            own = cost.points * Fraction(cost.notes, whole)
+            longer[cost.octaves] = min(
+                (
+                    outside + cost.outside,
+                    points
+                    + own
+                    + (_CHANGED * abs(cost.octaves - before) if number else 0),
+                    [*path, cost.octaves],
+                )
+                for before, (outside, points, path) in paths.items()
+            )
+        paths = longer
+    return min(paths.values())[2]
