@@ -7,7 +7,7 @@ from typing import Literal
 
 from attrs import frozen
 
-__all__ = ("Finding", "Severity")
+__all__ = ("Finding", "Severity", "beat_text")
 
 Severity = Literal["note", "warning", "error"]
 """How much a finding matters: for information, to look at, to mend."""
@@ -39,12 +39,13 @@ class Finding:
     def __str__(self) -> str:
         place = "" if self.bar is None else f"bar {self.bar}"
         if self.beat is not None:
-            place += f", beat {_beat_text(self.beat)}"
+            place += f", beat {beat_text(self.beat)}"
         says = f"{place}: {self.message}" if place else self.message
         return f"{says} ({self.advice})" if self.advice else says
 
 
-def _beat_text(beat: Fraction) -> str:
+def beat_text(beat: Fraction, /) -> str:
+    """A beat as it is printed: ``2½``."""
     whole, part = divmod(beat, 1)
     glyph = {
         Fraction(1, 2): "½",

@@ -55,7 +55,8 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     order is taken and the problem told, with the number of its bar.
 
     >>> from fractions import Fraction
-    >>> from leadsheet_theory import Key, Meter
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.meter import Meter
     >>> def bar(number, **signs):
     ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4), **signs)
     >>> chart = (bar(1, repeat_start=True),
@@ -228,18 +229,18 @@ def _settle_brackets(
 def _report_nested(
     bars: Sequence[Bar], repeats: Sequence[_Repeat], problems: list[Finding]
 ) -> None:
-    for outer in repeats:
+    problems.extend(
+        _problem(
+            bars[outer.start],
+            "a repeat with another one inside",
+            "the inner one is played out on every pass",
+        )
+        for outer in repeats
         if any(
             outer is not inner and outer.start <= inner.start and inner.end <= outer.end
             for inner in repeats
-        ):
-            problems.append(
-                _problem(
-                    bars[outer.start],
-                    "a repeat with another one inside",
-                    "the inner one is played out on every pass",
-                )
-            )
+        )
+    )
 
 
 @define(eq=False)
