@@ -24,7 +24,13 @@ from attrs import frozen
 
 from .clefs import MAX_LEDGER_LINES, ledger_lines_at
 from .errors import EmptyMelodyError
-from .instruments import Book, Instrument, PitchRange, check_sounds
+from .instruments import (
+    Book,
+    Instrument,
+    PitchRange,
+    check_sounds,
+    transpose_element,
+)
 from .interval import OCTAVE, Interval
 from .pitch import Pitch
 
@@ -52,9 +58,9 @@ BREATH: Final = Fraction(1)
 # What each fault of an octave costs, in points
 _BEYOND_COMFORT: Final = 4  # if every note lay beyond the comfortable range
 _HARD_TO_READ: Final = 4  # if every note needed more than three ledger lines
-_LEDGER_LINE: Final = 1  # for one ledger line a note, on average
-_DISTANCE: Final = 1  # for an octave between the median and the comfortable middle
-_MOVED: Final = Fraction(1, 2)  # for every octave the melody is moved
+_LEDGER_LINE: Final = Fraction(1, 2)  # for one ledger line a note, on average
+_DISTANCE: Final = Fraction(1, 2)  # for an octave from the comfortable middle
+_MOVED: Final = 1  # for every octave the part is moved from the plain page
 _CHANGED: Final = 1  # for every octave between one section and the next
 
 
@@ -236,7 +242,9 @@ class OctaveCost:
     range, `beyond_comfort` beyond the comfortable range (those outside are
     counted here too), and `hard_to_read` need more than three ledger lines.
     `ledger_lines` counts all lines; `distance` is from the median note to the
-    middle of the comfortable range, in semitones.
+    middle of the comfortable range, in semitones; `moved` counts the octaves
+    from the plain page, on which a tenor saxophone or a guitar sounds an octave
+    below concert pitch.
     """
 
     octaves: int
@@ -246,29 +254,32 @@ class OctaveCost:
     hard_to_read: int
     ledger_lines: int
     distance: int
+    moved: int
 
     @property
     def points(self) -> Fraction:
         """The cost beside the notes outside, 0 for the best part there can be.
 
         4 points for all notes beyond comfort and 4 for all notes hard to read
-        (fewer in proportion), 1 for each ledger line a note has on average, 1 for each
-        octave from the comfortable middle, ½ for each octave moved.
+        (fewer in proportion), ½ for each ledger line a note has on average, ½ for each
+        octave from the comfortable middle, 1 for each octave moved.
         """
-        faults = _BEYOND_COMFORT * self.beyond_comfort + _HARD_TO_READ * (
-            self.hard_to_read
+        faults = (
+            _BEYOND_COMFORT * self.beyond_comfort
+            + _HARD_TO_READ * self.hard_to_read
+            + _LEDGER_LINE * self.ledger_lines
         )
         return (
-            Fraction(faults + _LEDGER_LINE * self.ledger_lines, self.notes)
-            + Fraction(_DISTANCE * self.distance, 12)
-            + _MOVED * abs(self.octaves)
+            Fraction(faults, self.notes)
+            + _DISTANCE * Fraction(self.distance, 12)
+            + _MOVED * self.moved
         )
 
     @property
     def rank(self) -> tuple[int, Fraction, int, int]:
         """What octaves are compared by: the notes outside, the points, then how far
         it moves, and of two ways as far the one down."""
-        return self.outside, self.points, abs(self.octaves), self.octaves
+        return self.outside, self.points, self.moved, self.octaves
 
 
 @frozen(order=False)
@@ -309,15 +320,24 @@ class OctaveAdvice:
     @property
     def reason(self) -> str:
         """Why, in a sentence that can be printed."""
-        span = f"written {self.low.glyphs}–{self.high.glyphs}"
-        now = self._faults(self.cost) or "all comfortable"
+        here = (
+            f"{self.reader}: {self.place}, written {self.low.glyphs}–"
+            f"{self.high.glyphs}: {self._faults(self.cost) or 'all comfortable'}"
+        )
+        if not self.cost.moved:
+            return here
+        plain = next(cost for cost in self.costs if not cost.moved)
+        there = self._faults(plain) or "far from the comfortable middle"
+        return f"{here}; unmoved, {there}"
+
+    @property
+    def place(self) -> str:
+        """Where the part sounds: ``at concert pitch``, ``an octave down`` …"""
         if not self.octaves:
-            return f"{self.reader}: at pitch, {span}: {now}"
+            return "at concert pitch"
         count = abs(self.octaves)
         moved = "an octave" if count == 1 else f"{count} octaves"
-        way = "down" if self.octaves < 0 else "up"
-        before = self._faults(self.cost_of(0)) or "the notes lie far from the middle"
-        return f"{self.reader}: {moved} {way}, {span}: {now}; at pitch, {before}"
+        return f"{moved} {'down' if self.octaves < 0 else 'up'}"
 
     def _faults(self, cost: OctaveCost) -> str:
         says = []
@@ -364,6 +384,7 @@ def _costs(by_height: Sequence[PlacedNote], reader: Reader) -> tuple[OctaveCost,
     easy_low, easy_high = max(low, easy.low.midi), min(high, easy.high.midi)
     bottom = reader.clef.bottom_place
     median = _median(by_height).midi - plain.chromatic
+    plain_page = transpose_element(plain).octave_change
     notes = len(by_height)
     lowest, highest = by_height[0].pitch.midi, by_height[-1].pitch.midi
     costs = []
@@ -381,7 +402,16 @@ def _costs(by_height: Sequence[PlacedNote], reader: Reader) -> tuple[OctaveCost,
                 unread += count
         distance = abs(median + 12 * octaves - easy.middle)
         costs.append(
-            OctaveCost(octaves, notes, outside, beyond, unread, lines, distance)
+            OctaveCost(
+                octaves,
+                notes,
+                outside,
+                beyond,
+                unread,
+                lines,
+                distance,
+                abs(octaves - plain_page),
+            )
         )
     return tuple(costs)
 
@@ -403,11 +433,14 @@ def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
     (-1, '-P8')
     >>> print(advice.reason)
     Trombone: an octave down, written C3–D4: all comfortable;
-    at pitch, 2 of 4 beyond the comfortable F2–F4, 1 on more than three ledger lines
+    unmoved, 2 of 4 beyond the comfortable F2–F4, 1 on more than three ledger lines
     """
     notes = sorted(_placed(melody), key=lambda note: note.pitch.midi)
     costs = _costs(notes, reader)
-    best = min(costs, key=lambda cost: cost.rank)
+    fewest = min(cost.outside for cost in costs)
+    best = min(
+        (cost for cost in costs if cost.outside == fewest), key=lambda cost: cost.rank
+    )
     return _advice(best.octaves, costs, notes, reader)
 
 
