@@ -20,9 +20,12 @@ __all__ = (
     "LengthMismatchError",
     "MeterError",
     "MeterSyntaxError",
+    "MusicXMLReadError",
+    "MusicXMLWriteError",
     "PitchRangeError",
     "PitchSyntaxError",
     "RangeOrderError",
+    "RespellError",
     "RhythmError",
     "TextError",
     "TheoryError",
@@ -125,6 +128,26 @@ class IntervalSyntaxError(TextError):
 
 class KeySyntaxError(TextError):
     """A text that names no key."""
+
+
+class ChordSymbolError(TextError):
+    """A text that is no chord symbol."""
+
+
+class ChordFormulaError(TheoryError, ValueError):
+    """A chord that cannot be built, such as one with a degree 8."""
+
+
+class ChordSpellingError(TheoryError, ValueError):
+    """A chord root asked to be spelled as a note that sounds otherwise."""
+
+
+class HarmonyError(TheoryError, ValueError):
+    """A MusicXML harmony that says no chord."""
+
+
+class HouseStyleError(TheoryError, ValueError):
+    """A house style whose printed symbols would not read back as what they mean."""
 
 
 class MeterSyntaxError(TextError):
@@ -267,3 +290,85 @@ class RhythmError(TheoryError, ValueError):
 
     def __str__(self) -> str:
         return f"{self.problem} (at {self.onset}, lasting {self.duration} quarters)"
+
+
+class MusicXMLWriteError(TheoryError, ValueError):
+    """Something that MusicXML 4.0 cannot hold, such as a note in octave 10."""
+
+
+class RespellError(TheoryError, LookupError):
+    """A chord to be respelled that is not there, such as one in a bar without any."""
+
+
+class MusicXMLReadError(TheoryError, ValueError):
+    """A file that is no score, or a score that says something impossible.
+
+    Attributes:
+        problem: what is wrong and what was expected.
+        part: the id of the part, or ``""`` outside any.
+        measure: the number the file gives the measure, or ``""`` outside any.
+        element: the MusicXML element that is wrong, or ``""``.
+        line: line of the XML text, from 1, where the text itself is broken.
+        column: column of the XML text, from 1.
+        source: the file's name, or ``""`` when bytes were read.
+
+    >>> print(MusicXMLReadError("-4 is no duration", part="P1", measure="12",
+    ...                         element="duration"))
+    part P1, measure 12, <duration>: -4 is no duration
+    """
+
+    def __init__(
+        self,
+        problem: str,
+        /,
+        *,
+        part: str = "",
+        measure: str = "",
+        element: str = "",
+        line: int | None = None,
+        column: int | None = None,
+        source: str = "",
+    ) -> None:
+        super().__init__(problem, part, measure, element, line, column, source)
+        self.problem = problem
+        self.part = part
+        self.measure = measure
+        self.element = element
+        self.line = line
+        self.column = column
+        self.source = source
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return (_rebuild_read_error, self.args)
+
+    def __str__(self) -> str:
+        places = (
+            self.source,
+            f"part {self.part}" if self.part else "",
+            f"measure {self.measure}" if self.measure else "",
+            f"line {self.line}" if self.line is not None else "",
+            f"column {self.column}" if self.column is not None else "",
+            f"<{self.element}>" if self.element else "",
+        )
+        place = ", ".join(filter(None, places))
+        return f"{place}: {self.problem}" if place else self.problem
+
+
+def _rebuild_read_error(
+    problem: str,
+    part: str,
+    measure: str,
+    element: str,
+    line: int | None,
+    column: int | None,
+    source: str,
+) -> MusicXMLReadError:
+    return MusicXMLReadError(
+        problem,
+        part=part,
+        measure=measure,
+        element=element,
+        line=line,
+        column=column,
+        source=source,
+    )

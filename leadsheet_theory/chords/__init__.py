@@ -1,5 +1,30 @@
 """Chord symbols: reading, meaning, printing, exchanging, respelling."""
 
-from .symbol import Chord, ChordSymbol, NoChord, PolyChord
+from ._parse import parse_chord, read_chord
+from .kinds import KINDS, HarmonyDegree, HarmonyParts, chord_from_harmony, harmony_of
+from .quality import Degree, Quality
+from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
+from .symbol import Chord, ChordSymbol, NoChord, PolyChord, print_chord
 
-__all__ = ("Chord", "ChordSymbol", "NoChord", "PolyChord")
+__all__ = (
+    "CAPITALS",
+    "KINDS",
+    "PLAIN_LETTERS",
+    "STYLES",
+    "SYMBOLS",
+    "WORDS",
+    "Chord",
+    "ChordSymbol",
+    "Degree",
+    "HarmonyDegree",
+    "HarmonyParts",
+    "HouseStyle",
+    "NoChord",
+    "PolyChord",
+    "Quality",
+    "chord_from_harmony",
+    "harmony_of",
+    "parse_chord",
+    "print_chord",
+    "read_chord",
+)

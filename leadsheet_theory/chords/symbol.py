@@ -4,27 +4,183 @@ from __future__ import annotations
 
 from attrs import field, frozen
 
+from ..errors import ChordSpellingError
+from ..interval import Interval
+from ..key import Key
 from ..pitch import NoteName
+from .quality import MAJOR_TRIAD, Degree, Quality
+from .styles import CANONICAL, HouseStyle, suffix_text
 
-__all__ = ("Chord", "ChordSymbol", "NoChord", "PolyChord")
+__all__ = ("Chord", "ChordSymbol", "NoChord", "PolyChord", "print_chord")
 
 
 @frozen(order=False)
 class Chord:
-    """A chord symbol: root, quality and perhaps a bass."""
+    """A chord symbol: root, quality and perhaps a bass.
+
+    Equality is of meaning as spelled: ``C-7`` equals ``Cm7``, ``C#7`` is not
+    ``Db7``, and `source`, the text it was read from, does not count.  A bass
+    that is the root is no bass.
+
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> chord = parse_chord("F#m7b5/C")
+    >>> str(chord), " ".join(map(str, chord.tones)), sorted(chord.pitch_classes)
+    ('F#m7(b5)/C', 'F# A C E', [0, 4, 6, 9])
+    """
 
     root: NoteName
+    quality: Quality = MAJOR_TRIAD
     bass: NoteName | None = None
     source: str = field(default="", eq=False)
+
+    def __attrs_post_init__(self) -> None:
+        if self.bass is not None and self.bass == self.root:
+            object.__setattr__(self, "bass", None)
+
+    @property
+    def tones(self) -> tuple[NoteName, ...]:
+        """The chord's own tones, spelled as degrees above the root; without a
+        foreign bass."""
+        root = self.root.fifths
+        return tuple(
+            NoteName.from_fifths(root + _fifths(degree))
+            for degree in self.quality.degrees
+        )
+
+    @property
+    def notes(self) -> tuple[NoteName, ...]:
+        """All that sounds, from the bass up: the bass first, then the other tones.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> " ".join(map(str, parse_chord("C7/E").notes))
+        'E C G Bb'
+        """
+        if self.bass is None:
+            return self.tones
+        bass = self.bass
+        return (bass, *(tone for tone in self.tones if tone != bass))
+
+    @property
+    def pitch_classes(self) -> frozenset[int]:
+        """The keys of the keyboard it sounds, 0 (C) to 11 (B), bass included."""
+        root = self.root.pitch_class
+        own = frozenset((root + n) % 12 for n in self.quality.semitones)
+        return own if self.bass is None else own | {self.bass.pitch_class}
+
+    @property
+    def bass_degree(self) -> Degree | None:
+        """The chord tone that the bass sounds (as spelled or not), or None.
+
+        Without a slash bass it is the root, if that sounds at all.
+        """
+        sound = (self.bass or self.root).pitch_class - self.root.pitch_class
+        for degree in self.quality.degrees:
+            if (degree.semitones - sound) % 12 == 0:
+                return degree
+        return None
+
+    def transposed(self, by: Interval, /) -> Chord:
+        """The chord moved by an interval, root and bass alike."""
+        bass = self.bass
+        return Chord(self.root + by, self.quality, None if bass is None else bass + by)
+
+    def into_key(self, old: Key, new: Key, /) -> Chord:
+        """The chord that stands in the new key as this one does in the old."""
+        return self.transposed(Interval.between_names(old.tonic, new.tonic))
+
+    def respelled(self, root: NoteName, /) -> Chord:
+        """The same sound from a root spelled otherwise.
+
+        A bass that is a chord tone is spelled as that tone; another takes the
+        name with the fewest accidentals.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> str(parse_chord("G#m7/D#").respelled(NoteName.parse("Ab")))
+        'Abm7/Eb'
+
+        Raises:
+            ChordSpellingError: if the new root does not sound like the old.
+        """
+        if root.pitch_class != self.root.pitch_class:
+            raise ChordSpellingError(
+                f"{root.glyphs} does not sound like {self.root.glyphs}, "
+                f"the root of {self}"
+            )
+        if self.bass is None:
+            return Chord(root, self.quality)
+        degree = self.bass_degree
+        if degree is not None:
+            bass = NoteName.from_fifths(root.fifths + _fifths(degree))
+        else:
+            moved = self.bass.fifths + root.fifths - self.root.fifths
+            bass = min(
+                (NoteName.from_fifths(moved + 12 * n) for n in (0, -1, 1)),
+                key=lambda name: abs(name.alter),
+            )
+        return Chord(root, self.quality, bass)
+
+    def same_text(self, other: Chord, /) -> bool:
+        """Whether both were read from the same text; equality is of meaning."""
+        return self.source == other.source
+
+    def sounds_like(self, other: Chord, /) -> bool:
+        """Whether both have the same pitch classes over the same bass.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> parse_chord("C#7").sounds_like(parse_chord("Db7"))
+        True
+        """
+        bass, other_bass = self.bass or self.root, other.bass or other.root
+        return (
+            bass.pitch_class == other_bass.pitch_class
+            and self.pitch_classes == other.pitch_classes
+        )
+
+    def text(self, style: HouseStyle, /) -> str:
+        """The symbol printed in a house style."""
+        text = style.root_text(self.root) + suffix_text(self.quality, style)
+        if self.bass is not None:
+            text += style.slash + style.root_text(self.bass)
+        return text
+
+    def __str__(self) -> str:
+        return self.text(CANONICAL)
+
+
+def _fifths(degree: Degree) -> int:
+    """How far a degree moves the root on the line of fifths."""
+    return 7 * degree.semitones - 12 * (degree.number - 1)
 
 
 @frozen(order=False)
 class PolyChord:
-    """One chord over another."""
+    """One chord over another, both sounding in full: ``D|C`` is D over C."""
 
     upper: Chord
     lower: Chord
     source: str = field(default="", eq=False)
+
+    @property
+    def tones(self) -> tuple[NoteName, ...]:
+        """The tones of the lower chord, then those that the upper adds."""
+        lower = self.lower.notes
+        return lower + tuple(t for t in self.upper.notes if t not in lower)
+
+    @property
+    def pitch_classes(self) -> frozenset[int]:
+        """The keys of the keyboard that both sound, 0 (C) to 11 (B)."""
+        return self.lower.pitch_classes | self.upper.pitch_classes
+
+    def transposed(self, by: Interval, /) -> PolyChord:
+        """Both chords moved by an interval."""
+        return PolyChord(self.upper.transposed(by), self.lower.transposed(by))
+
+    def text(self, style: HouseStyle, /) -> str:
+        """The symbol printed in a house style."""
+        return self.upper.text(style) + style.polychord + self.lower.text(style)
+
+    def __str__(self) -> str:
+        return self.text(CANONICAL)
 
 
 @frozen(order=False)
@@ -33,6 +189,32 @@ class NoChord:
 
     source: str = field(default="", eq=False)
 
+    @property
+    def tones(self) -> tuple[NoteName, ...]:
+        """No tones."""
+        return ()
+
+    @property
+    def pitch_classes(self) -> frozenset[int]:
+        """Nothing sounds."""
+        return frozenset()
+
+    def transposed(self, by: Interval, /) -> NoChord:  # noqa: ARG002
+        """Silence stays silence."""
+        return self
+
+    def text(self, style: HouseStyle, /) -> str:
+        """The sign printed in a house style."""
+        return style.no_chord
+
+    def __str__(self) -> str:
+        return self.text(CANONICAL)
+
 
 ChordSymbol = Chord | PolyChord | NoChord
 """Anything that stands where a chord symbol may."""
+
+
+def print_chord(symbol: ChordSymbol, style: HouseStyle, /) -> str:
+    """A chord symbol printed in a house style."""
+    return symbol.text(style)

@@ -1,0 +1,219 @@
+"""Chord symbols spelled for their reader: roots in a key, and in transposed parts.
+
+A part does not always keep the letters of the interval: concert F♯m7–B7 in
+E♭ major reads A♭m7–D♭7, not G♯m7–C♯7, in a B♭ part in F major.  The whole
+phrase is decided at once, so that chords that belong together stay on the
+same side.
+
+Sources: diatonic root relations among neighbouring chords, R. T. Kelley,
+"Charting Enharmonicism on the Just-Intonation Tonnetz" (2003); roots of
+diminished chords sharp upward and flat downward, T. Honshuku, *Jazz Theory
+II* (1997); no E♯, B♯, C♭ or F♭ as a root outside its key, common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from attrs import frozen
+
+from .._spelling_roots import DISTANCE, FURTHER, best_roots, place_cost
+from ..errors import ChordSpellingError, LengthMismatchError
+from ..interval import UNISON, Interval
+from ..key import Key
+from ..pitch import NoteName
+from ..spelling import ChordColour, written_interval, written_key
+from .quality import Quality
+from .symbol import Chord, ChordSymbol, PolyChord
+
+__all__ = ("RespelledChord", "WrittenChords", "chord_colour", "written_chords")
+
+
+@frozen(order=False)
+class RespelledChord:
+    """A chord of a part that did not keep the letter of the interval, and why.
+
+    `index` counts the chords of the tune from 0; `plain` is what the interval
+    between the keys alone would have given.
+    """
+
+    index: int
+    plain: ChordSymbol
+    written: ChordSymbol
+    reason: str
+
+    def __str__(self) -> str:
+        return f"{self.written}, not {self.plain}: {self.reason}"
+
+
+@frozen(order=False)
+class WrittenChords:
+    """The chords of a tune as a part's reader sees them, with what was respelled."""
+
+    symbols: tuple[ChordSymbol, ...]
+    respelled: tuple[RespelledChord, ...] = ()
+
+
+def written_chords(
+    changes: Sequence[tuple[Key, ChordSymbol]],
+    by: Interval = UNISON,
+    /,
+    *,
+    keys: Sequence[Key] | None = None,
+    asked: Mapping[int, NoteName] | None = None,
+) -> WrittenChords:
+    """The chords of a whole tune moved by an interval and spelled for reading.
+
+    Args:
+        changes: the source's key at each chord, and the chord, in order.
+        by: the interval from the source up to the part.
+        keys: the part's key at each chord, if not :func:`~..spelling.written_key`.
+        asked: roots that the arranger wants at single chords of this part, by
+            index; they are taken as they are, and their neighbours keep to
+            their own places.
+
+    Raises:
+        ChordSpellingError: if a root asked for would change the sound.
+        LengthMismatchError: if `keys` or `asked` doesn't fit the chords.
+
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> Eb = Key.parse("Eb major")
+    >>> changes = [(Eb, parse_chord(text)) for text in ("F#m7", "B7", "Ebmaj7")]
+    >>> part = written_chords(changes, Interval.parse("M2"))
+    >>> " ".join(map(str, part.symbols))
+    'Abm7 Db7 Fmaj7'
+    >>> print(part.respelled[0])
+    Abm7, not G#m7: Ab lies nearer to F major
+    """
+    if keys is not None and len(keys) != len(changes):
+        raise LengthMismatchError(f"{len(keys)} keys for {len(changes)} chords")
+    fixed = _fixed(changes, by, asked or {})
+    moves: dict[tuple[Key, Key | None], tuple[Key, Interval]] = {}
+    plain: list[ChordSymbol] = []
+    parts: list[Key] = []
+    numbers: list[int] = []
+    heard: list[tuple[int, str, int]] = []
+    roots: list[int] = []
+    for index, (source, symbol) in enumerate(changes):
+        asked_key = keys[index] if keys is not None else None
+        move = moves.get((source, asked_key))
+        if move is None:
+            target = asked_key or written_key(source, by)
+            move = target, written_interval(by, source, target)
+            moves[source, asked_key] = move
+        parts.append(move[0])
+        moved, place, chord = _moved(symbol, move[1])
+        plain.append(moved)
+        if chord is not None:
+            numbers.append(index)
+            roots.append(place)
+            heard.append(chord)
+    best = best_roots(
+        heard,
+        [parts[index].signature for index in numbers],
+        leanings=roots,
+        fixed={at: fixed[index] for at, index in enumerate(numbers) if index in fixed},
+    )
+    symbols = list(plain)
+    respelled: list[RespelledChord] = []
+    for at, index in enumerate(numbers):
+        if best[at] == roots[at]:
+            continue
+        symbols[index] = _respelled(plain[index], NoteName.from_fifths(best[at]))
+        reason = (
+            "asked for"
+            if index in fixed
+            else _reason(roots[at], best[at], parts[index])
+        )
+        respelled.append(RespelledChord(index, plain[index], symbols[index], reason))
+    return WrittenChords(tuple(symbols), tuple(respelled))
+
+
+def chord_colour(chord: Chord, /) -> ChordColour:
+    """What kind of chord it is, as far as the spelling of roots goes.
+
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> chord_colour(parse_chord("F#m7b5"))
+    'half-diminished'
+    """
+    return _colour(chord.quality)
+
+
+# tones that settle the colour, on the line of fifths above the root; first fit wins
+_COLOURS: tuple[tuple[frozenset[int], ChordColour], ...] = (
+    (frozenset((-3, -6, -2)), "half-diminished"),
+    (frozenset((-3, -6)), "diminished"),
+    (frozenset((-3,)), "minor"),
+    (frozenset((4, -2)), "dominant"),
+    (frozenset((4, 8)), "augmented"),
+    (frozenset((4,)), "major"),
+    (frozenset(), "suspended"),
+)
+
+
+@lru_cache(maxsize=1024)
+def _colour(quality: Quality) -> ChordColour:
+    tones = {tone.fifths for tone in Chord(NoteName("C"), quality).tones}
+    return next(colour for needs, colour in _COLOURS if needs <= tones)
+
+
+@lru_cache(maxsize=8192)
+def _moved(
+    symbol: ChordSymbol, by: Interval
+) -> tuple[ChordSymbol, int, tuple[int, str, int] | None]:
+    """The symbol moved, the place of its root and, if it is a chord, its sounding
+    root, colour and sounding bass."""
+    moved = symbol.transposed(by) if by != UNISON else symbol
+    chord = _main(moved)
+    if chord is None:
+        return moved, 0, None
+    root, bass = chord.root, chord.bass or chord.root
+    heard = (root.pitch_class, chord_colour(chord), bass.pitch_class)
+    return moved, root.fifths, heard
+
+
+def _main(symbol: ChordSymbol) -> Chord | None:
+    """The chord whose root decides: of a polychord the lower one."""
+    if isinstance(symbol, PolyChord):
+        return symbol.lower
+    return symbol if isinstance(symbol, Chord) else None
+
+
+def _respelled(symbol: ChordSymbol, root: NoteName) -> ChordSymbol:
+    if isinstance(symbol, PolyChord):
+        shift = root.fifths - symbol.lower.root.fifths
+        upper = NoteName.from_fifths(symbol.upper.root.fifths + shift)
+        return PolyChord(symbol.upper.respelled(upper), symbol.lower.respelled(root))
+    return symbol.respelled(root) if isinstance(symbol, Chord) else symbol
+
+
+def _fixed(
+    changes: Sequence[tuple[Key, ChordSymbol]],
+    by: Interval,
+    asked: Mapping[int, NoteName],
+) -> dict[int, int]:
+    for index, root in asked.items():
+        chord = _main(changes[index][1]) if 0 <= index < len(changes) else None
+        if chord is None:
+            raise LengthMismatchError(f"a root is asked for at {index}: no chord there")
+        sound = (chord.root.pitch_class + by.chromatic) % 12
+        if root.pitch_class != sound:
+            plain = (chord.root + by).glyphs
+            raise ChordSpellingError(
+                f"{root.glyphs} does not sound like {plain}, the root of chord {index}"
+            )
+    return {index: root.fifths for index, root in asked.items()}
+
+
+def _reason(plain: int, new: int, key: Key) -> str:
+    old_name, new_name = NoteName.from_fifths(plain), NoteName.from_fifths(new)
+    if abs(old_name.alter) > 1:
+        return "no root with a double accidental"
+    middle = key.signature + 2
+    if place_cost(plain, key.signature) > FURTHER > place_cost(new, key.signature):
+        return f"{old_name} is no root to read in {key}"
+    if DISTANCE.get(new - middle, FURTHER) < DISTANCE.get(plain - middle, FURTHER):
+        return f"{new_name} lies nearer to {key}"
+    return "it goes with the chords beside it"
