@@ -22,6 +22,7 @@ from .key import Key
 from .pitch import Pitch
 
 __all__ = (
+    "ChordColour",
     "RespelledNote",
     "SixSigns",
     "WrittenMelody",
@@ -33,6 +34,12 @@ __all__ = (
 
 SixSigns = Literal["source", "sharps", "flats"]
 """How to decide between six sharps and six flats: as the source, or always alike."""
+
+ChordColour = Literal[
+    "major", "minor", "dominant", "half-diminished", "diminished", "augmented",
+    "suspended",
+]  # fmt: skip
+"""What kind of chord stands on a root, as far as spelling goes."""
 
 _DIMINISHED_SECOND: Final = Interval(1, 0)
 
