@@ -15,9 +15,11 @@ published source.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
+from math import lcm
 from typing import Final, Literal, TypeAlias
 
 from attrs import frozen
@@ -85,15 +87,13 @@ Reader: TypeAlias = Instrument | Book
 
 
 def _placed(melody: Melody) -> tuple[PlacedNote, ...]:
-    """The notes of a melody that has some, all of them keys of MIDI."""
+    """The notes of a melody that has some."""
     notes = tuple(
         note if isinstance(note, PlacedNote) else PlacedNote(note, Fraction(place))
         for place, note in enumerate(melody)
     )
     if not notes:
         raise EmptyMelodyError("a melody without notes has no range")
-    for note in notes:
-        check_sounds(note.pitch)
     return notes
 
 
@@ -215,20 +215,44 @@ def tessitura(melody: Melody, /) -> Tessitura:
     >>> print(tessitura(map(Pitch.parse, ("C4", "E4", "E4", "G4", "A5"))))
     C4–A5, median E4
     """
-    notes = sorted(_placed(melody), key=lambda note: note.pitch.midi)
-    return Tessitura(notes[0].pitch, notes[-1].pitch, _median(notes))
+    shape = _shape(_placed(melody))
+    return Tessitura(shape.pitches[0], shape.pitches[-1], shape.median)
 
 
-def _median(by_height: Sequence[PlacedNote]) -> Pitch:
-    whole = sum((note.duration for note in by_height), Fraction(0))
-    weights = [note.duration if whole else Fraction(1) for note in by_height]
-    half = (whole or Fraction(len(by_height))) / 2
-    passed = Fraction(0)
-    for note, weight in zip(by_height, weights, strict=True):
-        passed += weight
-        if passed >= half:
-            return note.pitch
-    return by_height[-1].pitch
+@frozen(order=False)
+class _Shape:
+    """The pitches of a melody from the lowest, how many notes have each, and the
+    median of the sounding time."""
+
+    pitches: tuple[Pitch, ...]
+    counts: tuple[int, ...]
+    median: Pitch
+
+
+def _shape(notes: Sequence[PlacedNote]) -> _Shape:
+    scale = lcm(*{note.duration.denominator for note in notes})
+    tally: dict[tuple[int, int], tuple[Pitch, int, int]] = {}
+    for note in notes:
+        pitch, duration = note.pitch, note.duration
+        key = pitch.midi, pitch.place
+        _, count, ticks = tally.get(key, (pitch, 0, 0))
+        ticks += duration.numerator * (scale // duration.denominator)
+        tally[key] = pitch, count + 1, ticks
+    rows = [tally[key] for key in sorted(tally)]
+    pitches = tuple(pitch for pitch, _, _ in rows)
+    check_sounds(pitches[0])
+    check_sounds(pitches[-1])
+    counts = tuple(count for _, count, _ in rows)
+    weights = [ticks for _, _, ticks in rows]
+    return _Shape(
+        pitches, counts, _median(pitches, weights if any(weights) else counts)
+    )
+
+
+def _median(pitches: Sequence[Pitch], weights: Sequence[int]) -> Pitch:
+    """The pitch at or below which half of the weight lies."""
+    passed = accumulate(weights)
+    return pitches[bisect_left(list(passed), Fraction(sum(weights), 2))]
 
 
 # ── The best octave ──────────────────────────────────────────────────────────────
@@ -367,30 +391,29 @@ def octave_costs(melody: Melody, reader: Reader, /) -> tuple[OctaveCost, ...]:
     >>> tune = [Pitch.parse(name) for name in ("C4", "E4", "G4", "D5")]
     >>> costs = octave_costs(tune, find_book("bass clef"))
     >>> [(cost.octaves, cost.points) for cost in costs if not cost.outside]
-    [(-1, Fraction(5, 6)), (0, Fraction(20, 3))]
+    [(-1, Fraction(7, 6)), (0, Fraction(29, 6))]
     """
-    return _costs(sorted(_placed(melody), key=lambda note: note.pitch.midi), reader)
+    return _costs(_shape(_placed(melody)), reader)
 
 
-def _costs(by_height: Sequence[PlacedNote], reader: Reader) -> tuple[OctaveCost, ...]:
-    counts: dict[tuple[int, int], int] = {}
+def _costs(shape: _Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     plain = reader.transposition
-    for note in by_height:
-        pitch = note.pitch
-        at = (pitch.midi - plain.chromatic, pitch.place - plain.diatonic)
-        counts[at] = counts.get(at, 0) + 1
+    weighed = [
+        (pitch.midi - plain.chromatic, pitch.place - plain.diatonic, count)
+        for pitch, count in zip(shape.pitches, shape.counts, strict=True)
+    ]
     hard, easy = reader.written_range, reader.comfortable_range
     low, high = hard.low.midi, hard.high.midi
     easy_low, easy_high = max(low, easy.low.midi), min(high, easy.high.midi)
     bottom = reader.clef.bottom_place
-    median = _median(by_height).midi - plain.chromatic
+    median = shape.median.midi - plain.chromatic
     plain_page = transpose_element(plain).octave_change
-    notes = len(by_height)
-    lowest, highest = by_height[0].pitch.midi, by_height[-1].pitch.midi
+    notes = sum(shape.counts)
+    lowest, highest = shape.pitches[0].midi, shape.pitches[-1].midi
     costs = []
     for octaves in range(-(lowest // 12), (127 - highest) // 12 + 1):
         outside = beyond = unread = lines = 0
-        for (midi, place), count in counts.items():
+        for midi, place, count in weighed:
             key = midi + 12 * octaves
             if not easy_low <= key <= easy_high:
                 beyond += count
@@ -435,27 +458,27 @@ def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
     Trombone: an octave down, written C3–D4: all comfortable;
     unmoved, 2 of 4 beyond the comfortable F2–F4, 1 on more than three ledger lines
     """
-    notes = sorted(_placed(melody), key=lambda note: note.pitch.midi)
-    costs = _costs(notes, reader)
+    shape = _shape(_placed(melody))
+    costs = _costs(shape, reader)
     fewest = min(cost.outside for cost in costs)
     best = min(
         (cost for cost in costs if cost.outside == fewest), key=lambda cost: cost.rank
     )
-    return _advice(best.octaves, costs, notes, reader)
+    return _advice(best.octaves, costs, shape, reader)
 
 
 def _advice(
     octaves: int,
     costs: tuple[OctaveCost, ...],
-    by_height: Sequence[PlacedNote],
+    shape: _Shape,
     reader: Reader,
 ) -> OctaveAdvice:
     interval = OCTAVE * octaves - reader.transposition
     return OctaveAdvice(
         octaves,
         interval,
-        by_height[0].pitch + interval,
-        by_height[-1].pitch + interval,
+        shape.pitches[0] + interval,
+        shape.pitches[-1] + interval,
         reader.name,
         reader.written_range,
         reader.comfortable_range,
@@ -531,15 +554,12 @@ def best_octave_by_section(
         if not parts or parts[-1][0] != start:
             parts.append((start, []))
         parts[-1][1].extend(phrase)
-    heights = [
-        sorted((notes[index] for index in part), key=lambda note: note.pitch.midi)
-        for _, part in parts
-    ]
-    tables = [_costs(height, reader) for height in heights]
+    shapes = [_shape([notes[index] for index in part]) for _, part in parts]
+    tables = [_costs(shape, reader) for shape in shapes]
     return tuple(
-        SectionAdvice(start, part[0], part[-1], _advice(octaves, costs, height, reader))
-        for (start, part), height, costs, octaves in zip(
-            parts, heights, tables, _cheapest_path(tables), strict=True
+        SectionAdvice(start, part[0], part[-1], _advice(octaves, costs, shape, reader))
+        for (start, part), shape, costs, octaves in zip(
+            parts, shapes, tables, _cheapest_path(tables), strict=True
         )
     )
 
