@@ -33,7 +33,9 @@ from .errors import (
     UnknownInstrumentError,
 )
 from .interval import Interval
+from .key import Key
 from .pitch import NoteName, Pitch
+from .spelling import SixSigns, written_key
 
 __all__ = (
     "FAMILIES",
@@ -59,7 +61,7 @@ Family = Literal[
 
 FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 
-Note = TypeVar("Note", Pitch, NoteName)
+NoteT = TypeVar("NoteT", Pitch, NoteName)
 
 
 @frozen(order=False)
@@ -146,21 +148,63 @@ def check_sounds(sounding: Pitch) -> None:
         )
 
 
-def _written(note: Note, transposition: Interval) -> Note:
-    if isinstance(note, Pitch):
-        check_sounds(note)
-    return note - transposition
+class _Transposing:
+    """What an instrument and a book share: they read one thing and sound another."""
+
+    __slots__ = ()
+    transposition: Interval
+
+    def written(self, sounding: NoteT, /) -> NoteT:
+        """The written note for a sounding (concert) pitch or note name.
+
+        Raises:
+            PitchRangeError: if the sounding pitch is not a MIDI key (0 to 127).
+        """
+        if isinstance(sounding, Pitch):
+            check_sounds(sounding)
+        return sounding - self.transposition
+
+    def sounding(self, written: NoteT, /) -> NoteT:
+        """What a written pitch or note name sounds.
+
+        Raises:
+            PitchRangeError: if the sound is not a MIDI key (0 to 127).
+        """
+        sounds = written + self.transposition
+        if isinstance(sounds, Pitch):
+            check_sounds(sounds)
+        return sounds
+
+    def written_key(self, concert: Key, /, *, six: SixSigns = "source") -> Key:
+        """The key signature to write for a concert key, in at most six signs.
+
+        `six` settles six sharps against six flats (see
+        :func:`~.spelling.written_key`).
+        """
+        return written_key(concert, -self.transposition, six=six)
+
+    def sounding_key(self, written: Key, /, *, six: SixSigns = "source") -> Key:
+        """The concert key of a written one, in at most six signs."""
+        return written_key(written, self.transposition, six=six)
+
+    def interval_to(self, other: Instrument | Book, /) -> Interval:
+        """What to add to the notes written here for `other` to sound the same."""
+        return self.transposition - other.transposition
 
 
-def _sounding(note: Note, transposition: Interval) -> Note:
-    sounds = note + transposition
-    if isinstance(sounds, Pitch):
-        check_sounds(sounds)
-    return sounds
+def _check_ranges(reader: Instrument | Book) -> None:
+    """Hold a reader to ranges that can be: one inside the other, and both sounding."""
+    span, easy = reader.written_range, reader.comfortable_range
+    if easy.low not in span or easy.high not in span:
+        raise PitchRangeError(
+            f"{reader.name}: the comfortable range {easy} reaches beyond the range {span}"
+        )
+    check_sounds(span.low + reader.transposition)
+    check_sounds(span.high + reader.transposition)
 
 
 @frozen(order=False)
-class Instrument:
+class Instrument(_Transposing):
     """An instrument as one clef convention writes it.
 
     `clefs` holds one clef, or two for a grand staff.  An instrument of your
@@ -170,6 +214,10 @@ class Instrument:
     >>> alto = find_instrument("Alto Sax")
     >>> str(alto.transposition), str(alto.written(Pitch.parse("Eb4")))
     ('-M6', 'C5')
+    >>> str(alto.interval_to(find_instrument("tsx")))
+    'P4'
+    >>> str(alto.written_key(Key.parse("E")))
+    'Db major'
     >>> mine = Instrument("Tenor Violin", (CLEFS["bass"],),
     ...                   Interval.parse("P1"),
     ...                   PitchRange.parse("G2-A5"), PitchRange.parse("G2-D5"))
@@ -187,6 +235,9 @@ class Instrument:
     aliases: tuple[str, ...] = field(default=(), kw_only=True)
     source: str = field(default="", kw_only=True, eq=False)
 
+    def __attrs_post_init__(self) -> None:
+        _check_ranges(self)
+
     @property
     def clef(self) -> Clef:
         """The clef for a single line of melody."""
@@ -202,38 +253,12 @@ class Instrument:
         """The range as it sounds."""
         return self.written_range + self.transposition
 
-    def written(self, sounding: Note, /) -> Note:
-        """The written note for a sounding pitch or note name.
-
-        Raises:
-            PitchRangeError: if the sounding pitch is not a MIDI key (0 to 127).
-        """
-        return _written(sounding, self.transposition)
-
-    def sounding(self, written: Note, /) -> Note:
-        """What a written pitch or note name sounds.
-
-        Raises:
-            PitchRangeError: if the sound is not a MIDI key (0 to 127).
-        """
-        return _sounding(written, self.transposition)
-
-    def interval_to(self, other: Instrument | Book, /) -> Interval:
-        """What to add to this instrument's written notes for `other` to sound the
-        same.
-
-        >>> alto, tenor = find_instrument("asx"), find_instrument("tsx")
-        >>> str(alto.interval_to(tenor))
-        'P4'
-        """
-        return self.transposition - other.transposition
-
     def __str__(self) -> str:
         return self.name
 
 
 @frozen(order=False)
-class Book:
+class Book(_Transposing):
     """The parts of one transposition and clef, read by several instruments.
 
     `name` is as printed (``B♭``), `ascii_name` as typed and in file names
@@ -253,6 +278,9 @@ class Book:
     written_range: PitchRange
     comfortable_range: PitchRange
 
+    def __attrs_post_init__(self) -> None:
+        _check_ranges(self)
+
     @classmethod
     def of(cls, instrument: Instrument, /) -> Book:
         """A book for one instrument alone, named after it."""
@@ -264,26 +292,6 @@ class Book:
             instrument.written_range,
             instrument.comfortable_range,
         )
-
-    def written(self, sounding: Note, /) -> Note:
-        """The written note for a sounding (concert) pitch or note name.
-
-        Raises:
-            PitchRangeError: if the sounding pitch is not a MIDI key (0 to 127).
-        """
-        return _written(sounding, self.transposition)
-
-    def sounding(self, written: Note, /) -> Note:
-        """The concert note for a written pitch or note name.
-
-        Raises:
-            PitchRangeError: if the sound is not a MIDI key (0 to 127).
-        """
-        return _sounding(written, self.transposition)
-
-    def interval_to(self, other: Instrument | Book, /) -> Interval:
-        """What to add to this book's notes for `other` to sound the same."""
-        return self.transposition - other.transposition
 
     def serves(self, instrument: Instrument, /) -> bool:
         """Whether the instrument reads this book: same clef, same note names

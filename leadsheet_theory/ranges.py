@@ -163,7 +163,7 @@ def check_range(
         placed = note if isinstance(note, PlacedNote) else PlacedNote(note)
         pitch = placed.pitch + move
         check_sounds(pitch + reader.transposition)
-        if pitch in easy and pitch in hard:
+        if pitch in easy:
             continue
         span = easy if pitch in hard else hard
         below = pitch.midi < span.low.midi
@@ -404,7 +404,7 @@ def _costs(shape: _Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     ]
     hard, easy = reader.written_range, reader.comfortable_range
     low, high = hard.low.midi, hard.high.midi
-    easy_low, easy_high = max(low, easy.low.midi), min(high, easy.high.midi)
+    easy_low, easy_high = easy.low.midi, easy.high.midi
     bottom = reader.clef.bottom_place
     median = shape.median.midi - plain.chromatic
     plain_page = transpose_element(plain).octave_change
