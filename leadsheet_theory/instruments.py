@@ -197,7 +197,7 @@ def _check_ranges(reader: Instrument | Book) -> None:
     span, easy = reader.written_range, reader.comfortable_range
     if easy.low not in span or easy.high not in span:
         raise PitchRangeError(
-            f"{reader.name}: the comfortable range {easy} reaches beyond the range {span}"
+            f"{reader.name}: the comfortable range {easy} reaches beyond {span}"
         )
     check_sounds(span.low + reader.transposition)
     check_sounds(span.high + reader.transposition)
