@@ -114,6 +114,7 @@ class RhythmEvent:
     onset: Fraction
     value: NoteValue
     kind: EventKind = "note"
+    tied_to_next: bool = False
 
     @property
     def duration(self) -> Fraction:
@@ -225,20 +226,8 @@ def spell_duration(
             onset,
             duration,
         )
-    fine = lcm((onset + start).denominator, duration.denominator)
-    odd = _odd_part(fine)
-    if odd > _FINEST_TUPLET or fine // odd > _FINEST_DIVISION:
-        raise RhythmError(
-            "too fine for written values: expected multiples of a 1024th, "
-            "or of a tuplet of up to 15",
-            onset,
-            duration,
-        )
+    check_fineness(onset + start, duration)
     return _spell(onset + start, duration, meter, rest)
-
-
-_FINEST_TUPLET: Final = 15
-_FINEST_DIVISION: Final = 256
 
 
 @lru_cache(maxsize=8192)
@@ -254,60 +243,47 @@ def _spell(
         if rest and at == 0 and stop == bar.length:
             values.append(NoteValue("breve" if bar.length >= 8 else "whole"))
         else:
-            spell = _spell_rest if rest else _spell_note
+            spell = spell_rest if rest else spell_note
             values += spell(at, stop, bar)
         at, end = Fraction(0), end - bar.length
     return tuple(values)
 
 
-def _spell_note(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]:
+def spell_note(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]:
     """The tied values of a note within one bar."""
-    span = _smallest_span(at, stop, bar)
+    span = smallest_span(at, stop, bar)
     ratio = _tuplet_ratio(at, stop, span)
     if ratio is not None:
-        return _spell_in_tuplet(at, stop, span, ratio, rest=False)
+        return spell_in_tuplet(at, stop, span, ratio, rest=False)
     value = single_value(stop - at)
-    if value is not None and _may_stay(at, stop, span):
+    if value is not None and may_stay(at, stop, span):
         return [value]
-    cuts = [p.onset for p in _parts(span)[1:] if at < p.onset < stop]
+    cuts = [p.onset for p in parts_of(span)[1:] if at < p.onset < stop]
     for cut in reversed(cuts):
-        if single_value(cut - at) and _may_stay(at, cut, _smallest_span(at, cut, bar)):
+        if single_value(cut - at) and may_stay(at, cut, smallest_span(at, cut, bar)):
             break
     else:
         cut = cuts[0]
-    return _spell_note(at, cut, bar) + _spell_note(cut, stop, bar)
+    return spell_note(at, cut, bar) + spell_note(cut, stop, bar)
 
 
-def _spell_rest(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]:
+def spell_rest(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]:
     """The rests of a silence within one bar."""
-    span = _smallest_span(at, stop, bar)
+    span = smallest_span(at, stop, bar)
     ratio = _tuplet_ratio(at, stop, span)
     if ratio is not None:
-        return _spell_in_tuplet(at, stop, span, ratio, rest=True)
+        return spell_in_tuplet(at, stop, span, ratio, rest=True)
     value = single_value(stop - at)
-    fills = at == span.onset and stop == span.end
-    if value is not None and fills and (not value.dots or span.division == "thirds"):
+    if value is not None and rest_may_stay(at, stop, span):
         return [value]
-    if (
-        value is not None
-        and span.division == "thirds"
-        and at == span.onset
-        and (stop - at) * 3 == span.length * 2
-    ):
-        return [value]
-    if value is not None and fills and span.division == "beats":
-        halves_of_bar = len(span.parts) == 2 and span.parts[0].division == "thirds"
-        if halves_of_bar and span is not bar:
-            return [value]
-    cuts = [p.onset for p in _parts(span)[1:] if at < p.onset < stop]
-    cut = cuts[0]
-    return _spell_rest(at, cut, bar) + _spell_rest(cut, stop, bar)
+    cut = next(p.onset for p in parts_of(span)[1:] if at < p.onset < stop)
+    return spell_rest(at, cut, bar) + spell_rest(cut, stop, bar)
 
 
-def _smallest_span(at: Fraction, stop: Fraction, span: MetricSpan) -> MetricSpan:
+def smallest_span(at: Fraction, stop: Fraction, span: MetricSpan) -> MetricSpan:
     """The smallest span of the hierarchy that holds the whole note."""
     while True:
-        for part in _parts(span):
+        for part in parts_of(span):
             if part.onset <= at and stop <= part.end:
                 span = part
                 break
@@ -315,7 +291,7 @@ def _smallest_span(at: Fraction, stop: Fraction, span: MetricSpan) -> MetricSpan
             return span
 
 
-def _parts(span: MetricSpan) -> tuple[MetricSpan, ...]:
+def parts_of(span: MetricSpan) -> tuple[MetricSpan, ...]:
     """The parts of a span; below the beat's divisions always two halves."""
     if span.parts:
         return span.parts
@@ -323,11 +299,11 @@ def _parts(span: MetricSpan) -> tuple[MetricSpan, ...]:
     return (MetricSpan(span.onset, half), MetricSpan(span.onset + half, half))
 
 
-def _may_stay(at: Fraction, stop: Fraction, span: MetricSpan) -> bool:
+def may_stay(at: Fraction, stop: Fraction, span: MetricSpan) -> bool:
     """Whether a single value that passes boundaries of `span` may stay unsplit."""
     if at == span.onset and stop == span.end:
         return True
-    parts = _parts(span)
+    parts = parts_of(span)
     part = parts[0].length
     division = span.division
     if division == "groups":
@@ -348,10 +324,23 @@ def _may_stay(at: Fraction, stop: Fraction, span: MetricSpan) -> bool:
     return from_start == part / 2 and stop - at == part
 
 
+def rest_may_stay(at: Fraction, stop: Fraction, span: MetricSpan) -> bool:
+    """Whether a single rest, in `span` as the smallest that holds it, may stay."""
+    if at != span.onset:
+        return False
+    if span.division == "thirds":
+        return stop == span.end or (stop - at) * 3 == span.length * 2
+    if stop != span.end:
+        return False
+    if span.parts and span.parts[0].division == "thirds":
+        return len(span.parts) == 2
+    return span.division != "beats" or len(span.parts) == 2
+
+
 def _tuplet_ratio(at: Fraction, stop: Fraction, span: MetricSpan) -> Tuplet | None:
     """The tuplet of `span` that a note's ends need; None if they need none, or if
     the note must first be split."""
-    odd = _odd_part(lcm(at.denominator, stop.denominator))
+    odd = odd_part(lcm(at.denominator, stop.denominator))
     if odd == 1:
         return None
     first = (at - span.onset) / span.length * odd
@@ -359,20 +348,45 @@ def _tuplet_ratio(at: Fraction, stop: Fraction, span: MetricSpan) -> Tuplet | No
     if any(part.parts for part in span.parts):
         fits = first.denominator == 1 and last.denominator == 1
     else:
-        fits = _odd_part(lcm(first.denominator, last.denominator)) == 1
+        fits = odd_part(lcm(first.denominator, last.denominator)) == 1
     if not fits:
         return None
+    return tuplet_on(odd, span)
+
+
+def tuplet_on(odd: int, span: MetricSpan) -> Tuplet:
+    """The tuplet of so many notes that fills a span: against two, four or eight, in
+    a compound beat against three or six."""
     normal = 3 if span.division == "thirds" else 2
     while normal * 2 < odd:
         normal *= 2
     return Tuplet(odd, normal)
 
 
-def _odd_part(number: int) -> int:
+def odd_part(number: int) -> int:
+    """What is left of a number when it has been halved as often as can be."""
     return number // (number & -number)
 
 
-def _spell_in_tuplet(
+_FINEST_TUPLET: Final = 15
+_FINEST_DIVISION: Final = 256
+
+
+def check_fineness(onset: Fraction, duration: Fraction) -> None:
+    """Raise a RhythmError where no written values show these times."""
+    fine = lcm(onset.denominator, duration.denominator)
+    odd = odd_part(fine)
+    division = fine if odd == 1 else 8 * fine // odd
+    if odd > _FINEST_TUPLET or division > _FINEST_DIVISION:
+        raise RhythmError(
+            "too fine for written values: expected multiples of a 1024th, "
+            "or of a tuplet of up to 15",
+            onset,
+            duration,
+        )
+
+
+def spell_in_tuplet(
     at: Fraction, stop: Fraction, span: MetricSpan, ratio: Tuplet, *, rest: bool
 ) -> list[NoteValue]:
     """The values of a note, or the rests of a silence, on the grid of a tuplet that
@@ -383,6 +397,6 @@ def _spell_in_tuplet(
     parts = tuple(MetricSpan(unit * i, unit) for i in range(ratio.actual))
     division: Division = "thirds" if ratio.actual == 3 else "beats"
     inner = MetricSpan(zero, unit * ratio.actual, division, parts)
-    spell = _spell_rest if rest else _spell_note
+    spell = spell_rest if rest else spell_note
     values = spell((at - span.onset) * scale, (stop - span.onset) * scale, inner)
     return [NoteValue(value.name, value.dots, ratio) for value in values]
