@@ -31,6 +31,7 @@ __all__ = (
     "TheoryError",
     "UnknownBookError",
     "UnknownInstrumentError",
+    "UnknownRuleError",
 )
 
 
@@ -214,6 +215,23 @@ class UnknownBookError(TheoryError, LookupError):
 
     def __str__(self) -> str:
         return f"no book called {self.name!r}: there are {', '.join(self.known)}"
+
+
+class UnknownRuleError(TheoryError, LookupError):
+    """A name that no rule of the proofreader goes by.
+
+    Attributes:
+        name: the name as given.
+        known: the names of the rules there are.
+    """
+
+    def __init__(self, name: str, known: tuple[str, ...]) -> None:
+        super().__init__(name, known)
+        self.name = name
+        self.known = known
+
+    def __str__(self) -> str:
+        return f"no rule called {self.name!r}: there are {', '.join(self.known)}"
 
 
 class RangeOrderError(TheoryError, ValueError):

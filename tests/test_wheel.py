@@ -1,0 +1,107 @@
+"""The built wheel: what it ships, what it asks for, that attrs alone is enough."""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import shutil
+import subprocess
+import sys
+import venv
+import zipfile
+from email import message_from_bytes
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def run(*command: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    environment = {**os.environ, "PYTHONIOENCODING": "utf-8"}
+    environment.pop("PYTHONPATH", None)
+    return subprocess.run(
+        command,
+        cwd=cwd,
+        env=environment,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A wheel built from a copy of the sources, without a network."""
+    copy = tmp_path_factory.mktemp("source")
+    for name in ("pyproject.toml", "README.md", "LICENSE"):
+        shutil.copy(ROOT / name, copy)
+    shutil.copytree(
+        ROOT / "leadsheet_theory",
+        copy / "leadsheet_theory",
+        ignore=shutil.ignore_patterns("__pycache__"),
+    )
+    done = run(
+        *(sys.executable, "-m", "pip", "wheel", ".", "--no-deps"),
+        *("--no-build-isolation", "--wheel-dir", "built"),
+        cwd=copy,
+    )
+    assert done.returncode == 0, done.stderr
+    (built,) = (copy / "built").glob("*.whl")
+    return built
+
+
+def test_ships_the_package_and_its_types_and_nothing_else(wheel: Path) -> None:
+    names = zipfile.ZipFile(wheel).namelist()
+    tops = {name.partition("/")[0] for name in names}
+    assert tops == {"leadsheet_theory", f"{wheel.name.split('-py3')[0]}.dist-info"}
+    assert "leadsheet_theory/py.typed" in names
+    modules = {
+        path.relative_to(ROOT).as_posix()
+        for path in (ROOT / "leadsheet_theory").rglob("*.py")
+    }
+    assert modules <= set(names)
+
+
+def test_asks_for_attrs_alone(wheel: Path) -> None:
+    archive = zipfile.ZipFile(wheel)
+    (name,) = (n for n in archive.namelist() if n.endswith(".dist-info/METADATA"))
+    metadata = message_from_bytes(archive.read(name))
+    needed = [r for r in metadata.get_all("Requires-Dist") or () if "extra" not in r]
+    assert [r.split(">")[0].strip() for r in needed] == ["attrs"]
+    assert metadata["Requires-Python"] == ">=3.11"
+    assert metadata["License-Expression"] == "MIT"
+
+
+def test_works_with_attrs_alone(wheel: Path, tmp_path: Path) -> None:
+    """In an environment that holds the wheel and attrs, everything imports and the
+    main job runs."""
+    home = tmp_path / "bare"
+    venv.create(home, with_pip=False)
+    python = home / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    asked = run(
+        *(str(python), "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"),
+        cwd=tmp_path,
+    )
+    packages = Path(asked.stdout.strip())
+    zipfile.ZipFile(wheel).extractall(packages)
+    for name in ("attr", "attrs"):
+        spec = importlib.util.find_spec(name)
+        assert spec is not None
+        assert spec.origin is not None
+        shutil.copytree(Path(spec.origin).parent, packages / name)
+    everything = "; ".join(
+        f"import {path.relative_to(ROOT).with_suffix('').as_posix().replace('/', '.')}"
+        for path in sorted((ROOT / "leadsheet_theory").rglob("*.py"))
+        if path.stem not in {"__init__", "__main__"}
+    )
+    done = run(str(python), "-c", everything, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    chart = ROOT / "shared" / "charts" / "harbourmasters_day_off.musicxml"
+    done = run(
+        *(str(python), "-m", "leadsheet_theory", "parts", str(chart), "--to", "parts"),
+        cwd=tmp_path,
+    )
+    assert done.returncode == 0, done.stderr
+    assert len(list((tmp_path / "parts").iterdir())) == 5
