@@ -187,9 +187,37 @@ class _Transposing:
         """The concert key of a written one, in at most six signs."""
         return written_key(written, self.transposition, six=six)
 
+    @property
+    def sounds(self) -> str:
+        """Where a written note sounds, in words.
+
+        >>> find_instrument("tenor sax").sounds
+        'an octave and a major second lower'
+        """
+        return _sounds(self.transposition)
+
     def interval_to(self, other: Instrument | Book, /) -> Interval:
         """What to add to the notes written here for `other` to sound the same."""
         return self.transposition - other.transposition
+
+
+_QUALITY_WORDS: Final = {"P": "perfect", "M": "major", "m": "minor"}
+_NUMBER_WORDS: Final = (
+    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh",
+)  # fmt: skip
+_OCTAVE_WORDS: Final = ("", "an octave", "two octaves", "three octaves")
+
+
+def _sounds(transposition: Interval) -> str:
+    if not transposition.chromatic:
+        return "as written"
+    octaves, number = divmod(transposition.number - 1, 7)
+    quality = _QUALITY_WORDS.get(transposition.quality, transposition.quality)
+    steps = f"a {quality} {_NUMBER_WORDS[number]}" if number else ""
+    parts = [part for part in (_OCTAVE_WORDS[octaves], steps) if part]
+    return (
+        f"{' and '.join(parts)} {'lower' if transposition.chromatic < 0 else 'higher'}"
+    )
 
 
 def _check_ranges(reader: Instrument | Book) -> None:

@@ -51,6 +51,7 @@ __all__ = (
     "check_range",
     "octave_costs",
     "phrases",
+    "placed_notes",
     "tessitura",
 )
 
@@ -86,15 +87,12 @@ Melody: TypeAlias = Iterable[PlacedNote | Pitch]
 Reader: TypeAlias = Instrument | Book
 
 
-def _placed(melody: Melody) -> tuple[PlacedNote, ...]:
-    """The notes of a melody that has some."""
-    notes = tuple(
+def placed_notes(melody: Melody, /) -> tuple[PlacedNote, ...]:
+    """A melody's notes with their places; bare pitches are quarter notes in a row."""
+    return tuple(
         note if isinstance(note, PlacedNote) else PlacedNote(note, Fraction(place))
         for place, note in enumerate(melody)
     )
-    if not notes:
-        raise EmptyMelodyError("a melody without notes has no range")
-    return notes
 
 
 # ── What lies out of range ───────────────────────────────────────────────────────
@@ -153,14 +151,10 @@ def check_range(
     >>> check_range(tune, trumpet)[0].message
     'E3 is below the range of Trumpet in B♭ (written, from F♯3)'
     """
-    notes = tuple(melody)
-    if not notes:
-        return ()
     move = OCTAVE * octaves if written else OCTAVE * octaves - reader.transposition
     hard, easy = reader.written_range, reader.comfortable_range
     found = []
-    for index, note in enumerate(notes):
-        placed = note if isinstance(note, PlacedNote) else PlacedNote(note)
+    for index, placed in enumerate(placed_notes(melody)):
         pitch = placed.pitch + move
         check_sounds(pitch + reader.transposition)
         if pitch in easy:
@@ -215,7 +209,7 @@ def tessitura(melody: Melody, /) -> Tessitura:
     >>> print(tessitura(map(Pitch.parse, ("C4", "E4", "E4", "G4", "A5"))))
     C4–A5, median E4
     """
-    shape = _shape(_placed(melody))
+    shape = _shape(placed_notes(melody))
     return Tessitura(shape.pitches[0], shape.pitches[-1], shape.median)
 
 
@@ -230,6 +224,8 @@ class _Shape:
 
 
 def _shape(notes: Sequence[PlacedNote]) -> _Shape:
+    if not notes:
+        raise EmptyMelodyError("a melody without notes has no range")
     scale = lcm(*{note.duration.denominator for note in notes})
     tally: dict[tuple[int, int], tuple[Pitch, int, int]] = {}
     for note in notes:
@@ -393,7 +389,7 @@ def octave_costs(melody: Melody, reader: Reader, /) -> tuple[OctaveCost, ...]:
     >>> [(cost.octaves, cost.points) for cost in costs if not cost.outside]
     [(-1, Fraction(7, 6)), (0, Fraction(29, 6))]
     """
-    return _costs(_shape(_placed(melody)), reader)
+    return _costs(_shape(placed_notes(melody)), reader)
 
 
 def _costs(shape: _Shape, reader: Reader) -> tuple[OctaveCost, ...]:
@@ -458,7 +454,7 @@ def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
     Trombone: an octave down, written C3–D4: all comfortable;
     unmoved, 2 of 4 beyond the comfortable F2–F4, 1 on more than three ledger lines
     """
-    shape = _shape(_placed(melody))
+    shape = _shape(placed_notes(melody))
     costs = _costs(shape, reader)
     fewest = min(cost.outside for cost in costs)
     best = min(
@@ -547,7 +543,7 @@ def best_octave_by_section(
         EmptyMelodyError: if there is no note.
         PitchRangeError: if a pitch is no MIDI key.
     """
-    notes = _placed(melody)
+    notes = placed_notes(melody)
     parts: list[tuple[Fraction, list[int]]] = []
     for phrase in phrases(notes, breath=breath):
         start = _section_of([notes[index] for index in phrase], sections)
