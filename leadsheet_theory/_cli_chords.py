@@ -1,0 +1,81 @@
+"""``chord``: what a chord symbol means."""
+
+from __future__ import annotations
+
+import argparse
+
+from ._cli_charts import UsageError, say, say_aside
+from ._cli_summary import symbol_text
+from .chords import Chord, ChordSymbol, parse_chord
+from .errors import ChordSymbolError, TheoryError
+from .instruments import find_instrument
+from .interval import Interval
+
+__all__ = ("DESCRIPTION", "HELP", "NAME", "add_arguments", "run")
+
+NAME = "chord"
+HELP = "tell what chord symbols mean"
+DESCRIPTION = """\
+Tell what each chord symbol means: how it is printed, its tones and degrees, and
+where handbooks read it in another way.
+
+  python -m leadsheet_theory chord 'F#m7b5' 'Bb7(b9,#11)'
+  python -m leadsheet_theory chord Ebmaj7 --for 'alto sax'
+"""
+
+
+def add_arguments(parser: argparse.ArgumentParser, /) -> None:
+    """Say what the command takes."""
+    parser.add_argument("symbols", nargs="+", metavar="SYMBOL", help="such as 'Bbm7'")
+    parser.add_argument(
+        "--up",
+        metavar="INTERVAL",
+        help="transpose it: M2 is a major second up, -m3 a minor third down",
+    )
+    parser.add_argument(
+        "--for",
+        dest="reader",
+        metavar="INSTRUMENT",
+        help="as the instrument's player reads it",
+    )
+
+
+def run(options: argparse.Namespace, /) -> int:
+    """Describe the symbols; the exit code."""
+    by = _interval(options.up, options.reader)
+    code = 0
+    for text in options.symbols:
+        try:
+            symbol = parse_chord(text)
+        except ChordSymbolError as error:
+            say_aside(str(error))
+            code = 1
+            continue
+        for line in _lines(symbol.transposed(by) if by else symbol):
+            say(line)
+        for other in symbol.ambiguities:
+            say(f"  some read it as {other}")
+    return code
+
+
+def _interval(up: str | None, reader: str | None) -> Interval | None:
+    try:
+        by = Interval.parse(up) if up else None
+        if reader is not None:
+            written = -find_instrument(reader).transposition.simple
+            by = written if by is None else by + written
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
+    return by
+
+
+def _lines(symbol: ChordSymbol) -> list[str]:
+    lines = [symbol_text(symbol)]
+    if symbol.tones:
+        lines.append(f"  tones   {' '.join(tone.glyphs for tone in symbol.tones)}")
+    if isinstance(symbol, Chord):
+        degrees = (str(degree) for degree in symbol.quality.degrees)
+        lines.append(f"  degrees {' '.join(degrees)}")
+        if symbol.bass is not None:
+            lines.append(f"  bass    {symbol.bass.glyphs}")
+    return lines
