@@ -76,6 +76,8 @@ _FILLERS: Final = frozenset(("in", "the", "part"))
 @lru_cache(maxsize=4096)
 def words_of(name: str) -> tuple[str, ...]:
     """The words of a name in lower case, abbreviations spelled out, fillers gone."""
+    if not any(letter.isalnum() for letter in name):
+        return ()
     plain = "".join(
         letter
         for letter in unicodedata.normalize("NFKD", name.replace("♭", "b"))

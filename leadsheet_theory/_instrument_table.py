@@ -198,7 +198,8 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
         ("Euphonium in B♭ (treble clef)", "euphonium T.C.",
          "brass.euphonium", "treble", "-M9", "F#3-D6", "G3-G5", "WP DW calc"),
         ("Tuba",
-         "tuba in C; orchestral tuba; tuba bass clef; CC tuba; BBb tuba; F tuba; "
+         "tuba in C; tuba in C concert; orchestral tuba; tuba bass clef; CC tuba; "
+         "BBb tuba; BBb/CC tuba bass clef; F tuba; "
          "E♭ tuba; bass tuba",
          "brass.tuba", "bass", "P1", "D1-F4", "F1-Bb3", "CS INT cp"),
         ("Sousaphone", "BBb sousaphone; sousa.",
@@ -218,7 +219,7 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
         ("Cello (tenor clef)", "violoncello tenor clef",
          "strings.cello", "tenor", "P1", "C2-C6", "C2-A4", "calc GT calc"),
         ("Double Bass",
-         "contrabass; string bass; upright bass; acoustic bass; bass; d.b.; kb.; "
+         "contrabass; string bass; upright bass; acoustic bass; bass; d.b.; cb.; kb.; "
          "stand-up bass; kontrabass",
          "strings.contrabass", "bass", "-P8", "E2-G5", "E2-D4", "JD GT cp"),
     ),

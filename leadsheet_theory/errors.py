@@ -194,9 +194,10 @@ class UnknownInstrumentError(TheoryError, LookupError):
 
     def __str__(self) -> str:
         names = " or ".join(repr(each) for each in self.suggestions)
+        name = self.name if len(self.name) <= 60 else f"{self.name[:59]}…"
         if self.ambiguous:
-            return f"{self.name!r} names more than one instrument: say {names}"
-        says = f"no instrument called {self.name!r}"
+            return f"{name!r} names more than one instrument: say {names}"
+        says = f"no instrument called {name!r}"
         return f"{says}; did you mean {names}?" if names else says
 
 

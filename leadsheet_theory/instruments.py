@@ -509,7 +509,9 @@ def find_instrument(
         if len(found) == 1:
             return found[0]
         if found:
-            raise UnknownInstrumentError(name, tuple(map(str, found)), True)
+            raise UnknownInstrumentError(
+                name, tuple(each.name for each in found), ambiguous=True
+            )
     for instrument in pool:
         if instrument.sound_id == name:
             return instrument
@@ -540,13 +542,19 @@ def _suggestions(
 ) -> tuple[tuple[str, ...], bool]:
     """Names that may have been meant, and whether all of them hold every word."""
     wanted = set(words)
-    holding = tuple(
-        str(each) for each in pool if wanted and wanted <= set(words_of(each.name))
-    )
-    if len(holding) > 1:
-        return holding, True
-    close = get_close_matches(" ".join(sorted(words)), index, n=3, cutoff=0.6)
-    likely = dict.fromkeys(
-        [*holding, *(str(each) for key in close for each in index[key])]
-    )
-    return tuple(likely)[:3], False
+    holding = [each.name for each in pool if wanted <= set(words_of(each.name))]
+    if wanted and len(holding) > 1:
+        return tuple(holding), True
+    known = sorted({word for key in index for word in key.split()})
+    for word in words:
+        if word not in known:
+            wanted.remove(word)
+            wanted.update(get_close_matches(word, known, n=1, cutoff=0.7))
+    likeness: dict[str, float] = {}
+    for key, instruments in index.items():
+        own = set(key.split())
+        for each in instruments:
+            alike = len(wanted & own) / len(wanted | own)
+            likeness[each.name] = max(alike, likeness.get(each.name, 0))
+    best = sorted(likeness, key=lambda name: -likeness[name])
+    return tuple(name for name in best[:3] if likeness[name] > 0), False
