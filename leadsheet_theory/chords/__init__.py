@@ -1,10 +1,10 @@
 """Chord symbols: reading, meaning, printing, exchanging, respelling."""
 
-from ._parse import parse_chord, read_chord
+from ._parse import ChordReading, parse_chord, read_chord
 from .kinds import KINDS, HarmonyDegree, HarmonyParts, chord_from_harmony, harmony_of
 from .quality import Degree, Quality
 from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
-from .symbol import Chord, ChordSymbol, NoChord, PolyChord, print_chord
+from .symbol import Chord, ChordSymbol, NoChord, OtherReading, PolyChord, print_chord
 
 __all__ = (
     "CAPITALS",
@@ -14,12 +14,14 @@ __all__ = (
     "SYMBOLS",
     "WORDS",
     "Chord",
+    "ChordReading",
     "ChordSymbol",
     "Degree",
     "HarmonyDegree",
     "HarmonyParts",
     "HouseStyle",
     "NoChord",
+    "OtherReading",
     "PolyChord",
     "Quality",
     "chord_from_harmony",

@@ -5,14 +5,18 @@
     root     = letter [ '#' | '##' | 'x' | 'b' | 'bb' ]
     bass     = root
 
-The suffix has its own grammar in :mod:`~leadsheet_theory.chords._suffix`.
+A suffix that stands in :data:`~leadsheet_theory.chords.table.FORMS` is looked
+up; any other is read by the grammar in
+:mod:`~leadsheet_theory.chords._suffix`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import lru_cache
-from typing import Final
+from typing import Final, TypeVar, cast
+
+from attrs import frozen
 
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
@@ -21,26 +25,44 @@ from ._suffix import SIGNS, read_suffix
 from .quality import Quality
 from .roots import RootNames, roots_in
 from .symbol import Chord, ChordSymbol, NoChord, PolyChord
+from .table import PRINTED_FORMS
 
-__all__ = ("parse_chord", "read_chord")
+__all__ = ("ChordReading", "parse_chord", "read_chord")
 
 MAX_LENGTH: Final = 64
+
+Names = dict[str, NoteName]
+_Function = TypeVar("_Function", bound=Callable[..., object])
+
+_LETTERS: Final[Names] = roots_in("letters")
+_LONGEST_LETTER: Final = 3
+_LONGEST_NAME: Final = 5
 _NO_CHORD: Final = frozenset(
-    {"N.C.", "N.C", "NC", "N", "n.c.", "nc", "no chord", "No chord", "No Chord",
-     "NO CHORD", "(N.C.)", "(NC)", "NC."}
+    {"N.C.", "N.C", "NC", "NC.", "N", "n.c.", "nc", "no chord", "No chord",
+     "No Chord", "NO CHORD", "(N.C.)", "(NC)"}
 )  # fmt: skip
+_FORMS: Final = {form.translate(SIGNS): q for form, q in PRINTED_FORMS.items()}
 
 
-def _read(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
+def _remembered(function: _Function) -> _Function:
+    """The function with its last results kept; for pure functions of a text."""
+    return cast(_Function, lru_cache(maxsize=4096)(function))
+
+
+@_remembered
+def parse_chord(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
     """Read a chord symbol as any lead sheet prints it.
 
     >>> [str(parse_chord(t)) for t in ("C-7", "B♭△", "E7(♯9,♭13)", "D/F♯", "N.C.")]
     ['Cm7', 'Bbmaj7', 'E7(#9,b13)', 'D/F#', 'N.C.']
+    >>> str(parse_chord("Fis7/Ais", roots="german"))
+    'F#7/A#'
 
-    Equal texts give the same value, from a cache of bounded size.
+    Where handbooks read a symbol in two ways, one documented rule decides, and
+    :attr:`Chord.ambiguities <.symbol.Chord.ambiguities>` holds the other.
 
     Args:
-        text: the symbol; blanks around it don't count.
+        text: the symbol; blanks in and around it don't count.
         roots: what the roots are called: letters, German names or solfège.
 
     Raises:
@@ -48,7 +70,7 @@ def _read(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
             expected there and the nearest good reading.
     """
     try:
-        return _symbol(text, roots)
+        return _symbol(text, roots_in(roots))
     except ChordSymbolError as error:
         raise ChordSymbolError(
             error.problem,
@@ -60,24 +82,35 @@ def _read(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
         ) from None
 
 
-parse_chord: Callable[..., ChordSymbol] = lru_cache(maxsize=4096)(_read)
+@frozen(order=False)
+class ChordReading:
+    """What could be read of a text that should be a chord symbol.
+
+    Without an `error`, `symbol` is the chord symbol.  Beside an error it is the
+    part before the error that is a symbol by itself, or None.
+    """
+
+    text: str
+    symbol: ChordSymbol | None
+    error: ChordSymbolError | None = None
 
 
-def read_chord(
-    text: str, /, *, roots: RootNames = "letters"
-) -> ChordSymbol | ChordSymbolError:
-    """Read a chord symbol, or return (not raise) the error; for catalogues.
+def read_chord(text: str, /, *, roots: RootNames = "letters") -> ChordReading:
+    """Read a chord symbol, with the error, if any, as a value; for catalogues.
 
-    >>> str(read_chord("CMaj7")), read_chord("Cmay7").suggestion
-    ('Cmaj7', 'Cmaj7')
+    >>> reading = read_chord("Cm7(b5")
+    >>> print(reading.symbol, reading.error.problem, reading.error.suggestion)
+    Cm7 bracket not closed Cm7(b5)
     """
     try:
-        return parse_chord(text, roots=roots)
+        return ChordReading(text, parse_chord(text, roots=roots))
     except ChordSymbolError as error:
-        return error
+        good = text[: error.start].rstrip(" (,/|") if len(text) <= MAX_LENGTH else ""
+        readable = _readable(good, roots_in(roots))
+        return ChordReading(text, readable, error)
 
 
-def _symbol(text: str, roots: RootNames) -> ChordSymbol:
+def _symbol(text: str, names: Names) -> ChordSymbol:
     """symbol = no chord | chord [ '|' chord ]"""
     if len(text) > MAX_LENGTH:
         raise ChordSymbolError(
@@ -87,158 +120,179 @@ def _symbol(text: str, roots: RootNames) -> ChordSymbol:
             end=len(text),
             expected=f"at most {MAX_LENGTH} characters",
         )
-    names = roots_in(roots)
     plain = text if text.isascii() else text.translate(SIGNS)
-    start, end = 0, len(plain)
-    if plain[:1].isspace() or plain[-1:].isspace():
-        end = len(plain.rstrip())
-        start = len(plain) - len(plain.lstrip())
-    if not 0 <= start < end:
+    body = plain.strip()
+    if not body:
         raise ChordSymbolError(
-            "nothing to read", text=text, start=0, expected="a chord"
+            "nothing to read", text=text, start=0, expected="a chord symbol"
         )
-    if plain[start] in "Nn(" and plain[start:end] in _NO_CHORD:
+    if body in _NO_CHORD:
         return NoChord(text)
-    body = plain[start:end] if start or end < len(plain) else plain
+    start = 0 if body is plain else len(plain) - len(plain.lstrip())
     if "|" not in body:
-        return _chord(body, start, text, names)
-    upper, _, lower = body.partition("|")
-    below = start + len(upper) + 1
+        return _chord(body, start, text, names, text)
+    above, _, below = body.partition("|")
+    upper = _chord(above.rstrip(), start, text, names, above.rstrip())
+    start += len(above) + 1 + len(below) - len(below.lstrip())
     return PolyChord(
-        _chord(upper, start, text, names, part=True),
-        _chord(lower, below, text, names, part=True),
-        text,
+        upper, _chord(below.lstrip(), start, text, names, below.lstrip()), text
     )
 
 
-def _chord(
-    body: str,
-    offset: int,
-    text: str,
-    names: dict[str, NoteName],
-    part: bool = False,
-) -> Chord:
-    """chord = root suffix [ '/' bass ], longest root first"""
+def _chord(body: str, offset: int, text: str, names: Names, source: str) -> Chord:
+    """chord = root suffix [ '/' bass ]; of two roots that fit, the longer
+
+    A letter takes every accidental behind it; only among German names and
+    syllables is a shorter root tried (``Asus4`` is A, not As).
+    """
+    letters = names is _LETTERS
     first: ChordSymbolError | None = None
-    blanks = len(body) - len(body.lstrip()) if part else 0
-    if blanks or part:
-        body = body.strip()
-        offset += blanks
-    for width in range(min(6, len(body)), 0, -1):
+    width = _LONGEST_LETTER if letters else _LONGEST_NAME
+    while width:
         root = names.get(body[:width])
-        if root is None:
-            continue
-        try:
-            quality, bass = _after_root(body[width:], names)
-        except ChordSymbolError as error:
-            first = first or ChordSymbolError(
-                error.problem,
-                text=text,
-                start=error.start + offset + width,
-                end=error.end + offset + width,
-                expected=error.expected,
-            )
-            if names is roots_in("letters"):
-                break
-            continue
-        return Chord(root, quality, bass, body if part else text)
+        if root is not None and width <= len(body):
+            try:
+                quality, bass = _after_root(body[width:], names)
+            except ChordSymbolError as error:
+                first = first or _moved(error, text, offset + width)
+                if letters:
+                    break
+            else:
+                return Chord(root, quality, bass, source)
+        width -= 1
     raise first or ChordSymbolError(
         "no root", text=text, start=offset, expected="a root: a letter A to G"
     )
 
 
-@lru_cache(maxsize=4096)
-def _letter_suffix(suffix: str) -> tuple[Quality, NoteName | None]:
-    return _suffix_and_bass(suffix, roots_in("letters"))
-
-
-def _after_root(
-    suffix: str, names: dict[str, NoteName]
-) -> tuple[Quality, NoteName | None]:
-    if names is roots_in("letters"):
-        return _letter_suffix(suffix)
-    return _suffix_and_bass(suffix, names)
-
-
-def _suffix_and_bass(
-    suffix: str, names: dict[str, NoteName]
-) -> tuple[Quality, NoteName | None]:
+def _after_root(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
     """suffix [ '/' bass [ 'bass' ] ]"""
-    scan = Scanner(suffix)
-    quality = read_suffix(scan)
-    if scan.done:
+    quality = _FORMS.get(suffix)
+    if quality is not None:
         return quality, None
-    at = scan.at
-    if not scan.take("/"):
+    head, slash, word = suffix.rpartition("/")
+    if slash:
+        bass = names.get(word)
+        if bass is not None:
+            quality = _FORMS.get(head)
+            if quality is not None:
+                return quality, bass
+    return _by_grammar(suffix, names)
+
+
+def _by_grammar(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
+    """A suffix that the table has not, perhaps with a bass."""
+    blanks = " " in suffix
+    at = suffix.find("1 ")
+    if (
+        blanks
+        and at >= 0
+        and suffix[at + 2 :].lstrip()[:1].isdigit()
+        and (not suffix[:at][-1:].isdigit())
+    ):
         raise ChordSymbolError(
-            "unreadable", text=suffix, start=at, end=len(suffix), expected="the end"
+            "a number with a blank in it",
+            text=suffix,
+            start=at,
+            end=at + 3,
+            expected="11 or 13",
         )
-    word = scan.rest.strip()
-    if word.endswith("bass"):
-        word = word[:-4].strip()
-    bass = names.get(word)
+    compact = suffix.replace(" ", "") if blanks else suffix
+    scan = Scanner(compact)
+    try:
+        quality = read_suffix(scan)
+        if scan.done:
+            return quality, None
+        return quality, _bass(scan, names)
+    except ChordSymbolError as error:
+        if not blanks:
+            raise
+        places = [at for at, sign in enumerate(suffix) if sign != " "]
+        places.append(len(suffix))
+        raise ChordSymbolError(
+            error.problem,
+            text=suffix,
+            start=places[min(error.start, len(places) - 1)],
+            end=places[min(error.end - 1, len(places) - 1)] + 1,
+            expected=error.expected,
+        ) from None
+
+
+def _bass(scan: Scanner, names: Names) -> NoteName:
+    """'/' bass [ 'bass' ]"""
+    start = scan.at + 1
+    word = scan.text[start:] if scan.text[scan.at] == "/" else ""
+    bass = names.get(word.removesuffix("bass"))
     if bass is None:
         raise ChordSymbolError(
-            "no bass note" if not word else "not a bass note",
-            text=suffix,
-            start=scan.at,
-            end=len(suffix),
-            expected="one note name A to G",
+            "not a bass note" if word else "no bass note after the slash",
+            text=scan.text,
+            start=start,
+            end=len(scan.text),
+            expected="one note name",
         )
-    return quality, bass
+    return bass
 
 
-# Suffixes offered when a text comes near one of them.
-_KNOWN: Final = (
-    "", "m", "7", "maj7", "m7", "m7b5", "dim", "dim7", "aug", "+", "6", "m6", "6/9",
-    "m6/9", "9", "maj9", "m9", "11", "m11", "13", "maj13", "m13", "sus2", "sus4",
-    "7sus4", "9sus4", "13sus4", "add9", "madd9", "7b9", "7#9", "7b5", "7#5", "7#11",
-    "7b13", "7alt", "m(maj7)", "mMaj7", "maj7#11", "maj7#5", "13b9", "9#11", "7b9b13",
-    "min7", "Maj7", "minor", "major", "5", "ø7", "7(b9,#11)", "9#5", "9b5",
-)  # fmt: skip
+def _moved(error: ChordSymbolError, text: str, by: int) -> ChordSymbolError:
+    """The error of a part of a text, told of the whole text."""
+    return ChordSymbolError(
+        error.problem,
+        text=text,
+        start=min(error.start + by, len(text)),
+        end=min(error.end + by, len(text)),
+        expected=error.expected,
+    )
 
 
 def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
     """The nearest good reading of a text that failed, or ``""``.
 
-    First the usual slips, then the known suffix with the fewest edits, then
-    the part that could be read.
+    First the usual slips, then the printed form with the fewest edits, then the
+    part that could be read.
     """
     if len(text) > MAX_LENGTH:
         return ""
-    short = text.strip().strip("[]")
-    if short.count("(") > short.count(")"):
-        short += ")"
-    repaired = [short, short[:1].upper() + short[1:]]
-    repaired += [_lettered(short, other) for other in ("german", "solfege")]
-    repaired += [short.replace("/", "|", 1)] if "/" in short else []
-    for attempt in repaired:
-        if attempt and attempt != text and _reads(attempt, roots):
-            return attempt
-    plain = short.translate(SIGNS)
     names = roots_in(roots)
-    for width in range(min(6, len(plain)), 0, -1):
+    short = text.strip()
+    for attempt in _mended(short):
+        if attempt != text and _readable(attempt, names):
+            return attempt
+    for other in ("german", "solfege", "letters"):
+        symbol = _readable(short, roots_in(other))
+        if symbol is not None:
+            return str(symbol)
+    plain = short.translate(SIGNS)
+    for width in range(min(_LONGEST_NAME, len(plain)), 0, -1):
         if plain[:width] in names:
             suffix = plain[width:]
-            likely = nearest(suffix, _KNOWN, within=min(2, len(suffix) - 1))
+            likely = nearest(suffix, _FORMS, within=min(2, len(suffix) // 2))
             if likely:
-                return plain[:width] + likely
+                return short[:width] + likely
             break
-    good = text[: error.start].strip(" (,/|-")
-    return good if _reads(good, roots) else ""
+    good = text[: error.start].strip().rstrip("(,/|-")
+    return good if _readable(good, names) else ""
 
 
-def _lettered(text: str, roots: RootNames) -> str:
-    """A text with German or solfège roots, in letters; ``""`` if it is none."""
+def _mended(text: str) -> Iterator[str]:
+    """A text with one of the usual slips undone."""
+    if text.startswith("["):
+        yield text.strip("[]")
+    if text.count("(") > text.count(")"):
+        yield text + ")"
+    yield text[:1].upper() + text[1:]
+    if text.startswith(("#", "b", "♯", "♭")):
+        yield text[1:2] + text[0] + text[2:]
+    head, slash, tail = text.rpartition("/")
+    if slash:
+        yield f"{head}/{tail[:1].upper()}{tail[1:]}"
+        yield f"{head}|{tail}"
+        yield f"{head.rstrip('/')}/{tail}"
+
+
+def _readable(text: str, names: Names) -> ChordSymbol | None:
+    """The symbol that a text is, or None."""
     try:
-        return str(_symbol(text, roots))
+        return _symbol(text, names)
     except ChordSymbolError:
-        return ""
-
-
-def _reads(text: str, roots: RootNames) -> bool:
-    try:
-        _symbol(text, roots)
-    except ChordSymbolError:
-        return False
-    return True
+        return None

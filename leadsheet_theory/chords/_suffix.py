@@ -159,7 +159,7 @@ class _Found:
 def read_suffix(scan: Scanner) -> Quality:
     """Read a suffix up to a slash bass, a bar or the end of the text.
 
-    The text must have gone through :data:`SIGNS`.
+    The text must hold no blanks and have gone through :data:`SIGNS`.
 
     Raises:
         ChordSymbolError: where the text leaves the grammar.
@@ -198,19 +198,11 @@ def _number(scan: Scanner) -> int:
     return int(text[at : at + width])
 
 
-def _spaces(scan: Scanner) -> None:
-    text, at = scan.text, scan.at
-    while text[at : at + 1] == " ":
-        at += 1
-    scan.at = at
-
-
 def _quality(scan: Scanner, found: _Found) -> None:
     """quality = word [ '.' ]; then the number that may follow it
 
     ``-5`` and ``+5`` right after the root are alterations of the fifth.
     """
-    _spaces(scan)
     start = found.quality_at = scan.at
     if scan.peek(2) in ("-5", "+5"):
         _item(scan, found, listed=True)
@@ -226,7 +218,6 @@ def _quality(scan: Scanner, found: _Found) -> None:
         found.quality = meaning
         if scan.text[scan.at - 1].isalpha():
             scan.take(".")
-        _spaces(scan)
     _quality_number(scan, found, start)
 
 
@@ -267,7 +258,6 @@ def _modifiers(scan: Scanner, found: _Found) -> None:
     """{ modifier }, up to a slash bass, a bar or the end"""
     text = scan.text
     while True:
-        _spaces(scan)
         at = scan.at
         sign = text[at : at + 1]
         if not sign or sign == "|":
@@ -281,7 +271,6 @@ def _modifiers(scan: Scanner, found: _Found) -> None:
                 return
         elif sign == "," and (found.altered or found.added or found.number):
             scan.at += 1
-            _spaces(scan)
             _item(scan, found, listed=True)
         else:
             _item(scan, found, listed=bool(found.altered))
@@ -318,9 +307,7 @@ def _group(scan: Scanner, found: _Found) -> None:
     closing = _CLOSING[scan.peek()]
     scan.at += 1
     while True:
-        _spaces(scan)
         _item(scan, found, listed=True)
-        _spaces(scan)
         if scan.take(closing):
             return
         if scan.done:
@@ -490,7 +477,6 @@ def _addition(scan: Scanner, found: _Found, start: int) -> None:
     Degrees count in the major scale, but a plain 7 is the minor seventh, as
     everywhere in chord symbols; ``addmaj7`` and ``add#7`` are the major one.
     """
-    _spaces(scan)
     scan.take(".")
     major = _word(scan, _MAJOR_WORDS)
     signs = scan.take_while("#b+-x𝄫♮")
@@ -517,7 +503,6 @@ def _addition(scan: Scanner, found: _Found, start: int) -> None:
 
 def _omission(scan: Scanner, found: _Found, start: int) -> None:
     """omission = ( 'no' | 'omit' ) ( number [ 'rd' | 'th' | 'st' ] | 'root' )"""
-    _spaces(scan)
     scan.take(".")
     if scan.take("root", "Root"):
         number = 1
@@ -541,7 +526,6 @@ def _suspension(scan: Scanner, found: _Found, start: int) -> None:
 
     A number alone after ``sus`` from 7 up is the chord's own: ``sus7`` is ``7sus``.
     """
-    _spaces(scan)
     at = scan.at
     word = scan.take("2/4", "4/2", "24", "42", "#4", "b2", "(4)", "(2)", "2", "4")
     degrees: tuple[Pair, ...] = {
@@ -580,7 +564,6 @@ def _seventh(scan: Scanner, found: _Found, word: str, start: int) -> None:
     ``dim7(maj7)`` has both sevenths.
     """
     scan.take(".")
-    _spaces(scan)
     number = _number(scan)
     if not number and found.number and found.quality == "" and found.seventh == -1:
         found.seventh = 0

@@ -8,10 +8,29 @@ from ..errors import ChordSpellingError
 from ..interval import Interval
 from ..key import Key
 from ..pitch import NoteName
+from .ambiguity import other_readings
 from .quality import MAJOR_TRIAD, Degree, Quality
 from .styles import CANONICAL, HouseStyle, suffix_text
 
-__all__ = ("Chord", "ChordSymbol", "NoChord", "PolyChord", "print_chord")
+__all__ = (
+    "Chord",
+    "ChordSymbol",
+    "NoChord",
+    "OtherReading",
+    "PolyChord",
+    "print_chord",
+)
+
+
+@frozen(order=False)
+class OtherReading:
+    """Another chord that some read in the same printed symbol, and who does."""
+
+    chord: Chord
+    why: str
+
+    def __str__(self) -> str:
+        return f"{self.chord} ({self.why})"
 
 
 @frozen(order=False)
@@ -78,6 +97,24 @@ class Chord:
             if (degree.semitones - sound) % 12 == 0:
                 return degree
         return None
+
+    @property
+    def ambiguities(self) -> tuple[OtherReading, ...]:
+        """The other ways to read :attr:`source`; empty for most symbols.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> print(*parse_chord("C11").ambiguities)
+        C9sus4 (the third is left out: Wikipedia, 'Eleventh chord'; Dobrian 2014)
+        """
+        if not self.source:
+            return ()
+        printed = self.source.strip()
+        if self.bass is not None:
+            printed = printed.rpartition("/")[0] or printed
+        return tuple(
+            OtherReading(Chord(root, quality, self.bass), why)
+            for root, quality, why in other_readings(printed, self.root)
+        )
 
     def transposed(self, by: Interval, /) -> Chord:
         """The chord moved by an interval, root and bass alike."""
@@ -171,6 +208,11 @@ class PolyChord:
         """The keys of the keyboard that both sound, 0 (C) to 11 (B)."""
         return self.lower.pitch_classes | self.upper.pitch_classes
 
+    @property
+    def ambiguities(self) -> tuple[OtherReading, ...]:
+        """The other ways to read either chord."""
+        return self.upper.ambiguities + self.lower.ambiguities
+
     def transposed(self, by: Interval, /) -> PolyChord:
         """Both chords moved by an interval."""
         return PolyChord(self.upper.transposed(by), self.lower.transposed(by))
@@ -198,6 +240,11 @@ class NoChord:
     def pitch_classes(self) -> frozenset[int]:
         """Nothing sounds."""
         return frozenset()
+
+    @property
+    def ambiguities(self) -> tuple[OtherReading, ...]:
+        """No chord is no chord."""
+        return ()
 
     def transposed(self, by: Interval, /) -> NoChord:  # noqa: ARG002
         """Silence stays silence."""
