@@ -1,0 +1,226 @@
+"""What all parts of a tune share: written values, beams, cues.
+
+None of it depends on pitch, so it is decided once for a whole set of parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from typing import Final, TypeVar, cast
+
+from attrs import evolve, frozen
+
+from ..beams import BeamMark, BeamStyle, beam, beam_groups
+from ..meter import Meter
+from ..pitch import Pitch
+from ..rhythm import EventKind, NoteValue, RhythmEvent, spell_duration
+from ..slashes import time_slashes
+from .hits import CueBar
+from .model import Bar, Hit, Note, Rest
+
+__all__ = ("BarRhythm", "LineRhythm", "bar_rhythm", "solo_slashes")
+
+Beams = tuple[tuple[BeamMark, ...], ...]
+
+_Event = TypeVar("_Event", bound=Note | Rest | Hit)
+
+_START: Final = Fraction(0)
+
+_GRACE_VALUE: Final = NoteValue("eighth")
+"""How a grace note is written whose source says nothing."""
+
+
+@frozen(order=False)
+class LineRhythm:
+    """A line of notes, each with a value, and how it is beamed.
+
+    `groups` are the indices under each beam and `graces` those of grace notes;
+    `pitches` are all pitches in reading order and `tied` says of each whether
+    it is tied from the note before.
+    """
+
+    events: tuple[Note | Rest, ...] = ()
+    beams: Beams = ()
+    groups: tuple[tuple[int, ...], ...] = ()
+    graces: tuple[int, ...] = ()
+    pitches: tuple[Pitch, ...] = ()
+    tied: tuple[bool, ...] = ()
+
+
+@frozen(order=False)
+class BarRhythm:
+    """A bar's lines and its cue; `cue_end` is where the cue stops, in quarter notes
+    from the start of the bar."""
+
+    bar: Bar
+    melody: LineRhythm
+    counterline: LineRhythm
+    cue: tuple[Hit | Rest, ...]
+    cue_beams: Beams
+    cue_end: Fraction
+    cue_label: str
+
+
+def bar_rhythm(bar: Bar, cue: CueBar, /, *, style: BeamStyle) -> BarRhythm:
+    """Decide values, rests, beams and the written cue of a bar.
+
+    Values that the source gives stay as they are; a gap in the melody becomes
+    rests, and a bar without melody a whole-bar rest.
+    """
+    meter = bar.meter
+    start = meter.pickup_start(bar.length) if bar.is_pickup else _START
+    events = tuple(_valued(cue.events, meter, start)) if cue else ()
+    return BarRhythm(
+        bar,
+        _line(_filled(bar.melody, bar.length, meter, start), meter, style, start),
+        _line(tuple(_valued(bar.counterline, meter, start)), meter, style, start)
+        if bar.counterline
+        else _NO_LINE,
+        events,
+        beam(_rhythm(events), meter, style=style, start=start) if events else (),
+        cue.end,
+        cue.label,
+    )
+
+
+def solo_slashes(bar: Bar) -> tuple[Hit, ...]:
+    """A slash on each beat of a bar."""
+    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else _START
+    return tuple(
+        Hit(slash.onset, slash.duration, slash.value)
+        for slash in time_slashes(bar.meter, length=bar.length, start=start)
+    )
+
+
+_NO_LINE: Final = LineRhythm()
+
+
+def _line(
+    events: tuple[Note | Rest, ...], meter: Meter, style: BeamStyle, start: Fraction
+) -> LineRhythm:
+    notes = [event for event in events if isinstance(event, Note)]
+    beams: Beams = ()
+    groups: tuple[tuple[int, ...], ...] = ()
+    if any(note.value is not None and note.value.flags for note in notes):
+        rhythm = _rhythm(events)
+        beams = beam(rhythm, meter, style=style, start=start)
+        groups = beam_groups(rhythm, meter, style=style, start=start)
+    return LineRhythm(
+        events,
+        beams,
+        groups,
+        tuple(
+            place
+            for place, event in enumerate(events)
+            if isinstance(event, Note) and event.grace
+        ),
+        tuple(pitch for note in notes for pitch in note.pitches),
+        tuple(note.tied_from_previous for note in notes for _ in note.pitches),
+    )
+
+
+def _filled(
+    events: tuple[Note | Rest, ...], length: Fraction, meter: Meter, start: Fraction
+) -> tuple[Note | Rest, ...]:
+    """The events with values for all and rests in the gaps, or the same tuple."""
+    if not events:
+        return (Rest(_START, length, whole_bar=True),)
+    at = _START
+    whole = True
+    for event in events:
+        if event.onset != at or not _is_written(event):
+            whole = False
+            break
+        at += event.duration
+    if whole and at == length:
+        return events
+    full: list[Note | Rest] = []
+    at = _START
+    for event in events:
+        if event.onset > at:
+            full.append(Rest(at, event.onset - at))
+        full.append(event)
+        at = max(at, event.onset + event.duration)
+    if at < length:
+        full.append(Rest(at, length - at))
+    return tuple(_valued(full, meter, start))
+
+
+def _is_written(event: Note | Rest | Hit) -> bool:
+    """Whether its value is given, or needs none."""
+    return event.value is not None or (isinstance(event, Rest) and event.whole_bar)
+
+
+def _valued(
+    events: Iterable[_Event], meter: Meter, start: Fraction
+) -> Iterator[_Event]:
+    """The events, those without a value cut into as many written ones as it takes."""
+    for event in events:
+        if _is_written(event):
+            yield event
+        elif isinstance(event, Note) and event.grace:
+            yield evolve(event, value=_GRACE_VALUE)
+        else:
+            values = spell_duration(
+                event.onset,
+                event.duration,
+                meter,
+                rest=isinstance(event, Rest),
+                start=start,
+            )
+            yield from cast("Iterator[_Event]", _cut(event, values))
+
+
+def _cut(
+    event: Note | Rest | Hit, values: tuple[NoteValue, ...]
+) -> Iterator[Note | Rest | Hit]:
+    """An event as several written one after the other, tied where it sounds.
+
+    Lyrics, marks and the start of a slur stay with the first, the end of a slur
+    goes with the last.
+    """
+    onset = event.onset
+    last = len(values) - 1
+    for place, value in enumerate(values):
+        length = value.duration
+        marks = () if place else event.marks
+        if isinstance(event, Rest):
+            yield Rest(onset, length, value, marks=marks)
+        else:
+            tied = (
+                place > 0 or event.tied_from_previous,
+                place < last or event.tied_to_next,
+            )
+            if isinstance(event, Hit):
+                yield Hit(onset, length, value, *tied, marks)
+            else:
+                yield Note(
+                    onset,
+                    length,
+                    event.pitches,
+                    value,
+                    *tied,
+                    lyrics=() if place else event.lyrics,
+                    marks=marks,
+                    slurs=tuple(
+                        slur
+                        for slur in event.slurs
+                        if place == (0 if slur.end == "start" else last)
+                    ),
+                )
+        onset += length
+
+
+def _rhythm(events: Sequence[Note | Rest | Hit]) -> list[RhythmEvent]:
+    return [
+        RhythmEvent(event.onset, event.value, _kind(event))
+        for event in events
+        if event.value is not None
+    ]
+
+
+def _kind(event: Note | Rest | Hit) -> EventKind:
+    if isinstance(event, Rest):
+        return "rest"
+    return "grace" if isinstance(event, Note) and event.grace else "note"

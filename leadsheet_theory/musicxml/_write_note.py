@@ -1,0 +1,221 @@
+"""Notes, rests and slashes as MusicXML 4.0 text.
+
+The children of `note` stand in the order of the schema: grace or cue, chord,
+pitch, duration, tie, voice, type, dot, accidental, time-modification, stem,
+notehead, beam, notations, lyric.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from ..accidentals import Accidental
+from ..errors import MusicXMLWriteError
+from ..leadsheet.model import Lyric, Mark, Note, Rest, Slur
+from ..pitch import Pitch
+from ..rhythm import NoteValue, Tuplet
+from ._write_text import MARK_GROUPS, attribute, escape, pitch_xml, time_modification
+
+__all__ = ("melody_note", "rest_xml", "slash_note")
+
+_SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
+
+
+def melody_note(
+    note: Note,
+    duration: int,
+    *,
+    voice: int,
+    beams: tuple[str, ...] = (),
+    stem: str = "",
+    accidentals: Sequence[Accidental | None] = (),
+    bracket: bool = True,
+) -> str:
+    """A note of the melody, with the further notes that sound together with it."""
+    if note.grace:
+        duration = 0
+        slash = "yes" if note.grace == "slashed" else "no"
+        start = f'<note><grace slash="{slash}"/>'
+    else:
+        start = "<note>"
+        _check(duration, "note")
+    ties = note.tied_from_previous, note.tied_to_next
+    before, after, notations = _frame(
+        note.value, duration, ties, voice, stem, "", beams, bracket
+    )
+    if note.slurs or note.marks:
+        notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    if note.lyrics:
+        after += "".join(map(_lyric_xml, note.lyrics))
+    sign = accidentals[0] if accidentals else None
+    signed = "" if sign is None else _accidental_xml(sign)
+    text = f"{start}{pitch_xml(note.pitches[0])}{before}{signed}{after}</note>\n"
+    if len(note.pitches) == 1:
+        return text
+
+    # the further notes carry ties, but no beams, slurs, marks or lyrics
+    value = note.value
+    if value is not None and value.tuplet is not None:
+        plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
+        value = NoteValue(value.name, value.dots, plain)
+    before, after, notations = _frame(
+        value, duration, ties, voice, stem, "", (), bracket
+    )
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    for place, pitch in enumerate(note.pitches[1:], 1):
+        sign = accidentals[place] if accidentals else None
+        signed = "" if sign is None else _accidental_xml(sign)
+        text += f"{start}<chord/>{pitch_xml(pitch)}{before}{signed}{after}</note>\n"
+    return text
+
+
+def rest_xml(
+    rest: Rest,
+    duration: int,
+    *,
+    voice: int,
+    bracket: bool = True,
+    place: Pitch | None = None,
+    cue: bool = False,
+) -> str:
+    """A rest, at a place of the staff where one is given."""
+    _check(duration, "rest")
+    value = None if rest.whole_bar else rest.value
+    before, after, notations = _frame(
+        value, duration, (False, False), voice, "", "", (), bracket
+    )
+    if rest.marks:
+        notations += _marks_xml(rest.marks)
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    small = "<cue/>" if cue else ""
+    measure = ' measure="yes"' if rest.whole_bar else ""
+    where = _display(place) if place else ""
+    return f"<note>{small}<rest{measure}>{where}</rest>{before}{after}</note>\n"
+
+
+def slash_note(
+    value: NoteValue | None,
+    duration: int,
+    place: Pitch,
+    *,
+    voice: int,
+    stem: str,
+    ties: tuple[bool, bool] = (False, False),
+    marks: tuple[Mark, ...] = (),
+    beams: tuple[str, ...] = (),
+    bracket: bool = True,
+    cue: bool = False,
+) -> str:
+    """A note with a slash for its head: unpitched, at a place of the staff.
+
+    A cue is silent, so it has ties for the eye but not for the ear.
+    """
+    _check(duration, "slash")
+    before, after, notations = _frame(
+        value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, silent=cue
+    )
+    if marks:
+        notations += _marks_xml(marks)
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    small = "<cue/>" if cue else ""
+    return (
+        f"<note>{small}<unpitched>{_display(place)}</unpitched>{before}{after}</note>\n"
+    )
+
+
+def _check(duration: int, what: str) -> None:
+    if duration <= 0:
+        raise MusicXMLWriteError(
+            f"a {what} of {duration} divisions cannot be written: "
+            "expected a duration above 0"
+        )
+
+
+@lru_cache(maxsize=64)
+def _display(place: Pitch) -> str:
+    return (
+        f"<display-step>{place.step}</display-step>"
+        f"<display-octave>{place.octave}</display-octave>"
+    )
+
+
+@lru_cache(maxsize=4096)
+def _frame(
+    value: NoteValue | None,
+    duration: int,
+    ties: tuple[bool, bool],
+    voice: int,
+    stem: str,
+    head: str,
+    beams: tuple[str, ...],
+    bracket: bool,
+    *,
+    silent: bool = False,
+) -> tuple[str, str, str]:
+    """What stands before the accidental, what after it, and the notations."""
+    before = [f"<duration>{duration}</duration>"] if duration else []
+    notations = []
+    for tied, end in zip(ties, ("stop", "start"), strict=True):
+        if tied:
+            notations.append(f'<tied type="{end}"/>')
+            if not silent:
+                before.append(f'<tie type="{end}"/>')
+    before.append(f"<voice>{voice}</voice>")
+    after = []
+    if value is not None:
+        before.append(f"<type>{value.name}</type>{'<dot/>' * value.dots}")
+        if value.tuplet is not None:
+            after.append(time_modification(value.tuplet))
+            if value.tuplet.starts:
+                shown = "yes" if bracket else "no"
+                notations.append(f'<tuplet type="start" bracket="{shown}"/>')
+            if value.tuplet.ends:
+                notations.append('<tuplet type="stop"/>')
+    if stem:
+        after.append(f"<stem>{stem}</stem>")
+    after.append(head)
+    for level, beam in enumerate(beams, 1):
+        after.append(f'<beam number="{level}">{beam}</beam>')
+    return "".join(before), "".join(after), "".join(notations)
+
+
+def _accidental_xml(sign: Accidental) -> str:
+    courtesy = ' cautionary="yes"' if sign.courtesy else ""
+    parentheses = ' parentheses="yes"' if sign.parentheses else ""
+    return f"<accidental{courtesy}{parentheses}>{sign.name}</accidental>"
+
+
+def _slurs_xml(slurs: tuple[Slur, ...]) -> str:
+    return "".join(
+        f'<{slur.kind} type="{slur.end}" number="{slur.number}"/>' for slur in slurs
+    )
+
+
+@lru_cache(maxsize=1024)
+def _marks_xml(marks: tuple[Mark, ...]) -> str:
+    text = []
+    for mark in marks:
+        group = MARK_GROUPS.get(mark.kind)
+        if group is None:
+            raise MusicXMLWriteError(
+                f"no mark {mark.kind!r} that can stand on a note alone: "
+                f"expected one of {', '.join(MARK_GROUPS)}"
+            )
+        content = f"<{mark.kind}/>"
+        text.append(f"<{group}>{content}</{group}>" if group else content)
+    return "".join(text)
+
+
+def _lyric_xml(lyric: Lyric) -> str:
+    extend = "<extend/>" if lyric.extend else ""
+    return (
+        f"<lyric number={attribute(str(lyric.verse))}>"
+        f"<syllabic>{lyric.syllabic}</syllabic>"
+        f"<text>{escape(lyric.text)}</text>{extend}</lyric>"
+    )

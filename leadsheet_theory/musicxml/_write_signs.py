@@ -1,0 +1,198 @@
+"""Key, metre, clef, bar lines, directions and marks of form as MusicXML 4.0 text."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from ..key import Key
+from ..leadsheet.model import Bar, Direction, Jump, Tempo
+from ..meter import Meter
+from ..rhythm import NoteValue
+from ._write_text import attribute, decimal_text, escape
+
+__all__ = (
+    "Insert",
+    "direction_insert",
+    "end_signs",
+    "key_xml",
+    "left_barline",
+    "meter_xml",
+    "right_barline",
+    "start_signs",
+    "tempo_xml",
+    "words_xml",
+)
+
+Insert = tuple[str, str]
+"""An element in two halves: an offset may stand between them."""
+
+# the right bar line of the model: the bar-style of MusicXML 4.0
+_BAR_STYLES = {"double": "light-light", "final": "light-heavy", "dashed": "dashed"}
+
+
+def key_xml(key: Key) -> str:
+    """The key element."""
+    return f"<key><fifths>{key.signature}</fifths><mode>{key.mode}</mode></key>"
+
+
+def meter_xml(meter: Meter) -> str:
+    """The time element; an additive metre shows its groups, as 3+2."""
+    symbol = "" if meter.symbol == "numbers" else f' symbol="{meter.symbol}"'
+    beats = "+".join(map(str, meter.grouping)) or str(meter.beats)
+    return (
+        f"<time{symbol}><beats>{beats}</beats>"
+        f"<beat-type>{meter.beat_type}</beat-type></time>"
+    )
+
+
+def left_barline(bar: Bar) -> str:
+    """The left bar line, where it shows an ending or a repeat; else nothing."""
+    if not (bar.repeat_start or bar.ending_starts):
+        return ""
+    text = ['<barline location="left">']
+    if bar.repeat_start:
+        text.append("<bar-style>heavy-light</bar-style>")
+    if bar.ending_starts:
+        text.append(_ending_xml(bar, "start"))
+    if bar.repeat_start:
+        text.append('<repeat direction="forward"/>')
+    text.append("</barline>\n")
+    return "".join(text)
+
+
+def right_barline(bar: Bar, following: Bar | None) -> str:
+    """The right bar line, where it is not a plain one; else nothing.
+
+    An ending closes downward where the music goes back or the piece ends, and
+    stays open where it goes on.
+    """
+    ending_stops = bool(bar.ending) and (
+        following is None or following.ending_starts or following.ending != bar.ending
+    )
+    style = "light-heavy" if bar.repeat_end else _BAR_STYLES.get(bar.barline)
+    if not (style or ending_stops):
+        return ""
+    text = ['<barline location="right">']
+    if style:
+        text.append(f"<bar-style>{style}</bar-style>")
+    if ending_stops:
+        closed = bar.repeat_end or bar.jump or bar.fine or bar.barline == "final"
+        text.append(_ending_xml(bar, "stop" if closed else "discontinue"))
+    if bar.repeat_end:
+        times = f' times="{bar.repeat_end}"' if bar.repeat_end != 2 else ""
+        text.append(f'<repeat direction="backward"{times}/>')
+    text.append("</barline>\n")
+    return "".join(text)
+
+
+def _ending_xml(bar: Bar, kind: str) -> str:
+    number = ", ".join(map(str, bar.ending))
+    label = ", ".join(f"{each}." for each in bar.ending) if kind == "start" else ""
+    return f'<ending number="{number}" type="{kind}">{label}</ending>'
+
+
+def start_signs(bar: Bar) -> str:
+    """What stands over the start of a bar: section letter, segno, coda."""
+    text = ""
+    if bar.section:
+        text += (
+            '<direction placement="above"><direction-type>'
+            f'<rehearsal enclosure="square">{escape(bar.section)}</rehearsal>'
+            "</direction-type></direction>\n"
+        )
+    if bar.segno:
+        text += _sign_xml("<segno/>", 'segno="segno"')
+    if bar.coda:
+        text += _sign_xml("<coda/>", 'coda="coda"')
+    return text
+
+
+def end_signs(bar: Bar) -> str:
+    """What stands over the end of a bar: to coda, fine, da capo, dal segno."""
+    text = ""
+    if bar.to_coda:
+        text += _sign_xml("<words>To Coda</words>", 'tocoda="coda"')
+    if bar.fine:
+        text += _sign_xml("<words>Fine</words>", 'fine="yes"')
+    if bar.jump:
+        sound = 'dacapo="yes"' if bar.jump.back_to == "capo" else 'dalsegno="segno"'
+        text += _sign_xml(f"<words>{jump_words(bar.jump)}</words>", sound)
+    return text
+
+
+def jump_words(jump: Jump) -> str:
+    """The words of the trade: ``D.S. al Coda``.
+
+    >>> jump_words(Jump("segno", "coda")), jump_words(Jump("capo"))
+    ('D.S. al Coda', 'D.C.')
+    """
+    words = "D.C." if jump.back_to == "capo" else "D.S."
+    if jump.until:
+        words += f" al {jump.until.title()}"
+    return f"{words} with repeats" if jump.with_repeats else words
+
+
+def _sign_xml(sign: str, sound: str) -> str:
+    return (
+        f'<direction placement="above"><direction-type>{sign}</direction-type>'
+        f"<sound {sound}/></direction>\n"
+    )
+
+
+def words_xml(words: str, *, bold: bool = False) -> str:
+    """Words above the staff."""
+    weight = ' font-weight="bold"' if bold else ""
+    return (
+        '<direction placement="above"><direction-type>'
+        f"<words{weight}>{escape(words)}</words></direction-type></direction>\n"
+    )
+
+
+def tempo_xml(tempo: Tempo) -> str:
+    """A metronome mark above the staff."""
+    return "".join(_tempo_halves(tempo, "above"))
+
+
+@lru_cache(maxsize=1024)
+def direction_insert(direction: Direction) -> Insert:
+    """A direction, in halves between which an offset may stand."""
+    placement = "above" if direction.above else "below"
+    if direction.kind == "tempo" and direction.tempo is not None:
+        return _tempo_halves(direction.tempo, placement)
+    if direction.kind == "dynamics":
+        content = f"<dynamics>{_dynamic_xml(direction.text)}</dynamics>"
+    else:
+        content = f"<words>{escape(direction.text)}</words>"
+    return (
+        f'<direction placement="{placement}">'
+        f"<direction-type>{content}</direction-type>",
+        "</direction>\n",
+    )
+
+
+# MusicXML 4.0, content of `dynamics`
+_DYNAMICS = frozenset(
+    {
+        "p", "pp", "ppp", "pppp", "ppppp", "pppppp", "f", "ff", "fff", "ffff",
+        "fffff", "ffffff", "mp", "mf", "sf", "sfp", "sfpp", "fp", "rf", "rfz", "sfz",
+        "sffz", "fz", "n", "pf", "sfzp",
+    }
+)  # fmt: skip
+
+
+def _dynamic_xml(text: str) -> str:
+    if text in _DYNAMICS:
+        return f"<{text}/>"
+    return f"<other-dynamics>{escape(text)}</other-dynamics>"
+
+
+def _tempo_halves(tempo: Tempo, placement: str) -> Insert:
+    beat: NoteValue = tempo.beat
+    quarters = tempo.per_minute * beat.duration
+    return (
+        f'<direction placement="{placement}"><direction-type><metronome>'
+        f"<beat-unit>{beat.name}</beat-unit>{'<beat-unit-dot/>' * beat.dots}"
+        f"<per-minute>{decimal_text(tempo.per_minute)}</per-minute></metronome>"
+        "</direction-type>",
+        f"<sound tempo={attribute(decimal_text(quarters))}/></direction>\n",
+    )
