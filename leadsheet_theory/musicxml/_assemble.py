@@ -1,0 +1,324 @@
+"""From the measures of all parts to the bars of one lead sheet.
+
+Which voice is what:
+
+- The **melody** is the first voice of the first staff of the first part that has
+  pitches and is no rhythm line.  A bar in which that voice is silent takes its
+  melody from the voice that is there.
+- A **counterline** is the second voice of that staff; further voices are
+  reported.
+- The **hits** are a rhythm line: a second staff, a second part or a second
+  voice.  A line is one if its notes are unpitched or have slash heads, if its
+  clef is the percussion clef, if its part is named for rhythm (rhythm, hits,
+  kicks, cues, drums, percussion), or, on a staff or part of its own, if all its
+  notes stand on one pitch.  Bars of the melody's own voice in which every note
+  has a slash head are hits too, over a melody at rest.
+- Any other staff or part is reported.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from operator import attrgetter
+from typing import Final
+
+from attrs import evolve, frozen
+
+from ..leadsheet.model import Hit, Note, Rest
+from ..meter import Meter
+from ..pitch import Pitch
+from ._header import PartNames
+from ._raw import RawBar, RawLine
+from ._report import Report
+
+__all__ = (
+    "BarVoices",
+    "PartContent",
+    "bracketed",
+    "choose_parts",
+    "hits_of",
+    "melody_voices",
+    "rhythm_voices",
+    "tiled",
+)
+
+_RHYTHM_NAME: Final = re.compile(
+    r"\b(rhythms?|hits?|kicks?|cues?|drums?|drum ?set|percussion|slash(es)?)\b",
+    re.IGNORECASE,
+)
+_START: Final = Fraction(0)
+
+
+@frozen(order=False)
+class PartContent:
+    """One part as read."""
+
+    id: str
+    names: PartNames
+    bars: tuple[RawBar, ...]
+    percussion: frozenset[str]
+    report: Report
+
+    def lines(self, staff: str | None = None) -> Iterable[RawLine]:
+        """The voices of all bars, or of one staff."""
+        for bar in self.bars:
+            for line in bar.lines:
+                if staff is None or line.staff == staff:
+                    yield line
+
+    @property
+    def title(self) -> str:
+        """What to call the part in a message."""
+        return f"{self.id} ({self.names.name})" if self.names.name else self.id
+
+
+@frozen(order=False)
+class BarVoices:
+    """The voices of one bar by what they are for."""
+
+    melody: RawLine | None = None
+    counterline: RawLine | None = None
+    strokes: tuple[Note, ...] = ()
+
+
+def _is_rhythm(lines: Iterable[RawLine], percussion: bool, apart: bool) -> bool:
+    """Whether voices hold a rhythm; `apart` if they have a staff of their own,
+    beside the melody's."""
+    pitches: set[Pitch] = set()
+    strokes = 0
+    for line in lines:
+        strokes += len(line.strokes)
+        for event in line.events:
+            if isinstance(event, Note):
+                pitches.update(event.pitches)
+    if not pitches:
+        return strokes > 0
+    return percussion or (apart and len(pitches) == 1)
+
+
+def choose_parts(
+    parts: Sequence[PartContent],
+) -> tuple[PartContent, PartContent | None]:
+    """The part with the melody, and the part that is a rhythm line, if any."""
+    named = [
+        bool(_RHYTHM_NAME.search(f"{part.names.name} {part.names.instruments}"))
+        for part in parts
+    ]
+    rhythmic = [
+        name or _is_rhythm(part.lines(), "1" in part.percussion, apart=False)
+        for part, name in zip(parts, named, strict=True)
+    ]
+    melody = next(
+        (
+            place
+            for place, part in enumerate(parts)
+            if not rhythmic[place] and any(line.has_notes for line in part.lines())
+        ),
+        0,
+    )
+    for place, part in enumerate(parts):
+        if place != melody and (
+            rhythmic[place] or _is_rhythm(part.lines(), percussion=False, apart=True)
+        ):
+            return parts[melody], part
+    return parts[melody], None
+
+
+def melody_voices(part: PartContent) -> list[BarVoices]:
+    """The melody, counterline and hits in each bar of the melody's part."""
+    staves = dict.fromkeys(line.staff for line in part.lines())
+    staff = next(
+        (
+            name
+            for name in staves
+            if any(line.has_notes for line in part.lines(name))
+            and not (name in part.percussion and len(staves) > 1)
+        ),
+        next(iter(staves), "1"),
+    )
+    rhythm = set()
+    for other in staves:
+        if other == staff:
+            continue
+        lines = [line for line in part.lines(other) if line.events or line.strokes]
+        if _is_rhythm(lines, other in part.percussion, apart=True):
+            rhythm.add(other)
+        elif any(line.has_notes for line in lines):
+            part.report.gather(
+                "unread",
+                "warning",
+                f"staff {other[:10]} is not carried: it is no rhythm line",
+                element="staff",
+            )
+    main = next(
+        (line.voice for line in part.lines(staff) if line.has_notes or line.strokes), ""
+    )
+    return [
+        _bar_voices(bar, staff, main, rhythm, part.report, index)
+        for index, bar in enumerate(part.bars)
+    ]
+
+
+def _bar_voices(
+    bar: RawBar, staff: str, main: str, rhythm: set[str], report: Report, index: int
+) -> BarVoices:
+    here = [line for line in bar.lines if line.staff == staff]
+    if len(here) == 1 and len(bar.lines) == 1 and not here[0].strokes:
+        return BarVoices(here[0])
+    strokes: list[Note] = []
+    for line in bar.lines:
+        if line.staff in rhythm:
+            strokes += _attacks(line)
+        elif line.staff == staff:
+            strokes += line.strokes
+    # the main voice first, if it is there; else one with notes
+    here.sort(key=lambda line: (line.voice != main, not line.has_notes))
+    voices = here[:1] + [line for line in here[1:] if line.has_notes]
+    if len(voices) > 2:
+        report.index = index
+        report.gather(
+            "unread",
+            "warning",
+            "a third voice is not carried",
+            element="voice",
+        )
+    strokes.sort(key=attrgetter("onset"))
+    return BarVoices(
+        voices[0] if voices else None,
+        voices[1] if len(voices) > 1 else None,
+        tuple(strokes),
+    )
+
+
+def rhythm_voices(part: PartContent) -> list[tuple[Note, ...]]:
+    """The strokes of a part that is a rhythm line, bar by bar."""
+    return [
+        tuple(
+            sorted(
+                (note for line in bar.lines for note in _attacks(line)),
+                key=attrgetter("onset"),
+            )
+        )
+        for bar in part.bars
+    ]
+
+
+def _attacks(line: RawLine) -> list[Note]:
+    """All notes of a rhythm line: their pitch, if they have one, means nothing."""
+    notes = [event for event in line.events if isinstance(event, Note)]
+    return notes + line.strokes
+
+
+def hits_of(strokes: Iterable[Note]) -> tuple[Hit, ...]:
+    """Strokes as hits; of those that fall together, the first."""
+    hits: list[Hit] = []
+    for note in strokes:
+        if note.grace or (hits and hits[-1].onset == note.onset):
+            continue
+        hits.append(
+            Hit(
+                note.onset,
+                note.duration,
+                note.value,
+                note.tied_from_previous,
+                note.tied_to_next,
+                note.marks,
+            )
+        )
+    return tuple(hits)
+
+
+def tiled(
+    line: RawLine | None, length: Fraction, meter: Meter, report: Report
+) -> tuple[Note | Rest, ...]:
+    """The notes and rests of a voice without gaps, from the bar's start to its end.
+
+    A lone rest that fills the bar is a whole-bar rest.
+    """
+    if line is None:
+        return (Rest(_START, length, None, whole_bar=True),)
+    events = line.events
+    if len(events) == 1 and isinstance(events[0], Rest):
+        rest = events[0]
+        if rest.duration == length and length == meter.bar_length:
+            if not rest.whole_bar or rest.value is not None:
+                rest = evolve(rest, value=None, whole_bar=True)
+            return (rest,)
+    if line.tuplets:
+        events = bracketed(events)
+    if not line.gaps and line.end and events and _end(events) == length:
+        return tuple(events)
+    filled: list[Note | Rest] = []
+    place = _START
+    for event in events:
+        if event.onset > place:
+            filled.append(Rest(place, event.onset - place))
+        filled.append(event)
+        place = event.onset + event.duration
+    if not filled:
+        return (Rest(_START, length, None, whole_bar=True),)
+    if place < length:
+        filled.append(Rest(place, length - place))
+    if len(filled) > len(events) and not line.strokes:
+        report.gather(
+            "gap", "note", "a silence that is not written is carried as a rest"
+        )
+    return tuple(filled)
+
+
+def _end(events: Sequence[Note | Rest]) -> Fraction:
+    return events[-1].onset + events[-1].duration
+
+
+def bracketed(events: Sequence[Note | Rest]) -> list[Note | Rest]:
+    """The events with the first and last of each tuplet marked, where the file
+    says only the ratio: a group ends where its notes add up to plain beats."""
+    done = list(events)
+    if any(
+        event.value is not None
+        and event.value.tuplet is not None
+        and event.value.tuplet.starts
+        for event in events
+    ):
+        return done
+    group: list[int] = []
+    total = _START
+    ratio = None
+    for place, event in enumerate(events):
+        tuplet = event.value.tuplet if event.value is not None else None
+        if event.duration == 0:
+            continue
+        here = None if tuplet is None else (tuplet.actual, tuplet.normal)
+        if here != ratio:
+            group, total, ratio = [], _START, here
+        if here is None:
+            continue
+        group.append(place)
+        total += event.duration
+        if len(group) > 1 and _is_plain(total, *here):
+            _mark(done, group)
+            group, total = [], _START
+    return done
+
+
+def _is_plain(total: Fraction, actual: int, normal: int) -> bool:
+    """Whether tuplet notes of this total fill a group."""
+    if actual & (actual - 1) == 0:
+        # 2 in the time of 3: each is half of three plain units
+        return (total / normal).denominator in _POWERS
+    return total.denominator in _POWERS
+
+
+def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
+    first, last = group[0], group[-1]
+    for place, change in ((first, {"starts": True}), (last, {"ends": True})):
+        event = events[place]
+        value = event.value
+        if value is not None and value.tuplet is not None:
+            tuplet = evolve(value.tuplet, **change)
+            events[place] = evolve(event, value=evolve(value, tuplet=tuplet))
+
+
+_POWERS: Final = frozenset(2**n for n in range(10))

@@ -1,0 +1,164 @@
+"""The signs of the form, from where a file has them to where they act.
+
+A bracket spans its bars, a left bar line belongs to the bar before, a coda sign
+is either the place to leave or the place to arrive, and a jump given only for
+playback goes as far as the signs allow (MusicXML 4.0, ``sound``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Literal
+
+from attrs import evolve, frozen
+
+from ..leadsheet.model import Jump
+from ._raw import Barline, RawBar
+from ._report import Report
+
+__all__ = ("BarSigns", "signs_of")
+
+
+@frozen(order=False)
+class BarSigns:
+    """The signs at the edges of one bar, as :class:`~leadsheet_theory.leadsheet.Bar`
+    has them."""
+
+    section: str
+    repeat_start: bool
+    repeat_end: int
+    ending: tuple[int, ...]
+    ending_starts: bool
+    barline: Barline
+    segno: bool
+    coda: bool
+    to_coda: bool
+    fine: bool
+    jump: Jump | None
+
+
+def signs_of(bars: Sequence[RawBar], report: Report) -> list[BarSigns]:
+    """The signs of each bar."""
+    endings = _endings(bars, report)
+    segnos = _segnos(bars)
+    codas, leaves = _codas(bars, report)
+    fines = any(bar.fine for bar in bars)
+    signs = []
+    for index, bar in enumerate(bars):
+        ending, starts = endings[index]
+        jump = bar.jump
+        if jump is not None and bar.jump_by_sound:
+            until: Literal["", "fine", "coda"] = ""
+            if leaves:
+                until = "coda"
+            elif fines:
+                until = "fine"
+            jump = evolve(jump, until=until)
+        signs.append(
+            BarSigns(
+                section=bar.section,
+                repeat_start=bar.repeat_start,
+                repeat_end=_passes(bar, report, index),
+                ending=ending,
+                ending_starts=starts,
+                barline=_barline(bars, index),
+                segno=index in segnos,
+                coda=index in codas,
+                to_coda=index in leaves,
+                fine=bar.fine,
+                jump=jump,
+            )
+        )
+    return signs
+
+
+def _passes(bar: RawBar, report: Report, index: int) -> int:
+    if bar.times and not bar.repeat_end:
+        report.index = index
+        report.gather(
+            "unread",
+            "warning",
+            f"'{bar.times}×' without a repeat sign",
+            element="words",
+        )
+    return (bar.times or bar.repeat_end) if bar.repeat_end else 0
+
+
+def _barline(bars: Sequence[RawBar], index: int) -> Barline:
+    """The right bar line: a repeat sign makes its own."""
+    bar = bars[index]
+    if bar.repeat_end:
+        return "regular"
+    if bar.barline == "regular" and index + 1 < len(bars):
+        return bars[index + 1].left_barline
+    return bar.barline
+
+
+def _endings(
+    bars: Sequence[RawBar], report: Report
+) -> list[tuple[tuple[int, ...], bool]]:
+    """For each bar the passes of its bracket, and whether the bracket starts there."""
+    found: list[tuple[tuple[int, ...], bool]] = []
+    open_passes: tuple[int, ...] = ()
+    opened = 0
+    for index, bar in enumerate(bars):
+        starts = bool(bar.ending_start)
+        if starts:
+            open_passes, opened = bar.ending_start, index
+        found.append((open_passes, starts))
+        if open_passes and bar.repeat_end and not bar.ending_stop:
+            open_passes = ()
+        if bar.ending_stop:
+            open_passes = ()
+    if open_passes:
+        # a bracket that nothing closes: over the bar it stands in
+        report.index = opened
+        report.gather("ending", "warning", "an ending bracket is never closed")
+        for index in range(opened + 1, len(bars)):
+            found[index] = ((), False)
+    return found
+
+
+def _segnos(bars: Sequence[RawBar]) -> set[int]:
+    places = set()
+    for index, bar in enumerate(bars):
+        if bar.segno is not None:
+            after = bar.segno >= bar.length and index + 1 < len(bars)
+            places.add(index + after)
+    return places
+
+
+def _codas(bars: Sequence[RawBar], report: Report) -> tuple[set[int], set[int]]:
+    """The bars where a coda starts, and those at whose end one leaves for it.
+
+    Words (*To Coda*) or playback data decide.  Of signs alone, one within or at
+    the end of a bar says leave; one at the start of a bar says arrive if it is
+    the last of the tune, else leave before this bar.
+    """
+    leaves = {index for index, bar in enumerate(bars) if bar.to_coda}
+    signs = [
+        index
+        for index, bar in enumerate(bars)
+        if bar.coda is not None and index not in leaves
+    ]
+    codas: set[int] = set()
+    for index in signs:
+        place: int | Fraction = bars[index].coda or 0
+        last = index == signs[-1]
+        if place == 0 and last:
+            codas.add(index)
+        elif last and leaves and place >= bars[index].length and index + 1 < len(bars):
+            codas.add(index + 1)
+        elif place == 0 and index:
+            leaves.add(index - 1)
+            report.index = index
+            report.gather(
+                "coda",
+                "note",
+                "the coda sign at the start of the bar is read as the place to leave "
+                "before it",
+            )
+        else:
+            leaves.add(index)
+    return codas, leaves

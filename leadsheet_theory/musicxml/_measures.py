@@ -1,0 +1,607 @@
+"""One ``part``: its measures, their attributes, directions and bar lines."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from itertools import pairwise
+from math import lcm
+from operator import attrgetter, itemgetter
+from typing import Final, Literal
+from xml.etree.ElementTree import Element
+
+from ..chords import ChordSymbol
+from ..errors import KeySignatureError
+from ..interval import Interval
+from ..key import Key
+from ..leadsheet.model import Direction, Jump, Note, Rest, Tempo
+from ..meter import Meter
+from ..rhythm import NoteValue
+from ._harmony import read_harmony
+from ._notes import MAX_QUARTERS, SLASHES, NoteReader, dynamics_text
+from ._raw import Barline, RawBar
+from ._report import Report
+from ._values import (
+    Number,
+    plain_number,
+    quarters,
+    read_integer,
+    read_key,
+    read_meter,
+    read_transpose,
+    value_name,
+)
+from ._words import clean_words, meaning_of
+
+__all__ = ("PartReader", "common_grid")
+
+_COMMON_TIME: Final = Meter(4, 4)
+_C_MAJOR: Final = Key.from_signature(0)
+_MAX_GRID: Final = 10**15
+_MAX_DIVISIONS: Final = 10**6
+_DIMINISHED_SECOND: Final = Interval(1, 0)
+_RANGE: Final = re.compile(r"([0-9]{1,2})(?:\.? ?[-–] ?([0-9]{1,2}))?", re.ASCII)
+_CHORD_LETTER: Final = re.compile(r"[A-G][#b♯♭]?")
+_PER_MINUTE: Final = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,4})?", re.ASCII)
+# bar-style of MusicXML 4.0: our bar lines, and those that none of ours shows
+_BARLINES: Final[dict[str, Barline]] = {
+    "regular": "regular", "light-light": "double", "light-heavy": "final",
+    "dashed": "dashed", "dotted": "dashed", "heavy-light": "regular",
+    "heavy-heavy": "final",
+}  # fmt: skip
+
+
+def common_grid(root: Element, report: Report) -> int:
+    """Ticks to a quarter note that every ``divisions`` of the score falls on."""
+    grid = 1
+    for divisions in {element.text or "" for element in root.iter("divisions")}:
+        try:
+            number = plain_number(divisions)
+        except ValueError:
+            continue
+        if isinstance(number, int) and 0 < number <= _MAX_DIVISIONS:
+            grid = lcm(grid, number)
+        if grid > _MAX_GRID:
+            raise report.error("too many different divisions", "divisions")
+    return grid
+
+
+class PartReader:
+    """Reads the measures of one part, in order, into raw bars."""
+
+    __slots__ = (
+        "_actions",
+        "_bar",
+        "_carried",
+        "_changes",
+        "_copied",
+        "_later_key",
+        "_later_meter",
+        "_notes",
+        "_slash",
+        "_slash_voices",
+        "_transpose",
+        "_typed",
+        "_written_key",
+        "bars",
+        "grid",
+        "key",
+        "key_said",
+        "meter",
+        "meter_said",
+        "percussion",
+        "report",
+    )
+
+    def __init__(self, report: Report, grid: int) -> None:
+        self.report = report
+        self.grid = grid
+        self.bars: list[RawBar] = []
+        self.key = self._written_key = _C_MAJOR
+        self.meter = _COMMON_TIME
+        self.key_said = self.meter_said = False
+        self.percussion: set[str] = set()
+        self._transpose: Interval | None = None
+        self._slash: Literal["", "time", "rhythm"] = ""
+        self._slash_voices: frozenset[str] = frozenset()
+        self._copied = 0
+        self._carried: list[tuple[Number, ChordSymbol]] = []
+        self._typed: list[tuple[Number, str, ChordSymbol]] = []
+        self._changes: list[tuple[Number, str]] = []
+        self._bar = RawBar("", implicit=False, key=self.key, meter=self.meter)
+        self._notes = NoteReader(report, grid, self._bar)
+        self._actions: dict[str, Callable[[Element], None]] = {
+            "note": self._notes.read,
+            "harmony": self._harmony,
+            "attributes": self._attributes,
+            "barline": self._barline,
+            "direction": self._direction,
+            "backup": self._notes.go_back,
+            "forward": self._notes.go_forward,
+            "sound": self._sound,
+        }
+
+    def read(self, measures: Iterable[Element]) -> None:
+        """Read all measures."""
+        report = self.report
+        actions = self._actions
+        for index, measure in enumerate(measures):
+            if measure.tag != "measure":
+                report.unread(measure.tag)
+                continue
+            report.index = len(self.bars)
+            report.measure = measure.get("number", str(index + 1))[:20]
+            bar = RawBar(
+                report.measure, measure.get("implicit") == "yes", self.key, self.meter
+            )
+            bar.slash, bar.slash_voices = self._slash, self._slash_voices
+            bar.chords, self._carried = self._carried, []
+            self._bar = bar
+            self._notes.start(bar)
+            for child in measure:
+                action = actions.get(child.tag)
+                if action is None:
+                    report.unread(child.tag)
+                else:
+                    action(child)
+            self._finish(bar)
+            self.bars.append(bar)
+        report.index = None
+        report.measure = ""
+
+    def _finish(self, bar: RawBar) -> None:
+        """What can be said of a measure when all of it has been read."""
+        report = self.report
+        for place, what in self._changes:
+            if place < bar.length:
+                report.add(
+                    what,
+                    "warning",
+                    f"the {what} changes within the bar; it is carried "
+                    "from the next bar on",
+                    element="attributes",
+                    onset=quarters(place, self.grid),
+                    meter=bar.meter,
+                )
+        self._changes.clear()
+        for place, words, symbol in self._typed:
+            if any(place == other for other, _ in bar.chords):
+                direction = Direction(quarters(place, self.grid), "words", words)
+                bar.directions.append((place, direction))
+            else:
+                bar.chords.append((place, symbol))
+                report.add(
+                    "chord-words",
+                    "warning",
+                    f"the words {words!r} are read as a chord symbol",
+                    element="words",
+                    onset=quarters(place, self.grid),
+                    meter=bar.meter,
+                )
+        self._typed.clear()
+        if self._copied:
+            self._copy(bar)
+        if bar.slash:
+            self._slashes(bar)
+        if not bar.length:
+            bar.length = self.grid * bar.meter.bar_length
+        beyond = [chord for chord in bar.chords if chord[0] >= bar.length]
+        if beyond:
+            bar.chords = [chord for chord in bar.chords if chord[0] < bar.length]
+            self._carried = [(place - bar.length, symbol) for place, symbol in beyond]
+            report.gather(
+                "chord-place",
+                "note",
+                "a chord symbol at or past the bar's end stands in the next bar",
+            )
+        if len(bar.chords) > 1:
+            bar.chords.sort(key=itemgetter(0))
+            self._stacked(bar)
+        bar.directions.sort(key=itemgetter(0))
+
+    def _stacked(self, bar: RawBar) -> None:
+        """Report chord symbols that stand on one beat."""
+        for (place, first), (other, second) in pairwise(bar.chords):
+            if place == other:
+                self.report.add(
+                    "stacked-chords",
+                    "warning",
+                    f"{first} and {second} stand on one beat",
+                    element="harmony",
+                    advice="move the second to its beat",
+                    onset=quarters(place, self.grid),
+                    meter=bar.meter,
+                )
+
+    def _copy(self, bar: RawBar) -> None:
+        """Fill a bar that a measure-repeat sign stands in."""
+        if any(line.has_notes or line.strokes for line in bar.lines):
+            return
+        if self._copied > len(self.bars):
+            raise self.report.error("repeats bars before the first", "measure-repeat")
+        source = self.bars[-self._copied]
+        bar.lines = source.lines
+        bar.length = source.length
+        if not bar.chords:
+            bar.chords = list(source.chords)
+        self.report.gather(
+            "measure-repeat",
+            "note",
+            "bar repeat signs are carried as the bars they mean",
+        )
+
+    def _slashes(self, bar: RawBar) -> None:
+        """Notes under slash notation: a rhythm, or only time to be played."""
+        for line in bar.lines:
+            if line.voice in bar.slash_voices:
+                continue
+            notes = [event for event in line.events if isinstance(event, Note)]
+            if not notes:
+                continue
+            line.events = [event for event in line.events if isinstance(event, Rest)]
+            line.gaps = True
+            if bar.slash == "rhythm":
+                line.strokes += notes
+                line.strokes.sort(key=attrgetter("onset"))
+            else:
+                self.report.gather("slashes", "note", SLASHES)
+
+    # --- attributes ---------------------------------------------------------------
+
+    def _attributes(self, element: Element) -> None:
+        report = self.report
+        notes = self._notes
+        for child in element:
+            tag = child.tag
+            if tag == "divisions":
+                notes.tick = self._tick(child)
+            elif tag == "key":
+                key = read_key(child, report)
+                if key is not None:
+                    self.key_said = True
+                    self._written_key = key
+                    self._tune()
+            elif tag == "time":
+                meter = read_meter(child, report)
+                if meter is not None:
+                    self.meter_said = True
+                    self._change_meter(meter)
+            elif tag == "transpose":
+                self._transpose = read_transpose(child, report)
+                self._tune()
+            elif tag == "clef":
+                self._clef(child)
+            elif tag == "measure-style":
+                self._measure_style(child)
+            else:
+                report.unread(tag)
+
+    def _tick(self, element: Element) -> Number:
+        try:
+            divisions = plain_number(element.text or "")
+        except ValueError:
+            divisions = 0
+        if not 0 < divisions <= _MAX_DIVISIONS:
+            raise self.report.error(
+                f"{(element.text or '')[:20]!r} divisions of a quarter note: "
+                f"expected a number from 1 to {_MAX_DIVISIONS:,}",
+                "divisions",
+            )
+        return plain(Fraction(self.grid) / divisions)
+
+    def _tune(self) -> None:
+        """Key and transposition together: the sounding key and the way to it."""
+        shift = self._transpose
+        key = self._written_key
+        if shift is not None:
+            try:
+                key = key + shift
+                # no one thinks in more than seven sharps or flats
+                if key.signature > 7:
+                    shift, key = shift + _DIMINISHED_SECOND, key + _DIMINISHED_SECOND
+                elif key.signature < -7:
+                    shift, key = shift - _DIMINISHED_SECOND, key - _DIMINISHED_SECOND
+            except KeySignatureError as error:
+                raise self.report.error(str(error), "transpose") from None
+        self._notes.shift = shift
+        if key == self.key:
+            return
+        self.key = key
+        if self._notes.cursor:
+            self._changes.append((self._notes.cursor, "key"))
+        else:
+            self._bar.key = key
+
+    def _change_meter(self, meter: Meter) -> None:
+        if meter == self.meter:
+            return
+        self.meter = meter
+        if self._notes.cursor:
+            self._changes.append((self._notes.cursor, "meter"))
+        else:
+            self._bar.meter = meter
+
+    def _clef(self, element: Element) -> None:
+        sign = ""
+        for child in element:
+            if child.tag == "sign":
+                sign = child.text or ""
+            elif child.tag not in ("line", "clef-octave-change"):
+                self.report.unread(child.tag)
+        self.report.passed.add("clef")
+        if sign == "percussion":
+            self.percussion.add(element.get("number", "1"))
+
+    def _measure_style(self, element: Element) -> None:
+        for child in element:
+            tag = child.tag
+            starts = child.get("type") == "start"
+            if tag == "slash":
+                rhythm = child.get("use-stems") == "yes"
+                self._slash = ("rhythm" if rhythm else "time") if starts else ""
+                self._slash_voices = frozenset(
+                    (voice.text or "").strip() for voice in child.iter("except-voice")
+                )
+                if not self._notes.cursor:
+                    self._bar.slash = self._slash
+                    self._bar.slash_voices = self._slash_voices
+            elif tag == "measure-repeat":
+                self._copied = read_integer(child, self.report, 1, 99) if starts else 0
+            else:
+                self.report.unread(tag)
+
+    # --- chords and directions ------------------------------------------------------
+
+    def _place(self, offset: Element | None) -> Number:
+        """Where something stands that is `offset` divisions from here."""
+        place = self._notes.cursor
+        if offset is None:
+            return place
+        try:
+            place += plain_number(offset.text or "") * self._notes.tick
+        except ValueError:
+            raise self.report.error(
+                f"{(offset.text or '')[:20]!r}: expected a number of divisions",
+                "offset",
+            ) from None
+        if place < 0 or place > self.grid * MAX_QUARTERS:
+            self.report.gather(
+                "offset", "warning", "an offset leads out of the bar; it is left out"
+            )
+            return self._notes.cursor
+        return place
+
+    def _harmony(self, element: Element) -> None:
+        symbol, offset = read_harmony(element, self.report, self._notes.shift)
+        if symbol is not None:
+            self._bar.chords.append((self._place(offset), symbol))
+
+    def _direction(self, element: Element) -> None:
+        report = self.report
+        place = self._place(element.find("offset"))
+        above = element.get("placement") != "below"
+        words = ""
+        enclosed = False
+        for child in element:
+            tag = child.tag
+            if tag == "direction-type":
+                for kind in child:
+                    if kind.tag == "words":
+                        words = joined(words, kind.text or "")
+                        enclosed = kind.get("enclosure", "none") != "none"
+                    else:
+                        self._direction_type(kind, place, above)
+            elif tag == "sound":
+                self._sound(child)
+            elif tag not in ("offset", "staff", "voice"):
+                report.unread(tag)
+        text = clean_words(words)
+        if text:
+            self._words(text, place, above, enclosed)
+        elif element.find("direction-type/words") is not None:
+            report.gather("unread", "note", "<words> without text", element="words")
+
+    def _direction_type(self, element: Element, place: Number, above: bool) -> None:
+        tag = element.tag
+        if tag == "segno" or tag == "coda":
+            self._sign(tag, place)
+        elif tag == "rehearsal":
+            self._section(clean_words(element.text or ""))
+        elif tag == "dynamics":
+            self._print(place, "dynamics", dynamics_text(element), above)
+        elif tag == "metronome":
+            self._metronome(element, place, above)
+        elif tag == "symbol" and element.text in ("segno", "coda"):
+            self._sign(element.text, place)
+        else:
+            self.report.unread(tag)
+
+    def _sign(self, sign: str, place: Number) -> None:
+        if sign == "segno":
+            self._bar.segno = place
+        else:
+            self._bar.coda = place
+
+    def _section(self, name: str) -> None:
+        if self._bar.section and name != self._bar.section:
+            self.report.unread("rehearsal", f"{name[:40]!r}, a second section name")
+        else:
+            self._bar.section = name
+
+    def _print(
+        self,
+        place: Number,
+        kind: Literal["words", "dynamics"],
+        text: str,
+        above: bool,
+    ) -> None:
+        onset = quarters(place, self.grid)
+        direction = Direction(onset, kind, text, above=above)
+        self._bar.directions.append((place, direction))
+
+    def _words(self, text: str, place: Number, above: bool, enclosed: bool) -> None:
+        bar = self._bar
+        meaning = meaning_of(text, enclosed=enclosed)
+        rest = meaning.rest
+        if meaning.kind == "jump":
+            if bar.jump not in (None, meaning.jump):
+                self.report.unread("words", f"{text[:40]!r}, a second jump in the bar")
+            else:
+                bar.jump = meaning.jump
+        elif meaning.kind == "fine":
+            bar.fine = True
+        elif meaning.kind == "to-coda":
+            bar.to_coda = True
+        elif meaning.kind == "coda" or meaning.kind == "segno":
+            self._sign(meaning.kind, place)
+        elif meaning.kind == "times":
+            bar.times = meaning.times
+            bar.fine = bar.fine or meaning.fine
+        elif meaning.kind == "section" and (enclosed or not bar.section):
+            self._section(rest)
+            rest = ""
+        elif meaning.symbol is not None:
+            self._typed.append((place, text, meaning.symbol))
+            return
+        if rest:
+            self._print(place, "words", rest, above)
+        if _CHORD_LETTER.fullmatch(text) or not text.isprintable():
+            self.report.add(
+                "chord-words",
+                "warning",
+                f"the words {text[:20]!r} may be part of a chord symbol; "
+                "words are not transposed",
+                element="words",
+                onset=quarters(place, self.grid),
+                meter=bar.meter,
+            )
+
+    def _metronome(self, element: Element, place: Number, above: bool) -> None:
+        units: list[str] = []
+        dots = 0
+        minute = ""
+        for child in element:
+            tag = child.tag
+            if tag == "beat-unit":
+                units.append(child.text or "")
+            elif tag == "beat-unit-dot":
+                dots += 1
+            elif tag == "per-minute":
+                minute = child.text or ""
+            else:
+                units.append("")
+        name = value_name(units[0]) if units else None
+        number = _PER_MINUTE.search(minute)
+        if len(units) != 1 or name is None or number is None or not float(number[0]):
+            self.report.unread("metronome", minute[:20])
+            return
+        if number[0] != minute.strip():
+            self.report.add(
+                "tempo", "note", f"tempo {minute[:20]!r} is read as {number[0]}"
+            )
+        tempo = Tempo(NoteValue(name, min(dots, 3)), Fraction(number[0]))
+        onset = quarters(place, self.grid)
+        direction = Direction(onset, "tempo", tempo=tempo, above=above)
+        self._bar.directions.append((place, direction))
+
+    def _sound(self, element: Element) -> None:
+        bar = self._bar
+        for name, value in element.items():
+            if name == "dacapo" or name == "dalsegno":
+                if bar.jump is None and value != "no":
+                    # how far it goes is known when the whole part has been read
+                    bar.jump = Jump("capo" if name == "dacapo" else "segno")
+                    bar.jump_by_sound = True
+            elif name == "fine":
+                bar.fine = bar.fine or value != "no"
+            elif name == "tocoda":
+                bar.to_coda = True
+            elif name == "segno" or name == "coda":
+                self._sign(name, self._notes.cursor)
+            elif name == "forward-repeat" and value == "yes":
+                bar.repeat_start = True
+            else:
+                self.report.passed.add("sound")
+        for child in element:
+            self.report.unread(child.tag)
+
+    # --- bar lines --------------------------------------------------------------------
+
+    def _barline(self, element: Element) -> None:
+        bar = self._bar
+        report = self.report
+        location = element.get("location", "right")
+        if location == "middle":
+            report.unread("barline", "a bar line within the bar")
+            return
+        left = location == "left"
+        for child in element:
+            tag = child.tag
+            if tag == "bar-style":
+                style = _BARLINES.get((child.text or "").strip())
+                if style is None:
+                    report.unread("bar-style", (child.text or "")[:20])
+                elif left:
+                    bar.left_barline = style
+                else:
+                    bar.barline = style
+            elif tag == "repeat":
+                self._repeat(child)
+            elif tag == "ending":
+                self._ending(child)
+            elif tag == "segno" or tag == "coda":
+                self._sign(tag, 0 if left else bar.length or self._notes.cursor)
+            else:
+                report.unread(tag)
+
+    def _repeat(self, element: Element) -> None:
+        direction = element.get("direction")
+        if direction == "forward":
+            self._bar.repeat_start = True
+        elif direction == "backward":
+            times = element.get("times", "2")
+            passes = int(times) if times.isdecimal() and len(times) < 3 else 2
+            self._bar.repeat_end = max(2, passes)
+        else:
+            raise self.report.error(
+                f"direction {(direction or '')[:20]!r}: expected forward or backward",
+                "repeat",
+            )
+
+    def _ending(self, element: Element) -> None:
+        kind = element.get("type")
+        if kind == "start":
+            numbers = ending_numbers(element.get("number", ""))
+            self._bar.ending_start = numbers or ending_numbers(element.text or "")
+            if not self._bar.ending_start:
+                self.report.unread("ending", "it has no number")
+        elif kind == "stop" or kind == "discontinue":
+            self._bar.ending_stop = True
+        else:
+            self.report.unread("ending", f"type {(kind or '')[:20]!r}")
+
+
+def ending_numbers(text: str) -> tuple[int, ...]:
+    """The passes an ending is for, from ``1``, ``1, 2``, ``1.-3.`` and the like.
+
+    >>> ending_numbers("1.-3."), ending_numbers("1, 3"), ending_numbers("x")
+    ((1, 2, 3), (1, 3), ())
+    """
+    passes: set[int] = set()
+    for first, last in _RANGE.findall(text[:60]):
+        passes.update(range(int(first), int(last or first) + 1))
+    passes.discard(0)
+    return tuple(sorted(passes))
+
+
+def joined(before: str, more: str) -> str:
+    """Words that a file gives in several pieces, as one text."""
+    if not before or not more or before[-1].isspace() or more[0].isspace():
+        return before + more
+    return f"{before} {more}"
+
+
+def plain(value: Fraction) -> Number:
+    """A fraction as an int where it is whole."""
+    return value.numerator if value.denominator == 1 else value
