@@ -93,7 +93,7 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "wind.reed.clarinet.a", "treble", "-m3", "E3-C7", "E3-D6", "OL OL cp"),
         ("Basset Horn in F", "basset horn; basset hn.; clarinet in F",
          "wind.reed.basset-horn", "treble", "-P5", "C3-G6", "E3-C6", "cp GR cp"),
-        ("Alto Clarinet in E♭", "alto clarinet; a. cl.",
+        ("Alto Clarinet in E♭", "alto clarinet; alto cl.",
          "wind.reed.clarinet.alto", "treble", "-M6", "Eb3-G6", "G3-C6", "WP OM cp"),
         ("Bass Clarinet in B♭ (treble clef)",
          "bass clarinet; Bb bass clarinet; b. cl.; bcl; french notation bass clarinet",
