@@ -29,7 +29,14 @@ from attrs import define, field, frozen
 from .findings import Finding, Severity
 from .model import Bar, Jump
 
-__all__ = ("MOST_BARS_PLAYED", "PlayOrder", "Section", "play_order", "sections")
+__all__ = (
+    "MOST_BARS_PLAYED",
+    "PlayOrder",
+    "Section",
+    "has_signs",
+    "play_order",
+    "sections",
+)
 
 MOST_BARS_PLAYED: Final = 20_000
 """Where playing out stops: a chart this long has a misread repeat count."""
@@ -67,7 +74,7 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     >>> print(*play_order((bar(1), bar(2, jump=Jump("segno")))).problems)
     bar 2: D.S., but no segno before it: read as D.C.
     """
-    if not any(map(_has_signs, bars)):
+    if not any(map(has_signs, bars)):
         return PlayOrder(tuple(range(len(bars))))
     problems: list[Finding] = []
     route = _Route(bars, _read_repeats(bars, problems), problems)
@@ -77,7 +84,8 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     return PlayOrder(tuple(indices), tuple(problems))
 
 
-def _has_signs(bar: Bar) -> bool:
+def has_signs(bar: Bar, /) -> bool:
+    """Whether a bar carries a sign that changes the order of playing."""
     return bool(
         bar.repeat_end
         or bar.repeat_start

@@ -1,0 +1,275 @@
+"""The search behind folding: which stretches of a chart are passes of a repeat.
+
+Bars are numbers here, equal where the bars are.  Both searches go from the end
+of the chart to its start and keep for each place the best page for the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import Final
+
+from attrs import frozen
+
+__all__ = ("Fold", "clear_folds", "short_folds")
+
+_BAR: Final = 1 << 20
+"""What a written bar costs; signs cost little and only decide between equals."""
+_REPEAT_SIGNS: Final = 2
+_BRACKET: Final = 2
+
+_MOST_ENDINGS: Final = 8
+_LONGEST_PASS: Final = 128
+
+_MOST_TRIES: Final = 16
+"""How many ways to choose three passes and more are tried from one place."""
+
+_TRIED: Final = 2
+"""How many lengths are tried, from the longest down: a shorter repeat may leave more for the next one."""
+
+
+@frozen(order=False)
+class Fold:
+    """A stretch that is played in passes.
+
+    `starts` are the places where the passes start in the played chart, `body`
+    the bars that every pass shares, `endings` where each pass's own ending
+    starts and ends; none in a plain repeat.  `end` is the place just past the
+    last pass.
+    """
+
+    starts: tuple[int, ...]
+    body: int
+    endings: tuple[tuple[int, int], ...]
+    end: int
+
+
+def short_folds(
+    ids: Sequence[int], /, *, starts: Collection[int] | None, shortest: int
+) -> tuple[Fold, ...]:
+    """The folds of the shortest page.
+
+    Args:
+        ids: the chart's bars as numbers.
+        starts: where a repeat may start; None for anywhere.
+        shortest: the fewest bars that a repeat may share.
+    """
+    count = len(ids)
+    cost = [0] * (count + 1)
+    chosen: list[Fold | None] = [None] * count
+    # alike[j]: how many bars from here on are those from j on.
+    alike: dict[int, int] = {}
+    places: dict[int, list[int]] = {}
+    for here in range(count - 1, -1, -1):
+        same = places.setdefault(ids[here], [])
+        alike = {there: alike.get(there + 1, 0) + 1 for there in reversed(same)}
+        best = cost[here + 1] + _BAR
+        fold: Fold | None = None
+        if starts is None or here in starts:
+            for there, length in alike.items():
+                apart = there - here
+                if apart * _BAR >= best:
+                    break
+                if length >= apart >= shortest:
+                    most = 1 + length // apart
+                    for passes in range(most, max(1, most - _TRIED), -1):
+                        end = here + passes * apart
+                        price = apart * _BAR + _REPEAT_SIGNS + cost[end]
+                        if price < best:
+                            best, fold = price, _plain(here, apart, passes)
+                shared = min(length, apart - 1, count - there - 1)
+                for body in range(shared, max(shared - _TRIED, shortest - 1), -1):
+                    end = there + body + 1
+                    price = (
+                        (apart + 1) * _BAR + (_REPEAT_SIGNS + 2 * _BRACKET) + cost[end]
+                    )
+                    if price < best:
+                        best, fold = price, _with_endings((here, there), body, end)
+            best, fold = _many_endings(ids, here, alike, shortest, cost, best, fold)
+        cost[here], chosen[here] = best, fold
+        same.append(here)
+    return _taken(ids, chosen, starts or ())
+
+
+def _plain(start: int, body: int, passes: int) -> Fold:
+    end = start + passes * body
+    return Fold(tuple(range(start, end, body)), body, (), end)
+
+
+def _with_endings(starts: tuple[int, ...], body: int, end: int) -> Fold:
+    closes = (*starts[1:], end)
+    endings = tuple(
+        (start + body, close) for start, close in zip(starts, closes, strict=True)
+    )
+    return Fold(starts, body, endings, end)
+
+
+def _many_endings(
+    ids: Sequence[int],
+    here: int,
+    alike: dict[int, int],
+    shortest: int,
+    cost: Sequence[int],
+    best: int,
+    fold: Fold | None,
+) -> tuple[int, Fold | None]:
+    """Three passes and more with endings: the best, if it beats the best so far."""
+    count = len(ids)
+    rooms = [(there, min(length, there - here - 1)) for there, length in alike.items()]
+    bodies = {room - less for _, room in rooms for less in (0, 1)}
+    for body in sorted(bodies):
+        if body < shortest:
+            continue
+        places = [there for there, room in rooms if room >= body]
+        if len(places) < 2 or (body + 2) * _BAR >= best:
+            break
+        tries = _MOST_TRIES
+        # Ways to go on, the earliest passes first: the passes, the different
+        # endings so far, their bars, and the first of `places` that is still open.
+        ways: list[tuple[tuple[int, ...], frozenset[tuple[int, ...]], int, int]]
+        ways = [((here,), frozenset(), body, 0)]
+        while ways and tries:
+            passes, endings, bars, at = ways.pop()
+            last = passes[-1] + body
+            while at < len(places) and places[at] <= last:
+                at += 1
+            if at == len(places):
+                continue
+            tries -= 1
+            there = places[at]
+            ending = tuple(ids[last:there])
+            total = bars if ending in endings else bars + len(ending)
+            if total * _BAR >= best:
+                continue
+            ways.append((passes, endings, bars, at + 1))
+            known = endings | {ending}
+            if len(passes) > 1:
+                close = there + body
+                signs = _REPEAT_SIGNS + _BRACKET * (len(known) + 1)
+                options = [(close + 1, total + 1)] + [
+                    (close + len(one), total)
+                    for one in known
+                    if tuple(ids[close : close + len(one)]) == one
+                ]
+                for end, length in options:
+                    if end <= count and length * _BAR + signs + cost[end] < best:
+                        best = length * _BAR + signs + cost[end]
+                        fold = _with_endings((*passes, there), body, end)
+            if len(passes) + 2 <= _MOST_ENDINGS:
+                ways.append(((*passes, there), known, total, at + 1))
+    return best, fold
+
+
+def _taken(
+    ids: Sequence[int], chosen: Sequence[Fold | None], starts: Collection[int]
+) -> tuple[Fold, ...]:
+    """The folds along the best page."""
+    folds: list[Fold] = []
+    at = 0
+    while at < len(ids):
+        fold = chosen[at]
+        if fold is not None:
+            folds.append(fold)
+        at = at + 1 if fold is None else fold.end
+    limits = [*(fold.starts[0] for fold in folds[1:]), len(ids)]
+    return tuple(
+        _drawn_out(ids, fold, limit, starts)
+        for fold, limit in zip(folds, limits, strict=False)
+    )
+
+
+def _drawn_out(
+    ids: Sequence[int], fold: Fold, limit: int, starts: Collection[int]
+) -> Fold:
+    """The fold with its last bracket as long as the others, up to the next
+    repeat or section; a bracket that serves an earlier pass too stays."""
+    *others, (first, end) = fold.endings or ((0, 0),)
+    if not others or any(ids[a:b] == ids[first:end] for a, b in others):
+        return fold
+    limit = min(limit, first + max(b - a for a, b in others))
+    while end < limit and end not in starts:
+        end += 1
+    return _with_endings(fold.starts, fold.body, end)
+
+
+def clear_folds(
+    ids: Sequence[int], bounds: Sequence[int], /, *, shortest: int
+) -> tuple[Fold, ...]:
+    """The folds of the shortest page that keeps its sections.
+
+    Every pass holds the same number of whole sections.  An ending is the close
+    of one, or whole ones, and no longer than the body.
+
+    Args:
+        ids: the chart's bars as numbers.
+        bounds: where the sections start, and the end of the chart.
+        shortest: the fewest bars that a repeat may share.
+    """
+    count = len(bounds) - 1
+    cost = [0] * (count + 1)
+    chosen: list[Fold | None] = [None] * count
+    step = [1] * count
+    inner = set(bounds)
+    for here in range(count - 1, -1, -1):
+        start = bounds[here]
+        cost[here] = cost[here + 1] + (bounds[here + 1] - start) * _BAR
+        for width in range(1, (count - here) // 2 + 1):
+            if bounds[here + width] - start > _LONGEST_PASS:
+                break
+            shared = bounds[here + width] - start
+            last = here + 2 * width
+            while last <= count:
+                shared = min(
+                    shared, _alike(ids, start, bounds[last - width], bounds[last])
+                )
+                if shared < shortest:
+                    break
+                starts = tuple(bounds[at] for at in range(here, last, width))
+                fold = _clear_fold(starts, shared, bounds[last], inner)
+                if fold is not None:
+                    price = _price(ids, fold) + cost[last]
+                    if price < cost[here]:
+                        cost[here], chosen[here], step[here] = price, fold, last - here
+                last += width
+    folds: list[Fold] = []
+    at = 0
+    while at < count:
+        fold = chosen[at]
+        if fold is not None:
+            folds.append(fold)
+        at += step[at]
+    return tuple(folds)
+
+
+def _alike(ids: Sequence[int], one: int, other: int, end: int) -> int:
+    """How many bars from two places on are the same, up to the end of the second."""
+    length = 0
+    while other + length < end and ids[one + length] == ids[other + length]:
+        length += 1
+    return length
+
+
+def _clear_fold(
+    starts: tuple[int, ...], shared: int, end: int, bounds: Collection[int]
+) -> Fold | None:
+    """The fold, if its endings keep the sections whole."""
+    closes = (*starts[1:], end)
+    lengths = [close - start for start, close in zip(starts, closes, strict=True)]
+    if max(lengths) == shared:
+        return Fold(starts, shared, (), end)
+    if len(starts) > _MOST_ENDINGS:
+        return None
+    body = min(shared, min(lengths) - 1)
+    if max(lengths) - body > body:
+        return None
+    fold = _with_endings(starts, body, end)
+    for first, close in fold.endings:
+        if first not in bounds and any(at in bounds for at in range(first, close)):
+            return None
+    return fold
+
+
+def _price(ids: Sequence[int], fold: Fold) -> int:
+    endings = {tuple(ids[first:end]) for first, end in fold.endings}
+    bars = fold.body + sum(map(len, endings))
+    return bars * _BAR + _REPEAT_SIGNS + _BRACKET * len(endings)

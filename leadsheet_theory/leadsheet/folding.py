@@ -1,0 +1,374 @@
+"""Folding: the page that plays a chart which is written out.
+
+The other way round from :mod:`.form`: from bars as they are played (or a chart
+written out in full) to the shortest page, with repeats and endings, and back.
+How charts are folded is common practice, no source; what the signs mean is in
+:mod:`.form`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from itertools import pairwise
+from typing import Final, Literal
+
+from attrs import evolve, frozen
+
+from ..chords import Chord, ChordSymbol, NoChord
+from ._fold_search import Fold, clear_folds, short_folds
+from .findings import Finding
+from .form import Section, has_signs, play_order, sections
+from .model import Bar, Note, Rest
+
+__all__ = ("FoldAim", "Folded", "find_sections", "fold", "sound_of", "unfold")
+
+FoldAim = Literal["sections clear", "page short"]
+"""What a page is folded for.
+
+``"sections clear"``: every pass of a repeat holds whole sections, and an ending
+is the close of its section, or whole sections.  ``"page short"``: as few
+bars as can be; a second ending may hold the bridge and go back once more.
+"""
+
+_SECTION_LENGTHS: Final = (16, 12, 8)
+"""Lengths tried where nothing marks the sections, the longest first."""
+
+_LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Section letters; I and O look like figures and are skipped (common practice,
+no source)."""
+
+
+@frozen(order=False)
+class Folded:
+    """A folded page, and what it could not carry: words and tempo marks that
+    stand in a later pass only."""
+
+    bars: tuple[Bar, ...]
+    remarks: tuple[Finding, ...] = ()
+
+
+def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
+    """The chart written out as it is played, without repeats, endings or jumps.
+
+    Bars are numbered through; a pickup keeps 0, also where a repeat goes back to
+    it.  A final barline stays at the end alone.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.meter import Meter
+    >>> bar = Bar(1, Key.parse("F major"), Meter(4, 4), Fraction(4), repeat_end=3)
+    >>> [(bar.number, bar.repeat_end) for bar in unfold([bar])]
+    [(1, 0), (2, 0), (3, 0)]
+    """
+    if not any(map(has_signs, bars)):
+        return tuple(bars)
+    indices = play_order(bars).indices
+    played: list[Bar] = []
+    number = 0
+    for place, index in enumerate(indices, start=1):
+        bar = bars[index]
+        number += not bar.is_pickup
+        barline = bar.barline
+        if barline == "final" and place < len(indices):
+            barline = "double"
+        played.append(
+            evolve(
+                bar,
+                number=0 if bar.is_pickup else number,
+                barline=barline,
+                repeat_start=False,
+                repeat_end=0,
+                ending=(),
+                ending_starts=False,
+                segno=False,
+                coda=False,
+                to_coda=False,
+                fine=False,
+                jump=None,
+            )
+        )
+    return tuple(played)
+
+
+def fold(
+    bars: Sequence[Bar],
+    /,
+    *,
+    aim: FoldAim = "sections clear",
+    letters: Mapping[int, str] | None = None,
+    same: Callable[[Bar], Hashable] | None = None,
+    shortest_repeat: int = 4,
+) -> Folded:
+    """The page that plays these bars, with repeats and endings.
+
+    A chart that has signs already is played out first.  What comes out plays
+    the same bars, and is never longer than what went in.  Words and tempo marks
+    do not keep bars apart: the first pass has its own, and what a later one
+    has besides is told.
+
+    Args:
+        bars: bars as they are played, or a chart.
+        aim: what the page is folded for.
+        letters: section letters by bar number of the played chart, in place of
+            those that the bars have.
+        same: what must be equal in two bars for one to stand for both;
+            :func:`sound_of` if not given.
+        shortest_repeat: the fewest bars that a repeat may share.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> from leadsheet_theory.leadsheet.model import PlacedChord
+    >>> roots = "F Bb C F F Bb C G".split()
+    >>> chart = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    ...              chords=(PlacedChord(Fraction(0), parse_chord(root)),))
+    ...          for n, root in enumerate(roots, start=1)]
+    >>> for bar in fold(chart, shortest_repeat=3, aim="page short").bars:
+    ...     print(bar.number, bar.chords[0].symbol, bar.ending)
+    1 F ()
+    2 Bb ()
+    3 C ()
+    4 F (1,)
+    5 G (2,)
+    """
+    played = unfold(bars)
+    if letters is not None:
+        played = tuple(
+            evolve(bar, section=letters[bar.number])
+            if bar.number in letters and not bar.is_pickup
+            else bar
+            for bar in played
+        )
+    ids = _ids(played, same or sound_of)
+    if aim == "page short":
+        marked = {section.start for section in sections(played) if section.name}
+        folds = short_folds(ids, starts=marked or None, shortest=shortest_repeat)
+    else:
+        starts = _section_starts(bars, played, ids, lettered=letters is not None)
+        folds = clear_folds(ids, [*starts, len(ids)], shortest=shortest_repeat)
+    page, remarks = _page(played, ids, folds)
+    if len(page) > len(bars):
+        return Folded(tuple(bars))
+    return Folded(page, remarks)
+
+
+def sound_of(bar: Bar, /) -> Hashable:
+    """What two bars must share to sound alike: length and metre, key, the
+    melody's pitches and rhythm with its words and marks, chords, hits and
+    dynamics.  How notes and chords are spelled does not count.
+    """
+    return (
+        bar.length,
+        bar.meter,
+        bar.key,
+        tuple(map(_event_sound, bar.melody)),
+        tuple(map(_event_sound, bar.counterline)),
+        tuple((placed.onset, _chord_sound(placed.symbol)) for placed in bar.chords),
+        tuple((h.onset, h.duration, h.tied_to_next, h.marks) for h in bar.hits),
+        tuple(
+            (direction.onset, direction.text)
+            for direction in bar.directions
+            if direction.kind == "dynamics"
+        ),
+    )
+
+
+def _event_sound(event: Note | Rest) -> Hashable:
+    if isinstance(event, Rest):
+        return (event.onset, event.duration, event.marks)
+    return (
+        event.onset,
+        event.duration,
+        tuple(pitch.midi for pitch in event.pitches),
+        event.tied_from_previous,
+        event.tied_to_next,
+        event.grace,
+        event.lyrics,
+        event.marks,
+        event.slurs,
+    )
+
+
+def _chord_sound(symbol: ChordSymbol, /) -> Hashable:
+    """What two chord symbols must share to sound alike: root, tones and bass."""
+    if isinstance(symbol, NoChord):
+        return None
+    if isinstance(symbol, Chord):
+        bass = symbol.bass or symbol.root
+        return (symbol.root.pitch_class, bass.pitch_class, symbol.pitch_classes)
+    return (_chord_sound(symbol.upper), _chord_sound(symbol.lower))
+
+
+def _ids(played: Sequence[Bar], same: Callable[[Bar], Hashable]) -> list[int]:
+    """A number for each bar, the same for bars that may stand for one another."""
+    known: dict[Hashable, int] = {}
+    return [
+        known.setdefault((same(bar), bar.section, bar.is_pickup), len(known))
+        for bar in played
+    ]
+
+
+def _section_starts(
+    written: Sequence[Bar], played: Sequence[Bar], ids: Sequence[int], *, lettered: bool
+) -> list[int]:
+    """Where the sections of a played chart start: at its letters, else at its
+    signs, else where equal stretches show them."""
+    if any(bar.section for bar in played):
+        found = {section.start for section in sections(played)}
+    elif not lettered and any(map(has_signs, written)):
+        found = _signed_starts(written)
+    else:
+        found = {section.start for section in _found_sections(played, ids)}
+    return sorted(found | {0})
+
+
+def _signed_starts(written: Sequence[Bar]) -> set[int]:
+    """The places of the played chart where a sign or a barline starts a section."""
+    indices = play_order(written).indices
+    found: set[int] = set()
+    for place, index in enumerate(indices):
+        bar = written[index]
+        earlier = indices[place - 1] if place else -1
+        before = written[earlier] if place else None
+        if bar.repeat_start or bar.segno or bar.coda or bar.section or index <= earlier:
+            found.add(place)
+        elif before is not None and not bar.ending:
+            closes = before.ending or before.repeat_end or before.barline != "regular"
+            if closes:
+                found.add(place)
+    return found
+
+
+def find_sections(played: Sequence[Bar], /) -> tuple[Section, ...]:
+    """The sections of a chart that is written out, lettered where nothing is.
+
+    Letters that stand there are kept.  Else double bars show the sections; else
+    the chart is cut into equal lengths of 16, 12 or 8 bars, the longest of
+    those that show the most repetition.  Sections that share more than their
+    first half have the same letter.  One section without a name comes back
+    where nothing shows any.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.meter import Meter
+    >>> form = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    ...             barline="regular" if n % 8 else "double") for n in range(1, 25)]
+    >>> [(section.name, section.start) for section in find_sections(form)]
+    [('A', 0), ('A', 8), ('A', 16)]
+    """
+    if any(bar.section for bar in played):
+        return sections(played)
+    return _found_sections(played, _ids(played, sound_of))
+
+
+def _found_sections(played: Sequence[Bar], ids: Sequence[int]) -> tuple[Section, ...]:
+    count = len(ids)
+    if not count:
+        return ()
+    first = 1 if played[0].is_pickup else 0
+    doubles = [
+        place
+        for place in range(first + 1, count)
+        if played[place - 1].barline in ("double", "final")
+    ]
+    if doubles:
+        return _lettered(ids, [first, *doubles, count])
+    best: tuple[Section, ...] = ()
+    most = 0
+    for length in _SECTION_LENGTHS:
+        if (count - first) % length == 0 and count - first > length:
+            tried = _lettered(ids, [*range(first, count, length), count])
+            letters = [section.name for section in tried]
+            saved = length * (len(letters) - len(set(letters)))
+            if saved > most:
+                best, most = tried, saved
+    return best or (Section("", 0, count),)
+
+
+def _lettered(ids: Sequence[int], bounds: Sequence[int]) -> tuple[Section, ...]:
+    """Sections with letters, the same one where more than the first half is shared."""
+    found: list[Section] = []
+    models: list[Section] = []
+    for start, end in pairwise(bounds):
+        for model in models:
+            half = max(end - start, model.end - model.start) // 2
+            opening = ids[start : start + half + 1]
+            if opening == ids[model.start : model.start + half + 1]:
+                name = model.name
+                break
+        else:
+            turn, place = divmod(len(models), len(_LETTERS))
+            name = _LETTERS[place] * (turn + 1)
+            models.append(Section(name, start, end))
+        found.append(Section(name, start, end))
+    return tuple(found)
+
+
+def _page(
+    played: Sequence[Bar], ids: Sequence[int], folds: Sequence[Fold]
+) -> tuple[tuple[Bar, ...], tuple[Finding, ...]]:
+    """Write the folds out as bars with signs."""
+    page: list[Bar] = []
+    remarks: list[Finding] = []
+    at = 0
+    for found in folds:
+        page += played[at : found.starts[0]]
+        page += _fold_bars(played, ids, found, remarks)
+        at = found.end
+    page += played[at:]
+    numbered: list[Bar] = []
+    number = 0
+    for bar in page:
+        number += not bar.is_pickup
+        wanted = 0 if bar.is_pickup else number
+        numbered.append(bar if bar.number == wanted else evolve(bar, number=wanted))
+    return tuple(numbered), tuple(remarks)
+
+
+def _fold_bars(
+    played: Sequence[Bar], ids: Sequence[int], found: Fold, remarks: list[Finding]
+) -> list[Bar]:
+    first, *later = found.starts
+    bars = list(played[first : first + found.body])
+    for start in later:
+        for model, bar in zip(bars, played[start : start + found.body], strict=True):
+            _tell_words(model, bar, remarks)
+    bars[0] = evolve(bars[0], repeat_start=True)
+    if not found.endings:
+        last = played[found.end - 1].barline
+        bars[-1] = evolve(bars[-1], repeat_end=len(found.starts), barline=last)
+        return bars
+    brackets: dict[tuple[int, ...], tuple[int, list[int]]] = {}
+    for number, (start, end) in enumerate(found.endings, start=1):
+        known = brackets.setdefault(tuple(ids[start:end]), (start, []))
+        known[1].append(number)
+        for model, bar in zip(played[known[0] :], played[start:end], strict=False):
+            _tell_words(model, bar, remarks)
+    last_pass = len(found.endings)
+    for content, (start, passes) in brackets.items():
+        ending = [
+            evolve(bar, ending=tuple(passes))
+            for bar in played[start : start + len(content)]
+        ]
+        ending[0] = evolve(ending[0], ending_starts=True)
+        if passes != [last_pass]:
+            ending[-1] = evolve(ending[-1], repeat_end=2)
+        bars += ending
+    return bars
+
+
+def _tell_words(model: Bar, bar: Bar, remarks: list[Finding]) -> None:
+    """Tell of words in a later pass that the page's bar does not have."""
+    remarks.extend(
+        Finding(
+            "folding",
+            "warning",
+            f"{direction.text or 'a tempo mark'!r} stands in a later pass only "
+            "and is left out",
+            bar=bar.number,
+            beat=bar.meter.beat_at(direction.onset),
+        )
+        for direction in bar.directions
+        if direction not in model.directions
+    )
