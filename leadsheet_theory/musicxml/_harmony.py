@@ -151,13 +151,18 @@ def _symbol(
 
 
 def _rescued(groups: tuple[HarmonyParts, ...]) -> ChordSymbol | None:
-    """The chord without the inversion that it has not, or by its text."""
+    """The chord without the inversion that it has not, or by its text; a bare root
+    is a major triad, as it is in print."""
     without = tuple(evolve(parts, inversion=None) for parts in groups)
     try:
         return chord_from_harmony(*without)
     except HarmonyError:
         pass
-    if len(groups) > 1 or not groups[0].source:
+    if len(groups) > 1 or groups[0].root is None:
+        return None
+    if not groups[0].kind and not groups[0].kind_text:
+        return chord_from_harmony(evolve(without[0], kind="major"))
+    if not groups[0].source:
         return None
     try:
         return parse_chord(groups[0].source)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby
 from math import lcm
 from operator import attrgetter, itemgetter
 from typing import Final, Literal
@@ -202,14 +202,15 @@ class PartReader:
 
     def _stacked(self, bar: RawBar) -> None:
         """Report chord symbols that stand on one beat."""
-        for (place, first), (other, second) in pairwise(bar.chords):
-            if place == other:
+        for place, here in groupby(bar.chords, key=itemgetter(0)):
+            names = [str(symbol) for _, symbol in here]
+            if len(names) > 1:
                 self.report.add(
                     "stacked-chords",
                     "warning",
-                    f"{first} and {second} stand on one beat",
+                    f"{' and '.join(names)} stand on one beat",
                     element="harmony",
-                    advice="move the second to its beat",
+                    advice="place each on its beat",
                     onset=quarters(place, self.grid),
                     meter=bar.meter,
                 )
@@ -445,10 +446,10 @@ class PartReader:
         meaning = meaning_of(text, enclosed=enclosed)
         rest = meaning.rest
         if meaning.kind == "jump":
-            if bar.jump not in (None, meaning.jump):
+            if bar.jump is None or bar.jump_by_sound:
+                bar.jump, bar.jump_by_sound = meaning.jump, False
+            elif bar.jump != meaning.jump:
                 self.report.unread("words", f"{text[:40]!r}, a second jump in the bar")
-            else:
-                bar.jump = meaning.jump
         elif meaning.kind == "fine":
             bar.fine = True
         elif meaning.kind == "to-coda":

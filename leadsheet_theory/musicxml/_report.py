@@ -114,6 +114,11 @@ class Report:
                 message += f": {why}"
             self.gather("unread", "warning", message, element=element)
 
+    def take_passed(self, other: Report) -> None:
+        """Name what another report left out on purpose with what this one did."""
+        self.passed |= other.passed
+        other.passed.clear()
+
     def findings(self, first: int, pickup_start: Fraction) -> tuple[Finding, ...]:
         """All findings, by bar; `first` is the first bar's number, and a pickup
         starts `pickup_start` into its metre."""

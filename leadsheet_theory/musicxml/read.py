@@ -126,10 +126,12 @@ def parse_lead_sheet(data: bytes, /) -> ReadResult:
                 "a rhythm line",
                 element="part",
             )
-    findings = [*remarks, *report.findings(first, pickup_start)]
-    for read in (melody, rhythm):
-        if read is not None:
-            findings += read.report.findings(first, pickup_start)
+    read = [melody.report, *([] if rhythm is None else [rhythm.report])]
+    for other in read:
+        report.take_passed(other)
+    findings = list(remarks)
+    for each in (report, *read):
+        findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
     return ReadResult(sheet, tuple(findings))
 
