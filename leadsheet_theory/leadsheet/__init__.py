@@ -4,6 +4,7 @@ from .checks import PROOF_RULES, ProofRule, proofread
 from .findings import Finding, Severity
 from .form import PlayOrder, play_order, sections
 from .hits import CueBar, cue_bars
+from .melody import placed_melody, section_starts
 from .model import (
     Bar,
     Direction,
@@ -68,9 +69,11 @@ __all__ = (
     "check_same_plan",
     "cue_bars",
     "make_parts",
+    "placed_melody",
     "plan_systems",
     "play_order",
     "proofread",
+    "section_starts",
     "sections",
     "solo_changes",
 )
