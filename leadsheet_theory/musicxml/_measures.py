@@ -24,6 +24,7 @@ from ._raw import Barline, RawBar
 from ._report import Report
 from ._values import (
     Number,
+    plain,
     plain_number,
     quarters,
     read_integer,
@@ -55,9 +56,18 @@ _BARLINES: Final[dict[str, Barline]] = {
 def common_grid(root: Element, report: Report) -> int:
     """Ticks to a quarter note that every ``divisions`` of the score falls on."""
     grid = 1
-    for divisions in {element.text or "" for element in root.iter("divisions")}:
+    said = {
+        divisions.text or ""
+        for part in root.iterfind("part")
+        for measure in part
+        for attributes in measure
+        if attributes.tag == "attributes"
+        for divisions in attributes
+        if divisions.tag == "divisions"
+    }
+    for text in said:
         try:
-            number = plain_number(divisions)
+            number = plain_number(text)
         except ValueError:
             continue
         if isinstance(number, int) and 0 < number <= _MAX_DIVISIONS:
@@ -185,7 +195,7 @@ class PartReader:
         if bar.slash:
             self._slashes(bar)
         if not bar.length:
-            bar.length = self.grid * bar.meter.bar_length
+            bar.length = plain(self.grid * bar.meter.bar_length)
         beyond = [chord for chord in bar.chords if chord[0] >= bar.length]
         if beyond:
             bar.chords = [chord for chord in bar.chords if chord[0] < bar.length]
@@ -202,6 +212,8 @@ class PartReader:
 
     def _stacked(self, bar: RawBar) -> None:
         """Report chord symbols that stand on one beat."""
+        if len({place for place, _ in bar.chords}) == len(bar.chords):
+            return
         for place, here in groupby(bar.chords, key=itemgetter(0)):
             names = [str(symbol) for _, symbol in here]
             if len(names) > 1:
@@ -601,8 +613,3 @@ def joined(before: str, more: str) -> str:
     if not before or not more or before[-1].isspace() or more[0].isspace():
         return before + more
     return f"{before} {more}"
-
-
-def plain(value: Fraction) -> Number:
-    """A fraction as an int where it is whole."""
-    return value.numerator if value.denominator == 1 else value

@@ -22,6 +22,7 @@ from ._report import Report
 
 __all__ = (
     "Number",
+    "plain",
     "plain_number",
     "quarters",
     "read_integer",
@@ -64,6 +65,11 @@ def plain_number(text: str) -> Number:
     if not part or not part.strip("0"):
         return whole
     return Fraction(text.strip())
+
+
+def plain(value: Fraction) -> Number:
+    """A fraction as an int where it is whole."""
+    return value.numerator if value.denominator == 1 else value
 
 
 @lru_cache(maxsize=8192)

@@ -22,6 +22,7 @@ from attrs import evolve, frozen
 from ..errors import MusicXMLReadError
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar, Direction, LeadSheet, Note, PlacedChord, Tempo
+from ..meter import Meter
 from ._assemble import (
     BarVoices,
     PartContent,
@@ -36,7 +37,7 @@ from ._header import Header, PartNames, read_header, read_part_list
 from ._measures import PartReader, common_grid
 from ._raw import RawBar
 from ._report import Report
-from ._values import quarters
+from ._values import Number, plain, quarters
 from ._xml import MAX_FILE_BYTES, MAX_PARTS, load_score
 
 __all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
@@ -304,7 +305,7 @@ def _check_lengths(
     end, and two bars that make up one between them are as they should be.
     """
     lengths = [bar.length for bar in bars]
-    full = [grid * bar.meter.bar_length for bar in bars]
+    full = _full_lengths(bars, grid)
     pickup = lengths[0] if first == 0 else 0
     index = 1 - first
     while index < len(bars):
@@ -329,6 +330,19 @@ def _check_lengths(
                 f"{bars[index].meter} has {bars[index].meter.bar_length}",
             )
         index += 1
+
+
+def _full_lengths(bars: Sequence[RawBar], grid: int) -> list[Number]:
+    """The ticks each bar has by its metre."""
+    full: list[Number] = []
+    meter: Meter | None = None
+    ticks: Number = 0
+    for bar in bars:
+        if bar.meter is not meter:
+            meter = bar.meter
+            ticks = plain(grid * meter.bar_length)
+        full.append(ticks)
+    return full
 
 
 def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:
