@@ -116,10 +116,12 @@ def run(options: argparse.Namespace, /) -> int:
         if full:
             for line in chart_summary(list(zip(parts, written, strict=True))):
                 say(line)
-        if result.findings:
-            say(f"  {count(len(result.findings), 'remark')} on the chart:")
-            for line in finding_lines(result.findings) if full else ():
-                say(f"    {line}")
+        serious = [f for f in result.findings if f.severity != "note"]
+        for line in finding_lines(serious) if full else ():
+            say(f"  {line}")
+        quiet = len(result.findings) - (len(serious) if full else 0)
+        if quiet:
+            say(f"  {count(quiet, 'remark')} on the file: proofread lists them")
         return True
 
     return each_chart(charts, work, quiet=options.quiet)

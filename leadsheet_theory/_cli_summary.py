@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from .chords import ChordSymbol
@@ -30,8 +29,12 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
         report = part.report
         yield f"  {part.name}: {file}"
         yield f"    {_key_and_range(report)}"
-        yield from _respelled(report)
-        yield from _indented(map(str, report.findings))
+        if report.octaves:
+            yield from _wrapped(_octave_text(part), "    ")
+        tune = {bar.bar.number for bar in part.bars}
+        yield from _respelled(report, tune)
+        for line in finding_lines(report.findings):
+            yield from _wrapped(line, "    ")
 
 
 def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:
@@ -54,40 +57,52 @@ def _key_and_range(report: PartReport) -> str:
     says = f"key {report.key.glyphs}"
     if report.low is not None and report.high is not None:
         says += f", range {report.low.glyphs} to {report.high.glyphs}"
-    if report.octaves:
-        way = "up" if report.octaves > 0 else "down"
-        says += f", {count(abs(report.octaves), 'octave')} {way}"
-    if report.octave_reason:
-        says += f": {report.octave_reason}"
     return says
 
 
-def _respelled(report: PartReport) -> Iterator[str]:
+def _octave_text(part: Part) -> str:
+    report = part.report
+    if report.octave_reason:
+        return report.octave_reason.removeprefix(f"{part.name}: ")
+    way = "up" if report.octaves > 0 else "down"
+    return f"{count(abs(report.octaves), 'octave')} {way}"
+
+
+# the text of a change, why, and the bar it stands in
+_Change = tuple[str, str, int]
+
+
+def _respelled(report: PartReport, tune: Collection[int]) -> Iterator[str]:
+    """What was respelled, reason by reason.
+
+    The solo page follows the tune; only what stands on that page alone is named
+    with its bars.
+    """
     chords = [
-        (symbol_text(c.written), symbol_text(c.plain), c.reason, c.bar)
+        (f"{symbol_text(c.written)} (not {symbol_text(c.plain)})", c.reason, c.bar)
         for c in report.chords
     ]
     notes = [
-        (n.written.name.glyphs, n.plain.name.glyphs, n.reason, n.bar)
+        (f"{n.written.name.glyphs} (not {n.plain.name.glyphs})", n.reason, n.bar)
         for n in report.notes
     ]
     for what, changes in (("chords", chords), ("notes", notes)):
-        if not changes:
-            continue
-        lines = []
-        for reason, group in groupby(
-            sorted(changes, key=lambda c: c[2]), key=lambda c: c[2]
-        ):
-            pairs: dict[str, list[int]] = {}
-            for written, plain, _, bar in group:
-                pairs.setdefault(f"{written} (not {plain})", []).append(bar)
-            named = "; ".join(f"{pair} {_bars(bars)}" for pair, bars in pairs.items())
-            lines.append(f"{named}: {reason}")
-        yield f"    respelled {what}:"
-        for line in lines:
-            yield from wrap(
-                line, _WIDTH, initial_indent="      ", subsequent_indent="        "
-            )
+        if changes:
+            yield f"    respelled {what}:"
+        for line in _by_reason(changes, tune):
+            yield from _wrapped(line, "      ")
+
+
+def _by_reason(changes: Iterable[_Change], tune: Collection[int]) -> Iterator[str]:
+    reasons: dict[str, dict[str, list[int]]] = {}
+    for text, reason, bar in changes:
+        reasons.setdefault(reason, {}).setdefault(text, []).append(bar)
+    for reason, texts in reasons.items():
+        named = []
+        for text, bars in texts.items():
+            shown = [bar for bar in bars if bar in tune] or bars
+            named.append(f"{text} in {_bars(shown)}")
+        yield f"{'; '.join(named)}: {reason}"
 
 
 def _bars(bars: Sequence[int]) -> str:
@@ -103,6 +118,12 @@ def _bars(bars: Sequence[int]) -> str:
     return f"bars {', '.join(map(str, each[:-1]))} and {each[-1]}"
 
 
-def _indented(lines: Iterable[str]) -> Iterator[str]:
-    for line in lines:
-        yield from wrap(line, _WIDTH, initial_indent="    ", subsequent_indent="      ")
+def _wrapped(text: str, indent: str) -> Iterator[str]:
+    for line in text.splitlines():
+        yield from wrap(
+            line,
+            _WIDTH,
+            initial_indent=indent,
+            subsequent_indent=f"{indent}  ",
+            break_on_hyphens=False,
+        )

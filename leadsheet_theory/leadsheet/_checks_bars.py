@@ -17,8 +17,9 @@ __all__ = ("check_bars",)
 
 def check_bars(sheet: LeadSheet) -> Iterator[Remark]:
     """Everything that can be seen in one bar at a time, and the bar numbers."""
-    for bar in sheet.bars:
-        yield from _length(bar)
+    parted = _parted(sheet.bars)
+    for index, bar in enumerate(sheet.bars):
+        yield from _length(bar, parted=index in parted)
         yield from _line(bar, bar.melody, "the melody")
         if bar.counterline:
             yield from _line(bar, bar.counterline, "the second line", gaps=False)
@@ -33,15 +34,28 @@ def check_bars(sheet: LeadSheet) -> Iterator[Remark]:
             )
 
 
-def _length(bar: Bar) -> Iterator[Remark]:
+def _parted(bars: Sequence[Bar]) -> frozenset[int]:
+    """The bars that make a full one with their neighbour, as where a repeat parts a
+    bar, or the last one with the pickup."""
+    pairs = [*pairwise(range(len(bars))), (len(bars) - 1, 0)]
+    return frozenset(
+        index
+        for left, right in pairs
+        if left != right
+        and bars[left].length < bars[left].meter.bar_length
+        and bars[left].length + bars[right].length == bars[left].meter.bar_length
+        for index in (left, right)
+    )
+
+
+def _length(bar: Bar, *, parted: bool) -> Iterator[Remark]:
     full = bar.meter.bar_length
+    meter = f"{bar.meter.beats}/{bar.meter.beat_type}"
     if bar.length > full:
+        yield Remark("bar-length", f"{quarters(bar.length)} in a bar of {meter}", bar)
+    elif bar.length < full and not bar.is_pickup and not parted:
         yield Remark(
-            "bar-length", f"{quarters(bar.length)} in a bar of {bar.meter}", bar
-        )
-    elif bar.length < full and not bar.is_pickup:
-        yield Remark(
-            "bar-short", f"only {quarters(bar.length)} in a bar of {bar.meter}", bar
+            "bar-short", f"only {quarters(bar.length)} in a bar of {meter}", bar
         )
 
 
@@ -57,7 +71,7 @@ def _line(
     at = Fraction(0)
     for event in line:
         if event.onset < at:
-            yield Remark(rule, f"{who} overlaps itself", bar, event.onset)
+            yield Remark(rule, f"an overlap in {who}", bar, event.onset)
         elif event.onset > at and gaps:
             missing = quarters(event.onset - at)
             yield Remark(rule, f"{missing} missing in {who}", bar, at)

@@ -58,8 +58,10 @@ def chord_spans(sheet: LeadSheet) -> tuple[Span, ...]:
         for start, bar in _bars_in_time(sheet)
         for chord in sorted(bar.chords, key=lambda chord: chord.onset)
     ]
+    if not placed:
+        return ()
     end = sum((bar.length for bar in sheet.bars), Fraction(0))
-    ends = [start for start, *_ in placed[1:]] + [end]
+    ends = [*(start for start, *_ in placed[1:]), end]
     return tuple(
         Span(start, stop, symbol, bar, onset)
         for (start, symbol, bar, onset), stop in zip(placed, ends, strict=True)

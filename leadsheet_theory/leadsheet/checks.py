@@ -93,7 +93,7 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
               "change the note or the reader",
               "the table of instruments names the source of each range"),
     # chord symbols
-    ProofRule("chord-place", "error", "a chord symbol outside its bar, or two at one "
+    ProofRule("chord-place", "warning", "a chord symbol outside its bar, or two at one "
               "place", "move it"),
     ProofRule("chord-text", "warning", "a chord symbol printed otherwise than it is "
               "meant", "print what is meant", "W3C, MusicXML 4.0, kind and its text"),
