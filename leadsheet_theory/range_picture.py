@@ -134,7 +134,7 @@ def _text_of(scene: Scene) -> str:
             rail = "│" if span.low.place <= place <= span.high.place else " "
         even = any((place - line) % 2 == 0 for line in lines)
         if place in lines:
-            row = f"{name:>3} ═{rail}══"
+            row = f"{name:>3} ═{rail.replace(' ', '═')}══"
         elif even and not min(lines) <= place <= max(lines):
             row = f"{name:>3} ─{rail}  "
         else:

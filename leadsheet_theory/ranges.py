@@ -58,8 +58,11 @@ __all__ = (
 BREATH: Final = Fraction(1)
 """The silence, in quarter notes, that parts one phrase from the next."""
 
+_NO_NOTES: Final = "a melody without notes has no range"
+
 # What each fault of an octave costs, in points
 _BEYOND_COMFORT: Final = 4  # if every note lay beyond the comfortable range
+_EXCESS: Final = 4  # if every note lay an octave outside the range
 _HARD_TO_READ: Final = 4  # if every note needed more than three ledger lines
 _LEDGER_LINE: Final = Fraction(1, 2)  # for one ledger line a note, on average
 _DISTANCE: Final = Fraction(1, 2)  # for an octave from the comfortable middle
@@ -225,7 +228,7 @@ class _Shape:
 
 def _shape(notes: Sequence[PlacedNote]) -> _Shape:
     if not notes:
-        raise EmptyMelodyError("a melody without notes has no range")
+        raise EmptyMelodyError(_NO_NOTES)
     scale = lcm(*{note.duration.denominator for note in notes})
     tally: dict[tuple[int, int], tuple[Pitch, int, int]] = {}
     for note in notes:
@@ -259,8 +262,9 @@ class OctaveCost:
     """What it costs to have a melody so many octaves from concert pitch.
 
     `notes` is how many notes there are; of those, `outside` lie outside the
-    range, `beyond_comfort` beyond the comfortable range (those outside are
-    counted here too), and `hard_to_read` need more than three ledger lines.
+    range, by `excess` semitones in all, `beyond_comfort` beyond the comfortable
+    range (those outside are counted here too), and `hard_to_read` need more than
+    three ledger lines.
     `ledger_lines` counts all lines; `distance` is from the median note to the
     middle of the comfortable range, in semitones; `moved` counts the octaves
     from the plain page, on which a tenor saxophone or a guitar sounds an octave
@@ -270,6 +274,7 @@ class OctaveCost:
     octaves: int
     notes: int
     outside: int
+    excess: int
     beyond_comfort: int
     hard_to_read: int
     ledger_lines: int
@@ -280,17 +285,19 @@ class OctaveCost:
     def points(self) -> Fraction:
         """The cost beside the notes outside, 0 for the best part there can be.
 
-        4 points for all notes beyond comfort and 4 for all notes hard to read
-        (fewer in proportion), ½ for each ledger line a note has on average, ½ for each
-        octave from the comfortable middle, 1 for each octave moved.
+        4 points for all notes beyond comfort, 4 for all notes hard to read, 4 for
+        all notes an octave outside the range (fewer in proportion), ½ for each
+        ledger line a note has on average, ½ for each octave from the comfortable
+        middle, 1 for each octave moved.
         """
         faults = (
             _BEYOND_COMFORT * self.beyond_comfort
+            + Fraction(_EXCESS * self.excess, 12)
             + _HARD_TO_READ * self.hard_to_read
             + _LEDGER_LINE * self.ledger_lines
         )
         return (
-            Fraction(faults, self.notes)
+            faults / self.notes
             + _DISTANCE * Fraction(self.distance, 12)
             + _MOVED * self.moved
         )
@@ -408,13 +415,14 @@ def _costs(shape: _Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     lowest, highest = shape.pitches[0].midi, shape.pitches[-1].midi
     costs = []
     for octaves in range(-(lowest // 12), (127 - highest) // 12 + 1):
-        outside = beyond = unread = lines = 0
+        outside = excess = beyond = unread = lines = 0
         for midi, place, count in weighed:
             key = midi + 12 * octaves
             if not easy_low <= key <= easy_high:
                 beyond += count
                 if not low <= key <= high:
                     outside += count
+                    excess += count * max(low - key, key - high)
             needed = ledger_lines_at(place + 7 * octaves - bottom)
             lines += count * needed
             if needed > MAX_LEDGER_LINES:
@@ -425,6 +433,7 @@ def _costs(shape: _Shape, reader: Reader) -> tuple[OctaveCost, ...]:
                 octaves,
                 notes,
                 outside,
+                excess,
                 beyond,
                 unread,
                 lines,
@@ -544,6 +553,8 @@ def best_octave_by_section(
         PitchRangeError: if a pitch is no MIDI key.
     """
     notes = placed_notes(melody)
+    if not notes:
+        raise EmptyMelodyError(_NO_NOTES)
     parts: list[tuple[Fraction, list[int]]] = []
     for phrase in phrases(notes, breath=breath):
         start = _section_of([notes[index] for index in phrase], sections)
