@@ -11,8 +11,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 __all__ = (
+    "ChordFormulaError",
+    "ChordSpellingError",
+    "ChordSymbolError",
     "EmptyMelodyError",
     "EnharmonicError",
+    "HarmonyError",
+    "HouseStyleError",
     "IntervalError",
     "IntervalSyntaxError",
     "KeySignatureError",
@@ -156,7 +161,7 @@ class MeterSyntaxError(TextError):
 
 
 class PitchRangeError(TheoryError, ValueError):
-    """A pitch outside what can be named or sounded (MIDI 0 to 127, |alter| ≤ 7)."""
+    """A pitch outside what can be named or sounded (MIDI 0 to 127, at most 7 accidentals)."""
 
 
 class IntervalError(TheoryError, ValueError):
