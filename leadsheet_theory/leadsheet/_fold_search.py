@@ -25,7 +25,8 @@ _MOST_TRIES: Final = 16
 """How many ways to choose three passes and more are tried from one place."""
 
 _TRIED: Final = 2
-"""How many lengths are tried, from the longest down: a shorter repeat may leave more for the next one."""
+"""How many lengths are tried, from the longest down: a shorter repeat may leave
+more for the next one."""
 
 
 @frozen(order=False)

@@ -22,6 +22,7 @@ coda* and *coda*.  The rules, each with where it was read:
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from attrs import define, field, frozen
@@ -126,30 +127,29 @@ class _Repeat:
 def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]:
     """Pair the repeat signs and hang the brackets on them."""
     repeats: list[_Repeat] = []
+    brackets = {bracket.first: bracket for bracket in _read_brackets(bars, problems)}
     waiting: list[int] = []  # starts that no end repeat has closed yet
     back_to = 0  # where an end repeat without a start goes
     chain: _Repeat | None = None  # the repeat whose brackets are being read
-    bracket_end = -1
     for index, bar in enumerate(bars):
-        if index > bracket_end and chain is not None and not bar.ending:
+        bracket = brackets.get(index)
+        over = bracket is None or 1 in bracket.passes
+        if chain is not None and index > chain.end and over:
             back_to, chain = chain.end + 1, None
         if bar.repeat_start:
             waiting.append(index)
-        if bar.ending and index > bracket_end:
-            bracket_end = _bracket_end(bars, index)
-            starts_chain = chain is None or 1 in bar.ending
-            if chain is not None and starts_chain:
-                back_to = chain.end + 1
-            if chain is None or starts_chain:
+        if bracket is not None:
+            if chain is None:
                 start = waiting.pop() if waiting else back_to
-                chain = _Repeat(start, bracket_end, 0)
+                chain = _Repeat(start, bracket.last, 0)
                 repeats.append(chain)
-            chain.brackets.append(_Bracket(index, bracket_end, bar.ending))
-            chain.end = bracket_end
+            chain.brackets.append(bracket)
+            chain.end = bracket.last
         if bar.repeat_end == 1:
             problems.append(
                 _problem(bar, "a repeat of one pass", "read as no repeat", "note")
             )
+            del waiting[-1:]
         elif bar.repeat_end:
             if chain is not None and not (waiting and waiting[-1] > chain.start):
                 chain.backs.add(index)
@@ -177,15 +177,36 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
     return [repeat for repeat in repeats if repeat.passes > 1]
 
 
-def _bracket_end(bars: Sequence[Bar], first: int) -> int:
-    last = first
-    while (
-        last + 1 < len(bars)
-        and bars[last + 1].ending == bars[first].ending
-        and not bars[last + 1].ending_starts
-    ):
-        last += 1
-    return last
+def _read_brackets(bars: Sequence[Bar], problems: list[Finding]) -> list[_Bracket]:
+    """The ending brackets in written order; one that stops short of its end repeat
+    is drawn out to it where the next ending follows there."""
+    found: list[_Bracket] = []
+    for index, bar in enumerate(bars):
+        if not bar.ending:
+            continue
+        before = found[-1] if found and not bar.ending_starts else None
+        if before and (before.last, before.passes) == (index - 1, bar.ending):
+            found[-1] = _Bracket(before.first, index, bar.ending)
+        else:
+            found.append(_Bracket(index, index, bar.ending))
+    for place, (bracket, after) in enumerate(pairwise(found)):
+        last = after.first - 1
+        gap = bars[bracket.last : last]
+        if (
+            bracket.last < last
+            and after.passes[0] == bracket.passes[-1] + 1
+            and bars[last].repeat_end
+            and not any(bar.repeat_end or bar.repeat_start for bar in gap)
+        ):
+            found[place] = _Bracket(bracket.first, last, bracket.passes)
+            problems.append(
+                _problem(
+                    bars[bracket.first],
+                    f"ending {bracket.passes[-1]} stops short of its end repeat",
+                    f"drawn out to bar {bars[last].number}",
+                )
+            )
+    return found
 
 
 def _settle_brackets(
@@ -261,6 +282,7 @@ class _Route:
     passes: dict[_Repeat, int] = field(factory=dict)
     finished: set[_Repeat] = field(factory=set)
     jump: Jump | None = None
+    jumped_from: int = -1
     in_coda: bool = False
 
     def walk(self) -> list[int]:
@@ -328,10 +350,13 @@ class _Route:
         self.passes[repeat] = self._first_pass(repeat)
 
     def _on_last_pass(self, index: int) -> bool:
+        """Whether no repeat around a bar is still to come back; one that the jump
+        was made from inside does not count."""
         return all(
             self.passes.get(repeat, repeat.passes) == repeat.passes
             for repeat in self.repeats
             if repeat.start <= index <= repeat.end
+            and not repeat.start <= self.jumped_from <= repeat.end
         )
 
     def _fine_acts(self) -> bool:
@@ -349,7 +374,7 @@ class _Route:
 
     def _take(self, jump: Jump, index: int) -> int:
         """Where a jump goes; repeats that it lands inside are set to their pass."""
-        self.jump, self.in_coda = jump, False
+        self.jump, self.jumped_from, self.in_coda = jump, index, False
         target = 0
         if jump.back_to == "segno":
             signs = [at for at in range(index + 1) if self.bars[at].segno]
@@ -422,9 +447,7 @@ def sections(bars: Sequence[Bar], /) -> tuple[Section, ...]:
     without a name.
     """
     starts = [index for index, bar in enumerate(bars) if bar.section or index == 0]
-    ends = [*starts[1:], len(bars)]
     return tuple(
         Section(bars[start].section, start, end)
-        for start, end in zip(starts, ends, strict=True)
-        if start < end
+        for start, end in pairwise([*starts, len(bars)])
     )
