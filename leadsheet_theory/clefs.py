@@ -57,7 +57,7 @@ class Clef:
 
     @property
     def bottom_place(self) -> int:
-        """The staff place (see :attr:`Pitch.place`) of the bottom line."""
+        """The staff place (see :attr:`.Pitch.place`) of the bottom line."""
         return _SIGN_PLACES[self.sign] + 7 * self.octave_change - 2 * (self.line - 1)
 
     def position(self, written: Pitch, /) -> int:
@@ -83,12 +83,19 @@ def ledger_lines_at(position: int) -> int:
 
 
 TREBLE_CLEF: Final = Clef("treble", "G", 2)
+"""G on the second line."""
 BASS_CLEF: Final = Clef("bass", "F", 4)
+"""F on the fourth line."""
 ALTO_CLEF: Final = Clef("alto", "C", 3)
+"""C on the third line."""
 TENOR_CLEF: Final = Clef("tenor", "C", 4)
+"""C on the fourth line."""
 TREBLE_CLEF_8VA: Final = Clef("treble 8va", "G", 2, 1)
+"""The treble clef, sounding an octave higher."""
 TREBLE_CLEF_8VB: Final = Clef("treble 8vb", "G", 2, -1)
+"""The treble clef, sounding an octave lower."""
 BASS_CLEF_8VB: Final = Clef("bass 8vb", "F", 4, -1)
+"""The bass clef, sounding an octave lower."""
 
 CLEFS: Final[dict[str, Clef]] = {
     clef.name: clef

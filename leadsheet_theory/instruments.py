@@ -60,6 +60,7 @@ Family = Literal[
 """The families of instruments."""
 
 FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
+"""The families in the order of a score."""
 
 NoteT = TypeVar("NoteT", Pitch, NoteName)
 

@@ -208,4 +208,6 @@ def _shift(pitch: Pitch, diatonic: int, chromatic: int) -> Pitch:
 
 
 UNISON: Final = Interval(0, 0)
+"""No distance at all."""
 OCTAVE: Final = Interval(7, 12)
+"""Seven letters, twelve semitones."""

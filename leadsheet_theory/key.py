@@ -27,6 +27,7 @@ Mode = Literal[
 """The modes that MusicXML 4.0 names."""
 
 MODES: Final[tuple[Mode, ...]] = get_args(Mode)
+"""All of them, in the order of :data:`Mode`."""
 
 # mode: where its tonic lies on the line of fifths above the tonic of the
 # major scale with the same signature

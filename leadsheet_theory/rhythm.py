@@ -37,6 +37,7 @@ ValueName = Literal[
 """The written values, as MusicXML 4.0 names them."""
 
 VALUE_NAMES: Final[tuple[ValueName, ...]] = get_args(ValueName)
+"""All of them, the longest first."""
 
 _QUARTERS: Final[dict[ValueName, Fraction]] = {
     name: Fraction(32) / 2**place for place, name in enumerate(VALUE_NAMES)
