@@ -9,7 +9,7 @@ from ._cli_summary import symbol_text
 from .chords import Chord, ChordSymbol, parse_chord
 from .errors import ChordSymbolError, TheoryError
 from .instruments import find_instrument
-from .interval import Interval
+from .interval import UNISON, Interval
 
 __all__ = ("DESCRIPTION", "HELP", "NAME", "add_arguments", "run")
 
@@ -27,11 +27,13 @@ where handbooks read it in another way.
 def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     """Say what the command takes."""
     parser.add_argument("symbols", nargs="+", metavar="SYMBOL", help="such as 'Bbm7'")
-    parser.add_argument(
-        "--up",
-        metavar="INTERVAL",
-        help="transpose it: M2 is a major second up, -m3 a minor third down",
-    )
+    way = parser.add_mutually_exclusive_group()
+    for name in ("up", "down"):
+        way.add_argument(
+            f"--{name}",
+            metavar="INTERVAL",
+            help=f"transpose it {name}: M2 is a major second, P5 a perfect fifth",
+        )
     parser.add_argument(
         "--for",
         dest="reader",
@@ -42,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 
 def run(options: argparse.Namespace, /) -> int:
     """Describe the symbols; the exit code."""
-    by = _interval(options.up, options.reader)
+    by = _interval(options)
     code = 0
     for text in options.symbols:
         try:
@@ -51,19 +53,20 @@ def run(options: argparse.Namespace, /) -> int:
             say_aside(str(error))
             code = 1
             continue
-        for line in _lines(symbol.transposed(by) if by else symbol):
+        for line in _lines(symbol.transposed(by) if by != UNISON else symbol):
             say(line)
         for other in symbol.ambiguities:
             say(f"  some read it as {other}")
     return code
 
 
-def _interval(up: str | None, reader: str | None) -> Interval | None:
+def _interval(options: argparse.Namespace) -> Interval:
+    """How far to transpose: by what was asked for, then for the reader."""
     try:
-        by = Interval.parse(up) if up else None
-        if reader is not None:
-            written = -find_instrument(reader).transposition.simple
-            by = written if by is None else by + written
+        by = Interval.parse(options.up) if options.up else UNISON
+        by -= Interval.parse(options.down) if options.down else UNISON
+        if options.reader:
+            by -= find_instrument(options.reader).transposition.simple
     except TheoryError as error:
         raise UsageError(str(error)) from None
     return by

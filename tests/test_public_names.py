@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import ast
 import importlib
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from types import ModuleType
 
@@ -29,6 +31,7 @@ def public_modules() -> Iterator[str]:
 MODULES = tuple(public_modules())
 PAGES = "\n".join(p.read_text(encoding="utf-8") for p in REFERENCE.glob("*.rst"))
 DOCUMENTED = set(re.findall(r"^\.\. automodule:: (\S+)", PAGES, re.MULTILINE))
+SINGLY = set(re.findall(r"^\.\. auto(?:function|class):: (\S+)", PAGES, re.MULTILINE))
 
 
 def leaf_modules() -> Iterator[str]:
@@ -58,9 +61,32 @@ def test_no_reference_to_what_is_gone() -> None:
     assert set(MODULES) >= DOCUMENTED
 
 
+@pytest.mark.parametrize("name", sorted(leaf_modules()))
+def test_every_public_constant_says_what_it_is(name: str) -> None:
+    """The reference shows constants that have a text below them, and no others."""
+    module = importlib.import_module(name)
+    assert module.__file__ is not None
+    body = ast.parse(Path(module.__file__).read_text(encoding="utf-8")).body
+    for statement, following in pairwise([*body, ast.Pass()]):
+        if isinstance(statement, ast.Assign):
+            targets = statement.targets
+        elif isinstance(statement, ast.AnnAssign):
+            targets = [statement.target]
+        else:
+            continue
+        text = isinstance(following, ast.Expr) and isinstance(
+            following.value, ast.Constant
+        )
+        for target in targets:
+            if isinstance(target, ast.Name) and target.id in module.__all__:
+                assert text, f"{name}.{target.id} has no text below it"
+
+
 def home_of(module: ModuleType, name: str) -> set[str]:
-    """The documented modules that hold the object of that name as their own."""
+    """Where the object of that name is documented as its module's own, or singly."""
     thing = getattr(module, name)
+    if name in SINGLY:
+        return {name}
     return {
         each
         for each in DOCUMENTED

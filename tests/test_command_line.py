@@ -1,0 +1,309 @@
+"""The command line as its users meet it: what is printed, written and returned."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from leadsheet_theory import read_lead_sheet
+from leadsheet_theory.__main__ import main
+
+ROOT = Path(__file__).resolve().parents[1]
+CHARTS = ROOT / "shared" / "charts"
+DEMO = CHARTS / "harbourmasters_day_off.musicxml"
+WALTZ = CHARTS / "waltz_for_a_moored_ferry.musicxml"
+
+Output = pytest.CaptureFixture[str]
+
+
+def shell(*arguments: str, **more: object) -> subprocess.CompletedProcess[str]:
+    """The command as a program of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "leadsheet_theory", *arguments],
+        cwd=ROOT,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+        **more,  # type: ignore[call-overload]
+    )
+
+
+def usage_error(capsys: Output, *arguments: str) -> str:
+    """What is said of a command that is given wrongly; its exit code is 2."""
+    with pytest.raises(SystemExit) as caught:
+        main(arguments)
+    assert caught.value.code == 2
+    return capsys.readouterr().err.splitlines()[-1]
+
+
+class TestParts:
+    def test_the_five_books_are_the_usual_set(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        assert main(["parts", str(DEMO), "--to", str(tmp_path)]) == 0
+        names = sorted(path.name for path in tmp_path.iterdir())
+        assert names == [
+            f"harbourmasters_day_off - {book}.musicxml"
+            for book in ("Bass clef", "Bb", "C", "Eb", "F")
+        ]
+        for path in tmp_path.iterdir():
+            assert path.read_bytes().startswith(b"<?xml")
+        out = capsys.readouterr().out
+        assert out.startswith(
+            f"Harbourmaster's Day Off: 5 parts of 32 bars written to {tmp_path}\n"
+        )
+        assert "key B♭ major, range D4 to G5\n" in out
+        assert "an octave down, written C3–F4" in out
+        assert "D♭m7 (not C♯m7) in bars 1 and 21" in out
+
+    def test_books_and_instruments_of_ones_own_choice(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        chosen = ("--book", "Bb", "--instrument", "bass trombone", "--book", "b-flat")
+        assert main(["parts", str(DEMO), "--to", str(tmp_path), *chosen]) == 0
+        assert sorted(path.stem for path in tmp_path.iterdir()) == [
+            "harbourmasters_day_off - Bass Trombone",
+            "harbourmasters_day_off - Bb",
+        ]
+        assert "2 parts of 32 bars" in capsys.readouterr().out
+
+    def test_one_chord_of_one_part_respelled(self, tmp_path: Path) -> None:
+        wish = ("--respell", "Bb 16 1 C#")
+        books = ("--book", "Bb", "--book", "C")
+        assert main(["parts", str(DEMO), "--to", str(tmp_path), *books, *wish]) == 0
+        for book, step in (("Bb", "C"), ("C", "B")):
+            file = tmp_path / f"harbourmasters_day_off - {book}.musicxml"
+            text = file.read_text(encoding="utf-8")
+            bar = text[text.index('<measure number="16"') :]
+            assert bar[bar.index("<root-step>") :].startswith(f"<root-step>{step}<")
+
+    def test_the_heading_and_the_label_of_the_hits(self, tmp_path: Path) -> None:
+        texts = ("--heading", "{title} / {book}", "--hits-label", "hits with drums")
+        command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "F", *texts]
+        assert main(command) == 0
+        (file,) = tmp_path.iterdir()
+        written = file.read_text(encoding="utf-8")
+        assert "Day Off / F" in written
+        assert "hits with drums" in written
+
+    def test_without_a_solo_page(self, tmp_path: Path) -> None:
+        command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "C"]
+        assert main([*command, "--no-solo-page"]) == 0
+        (file,) = tmp_path.iterdir()
+        assert '<measure number="33"' not in file.read_text(encoding="utf-8")
+
+    def test_many_charts_show_progress_and_a_line_each(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        assert main(["parts", str(CHARTS), "--to", str(tmp_path)]) == 0
+        out, err = capsys.readouterr()
+        assert err == (
+            "[1/3] harbourmasters_day_off.musicxml\n"
+            "[2/3] rope_walk.musicxml\n"
+            "[3/3] waltz_for_a_moored_ferry.musicxml\n"
+        )
+        assert len(list(tmp_path.iterdir())) == 15
+        assert "respelled" not in out
+
+    def test_a_bad_chart_stops_no_other_and_is_named_at_the_end(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        torn = tmp_path / "torn.musicxml"
+        torn.write_bytes(DEMO.read_bytes()[:5000])
+        missing = tmp_path / "missing.mxl"
+        to = tmp_path / "parts"
+        charts = [str(torn), str(missing), str(WALTZ)]
+        assert main(["parts", *charts, "--to", str(to), "--quiet"]) == 1
+        out, err = capsys.readouterr()
+        assert out.startswith("Waltz for a Moored Ferry: 5 parts")
+        lines = err.splitlines()
+        assert lines[0] == "2 charts of 3 failed:"
+        assert lines[1].startswith(f"  {torn}: ")
+        assert lines[2] == f"  {missing}: no such file or directory ({missing})"
+        assert len(list(to.iterdir())) == 5
+
+    def test_charts_of_one_name_do_not_replace_each_other(self, tmp_path: Path) -> None:
+        charts = []
+        for folder in ("a", "b"):
+            (tmp_path / folder).mkdir()
+            charts.append(tmp_path / folder / "tune.xml")
+            charts[-1].write_bytes(WALTZ.read_bytes())
+        to = tmp_path / "parts"
+        command = ["parts", *map(str, charts), "--to", str(to), "--book", "C"]
+        assert main([*command, "--quiet"]) == 0
+        assert sorted(path.name for path in to.iterdir()) == [
+            "tune (2) - C.musicxml",
+            "tune - C.musicxml",
+        ]
+
+    @pytest.mark.parametrize(
+        ("options", "message"),
+        [
+            (("--book", "H"), "no book called 'H': there are C, Bb, Eb, F, Bass clef"),
+            (("--instrument", "xyzzy"), "no instrument called 'xyzzy'"),
+            (
+                ("--respell", "Bb 16"),
+                "--respell 'Bb 16': expected book, bar, beat and root, as in "
+                "'Bb 22 3 Gb'",
+            ),
+        ],
+    )
+    def test_wrong_options(
+        self,
+        options: tuple[str, ...],
+        message: str,
+        tmp_path: Path,
+        capsys: Output,
+    ) -> None:
+        said = usage_error(
+            capsys, "parts", str(DEMO), "--to", str(tmp_path / "parts"), *options
+        )
+        assert said == f"python -m leadsheet_theory parts: error: {message}"
+        assert not (tmp_path / "parts").exists()
+
+    def test_a_folder_without_charts(self, tmp_path: Path, capsys: Output) -> None:
+        said = usage_error(capsys, "parts", str(tmp_path), "--to", str(tmp_path))
+        assert said.endswith(f"error: no MusicXML file in the folder {tmp_path}")
+
+    def test_a_chord_to_respell_that_is_not_there(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        wish = ("--respell", "Bb 99 1 C#")
+        assert main(["parts", str(DEMO), "--to", str(tmp_path), *wish]) == 1
+        assert "1 chart of 1 failed:" in capsys.readouterr().err
+
+
+class TestChord:
+    def test_tells_tones_degrees_and_bass(self, capsys: Output) -> None:
+        assert main(["chord", "Bb7(b9)/D", "N.C."]) == 0
+        assert capsys.readouterr().out == (
+            "B♭7(♭9)/D\n"
+            "  tones   B♭ D F A♭ C♭\n"
+            "  degrees 1 3 5 b7 b9\n"
+            "  bass    D\n"
+            "N.C.\n"
+        )
+
+    def test_tells_the_other_reading(self, capsys: Output) -> None:
+        assert main(["chord", "C11"]) == 0
+        assert "  some read it as C9sus4 (" in capsys.readouterr().out
+
+    def test_transposes(self, capsys: Output) -> None:
+        assert main(["chord", "Ebmaj7", "--for", "alto sax"]) == 0
+        assert main(["chord", "Ebmaj7", "--down", "m3"]) == 0
+        assert main(["chord", "Ebmaj7", "--up", "M2", "--for", "trumpet"]) == 0
+        heads = capsys.readouterr().out.splitlines()[::3]
+        assert heads == ["Cmaj7", "Cmaj7", "Gmaj7"]
+
+    def test_a_bad_symbol_stops_no_other(self, capsys: Output) -> None:
+        assert main(["chord", "Hm7", "Cm7"]) == 1
+        out, err = capsys.readouterr()
+        assert out.startswith("Cm7\n")
+        assert "\n  Hm7\n  ^" in err
+
+    def test_wrong_options(self, capsys: Output) -> None:
+        with pytest.raises(SystemExit):
+            main(["chord", "C", "--up", "2"])
+        assert "chord: error: not an interval" in capsys.readouterr().err
+        assert "error: no instrument" in usage_error(
+            capsys, "chord", "C", "--for", "xyzzy"
+        )
+
+
+class TestProofread:
+    def test_a_clean_chart(self, capsys: Output) -> None:
+        assert main(["proofread", str(DEMO), "--least", "warning"]) == 0
+        assert (
+            capsys.readouterr().out == "Harbourmaster's Day Off: nothing to remark.\n"
+        )
+
+    def test_notes_alone_are_no_fault(self, capsys: Output) -> None:
+        assert main(["proofread", str(WALTZ)]) == 0
+        out = capsys.readouterr().out
+        assert "  note: bar 12, beat 3: B𝄫4 (respell it unless" in out
+
+    def test_warnings_give_exit_code_1(self, tmp_path: Path, capsys: Output) -> None:
+        text = DEMO.read_text(encoding="utf-8")
+        worse = tmp_path / "worse.musicxml"
+        worse.write_text(
+            text.replace("light-heavy</bar-style>\n      </barline>", "regular"
+                         "</bar-style>\n      </barline>"),
+            encoding="utf-8",
+        )  # fmt: skip
+        assert main(["proofread", str(worse)]) == 1
+        assert (
+            "  warning: bar 32: the last bar line is not a final one (end it with one)"
+            in capsys.readouterr().out
+        )
+
+    def test_another_reader_and_a_rule_left_out(self, capsys: Output) -> None:
+        command = ["proofread", str(WALTZ), "--instrument", "tuba", "--quiet"]
+        assert main([*command, "--skip", "double-accidental", "--skip", "range"]) == 0
+        assert "B𝄫4" not in capsys.readouterr().out
+
+    def test_the_rules(self, capsys: Output) -> None:
+        assert main(["proofread", "--rules"]) == 0
+        assert "range (warning): a note no octave brings" in capsys.readouterr().out
+
+    def test_wrong_options(self, capsys: Output) -> None:
+        assert usage_error(capsys, "proofread").endswith("are required: CHART")
+        assert usage_error(capsys, "proofread", str(DEMO), "--skip", "taste").endswith(
+            "error: no rule called 'taste': --rules lists them"
+        )
+
+
+class TestProgram:
+    def test_help_names_commands_and_exit_codes(self) -> None:
+        done = shell("--help")
+        assert done.returncode == 0
+        for word in ("parts", "chord", "proofread", "exit codes:"):
+            assert word in done.stdout
+
+    @pytest.mark.parametrize("command", ["parts", "chord", "proofread"])
+    def test_each_command_has_help(self, command: str, capsys: Output) -> None:
+        with pytest.raises(SystemExit) as caught:
+            main([command, "--help"])
+        assert caught.value.code == 0
+        out = capsys.readouterr().out
+        assert "python -m leadsheet_theory" in out
+        assert "exit codes:" in out
+
+    def test_no_command(self) -> None:
+        done = shell()
+        assert done.returncode == 2
+        assert done.stderr.endswith("required: COMMAND\n")
+
+    def test_a_terminal_that_knows_no_flats(self) -> None:
+        poor = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+        done = shell("chord", "Bb7", env=poor)
+        assert (done.returncode, done.stderr) == (0, "")
+        assert done.stdout.startswith("B?7\n")
+
+    def test_no_traceback_for_bad_input(self, tmp_path: Path) -> None:
+        bad = tmp_path / "bad.mxl"
+        bad.write_bytes(b"PK\x03\x04 not really")
+        done = shell("parts", str(bad), "--to", str(tmp_path))
+        assert done.returncode == 1
+        assert "Traceback" not in done.stderr
+        assert f"  {bad}: " in done.stderr
+
+
+def test_a_fault_of_our_own_stops_no_other_chart(
+    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def read(path: Path) -> object:
+        if path == DEMO:
+            raise ZeroDivisionError("a slip of ours")
+        return read_lead_sheet(path)
+
+    monkeypatch.setattr("leadsheet_theory._cli_parts.read_lead_sheet", read)
+    command = ["parts", str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]
+    assert main(command) == 1
+    out, err = capsys.readouterr()
+    assert out.startswith("Waltz")
+    assert "a fault of this program: ZeroDivisionError('a slip of ours')" in err
