@@ -604,15 +604,15 @@ def _degrees(scan: Scanner, found: _Found) -> Iterable[Pair]:
         degrees.add((13, 0))
     if found.altered:
         _apply_alterations(scan, found, degrees)
-    for degree, start, end in found.added:
-        if degree in degrees:
-            _fail(scan, "already in the chord", start, end, "another degree")
-        degrees.add(degree)
     for omitted, start, end in found.omitted:
         gone = {degree for degree in degrees if degree[0] == omitted}
         if not gone and not (omitted == 3 and found.suspended):
             _fail(scan, "not in the chord anyway", start, end, "another degree")
         degrees -= gone
+    for degree, start, end in found.added:
+        if degree in degrees:
+            _fail(scan, "already in the chord", start, end, "another degree")
+        degrees.add(degree)
     return degrees
 
 

@@ -152,3 +152,4 @@ def _degree_of(number: int, alter: int) -> Degree:
 
 
 MAJOR_TRIAD: Final = Quality.from_formula("1 3 5")
+"""What a root alone means."""

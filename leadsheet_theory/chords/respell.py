@@ -69,7 +69,7 @@ def written_chords(
     Args:
         changes: the source's key at each chord, and the chord, in order.
         by: the interval from the source up to the part.
-        keys: the part's key at each chord, if not :func:`~..spelling.written_key`.
+        keys: the part's key at each chord, if not :func:`~.spelling.written_key`.
         asked: roots that the arranger wants at single chords of this part, by
             index; they are taken as they are, and their neighbours keep to
             their own places.

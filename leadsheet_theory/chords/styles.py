@@ -20,7 +20,8 @@ from attrs import frozen
 from .._scan import Scanner
 from ..errors import ChordSymbolError, HouseStyleError
 from ..pitch import NoteName
-from ._suffix import SIGNS, Pair, read_suffix
+from ._anatomy import Anatomy, Pair, anatomy
+from ._suffix import SIGNS, read_suffix
 from .quality import Quality
 from .roots import RootNames, root_text
 
@@ -87,22 +88,6 @@ class HouseStyle:
         return root_text(name, names=self.roots, glyphs=self.accidentals == "glyphs")
 
 
-def _alter_text(pair: Pair, style: HouseStyle) -> str:
-    number, alter = pair
-    sign = style.sharp if alter > 0 else style.flat
-    return f"{sign * abs(alter)}{number}"
-
-
-def _added_text(pair: Pair, style: HouseStyle) -> str:
-    """An added degree in the form that the reader takes for it."""
-    number, alter = pair
-    if number == 7 and alter >= 0:
-        degree = "maj7" if not alter else _alter_text((7, alter + 1), style)
-    else:
-        degree = _alter_text(pair, style)
-    return style.add + degree
-
-
 @lru_cache(maxsize=8192)
 def suffix_text(quality: Quality, style: HouseStyle) -> str:
     """What follows the root, printed in a style.
@@ -111,198 +96,92 @@ def suffix_text(quality: Quality, style: HouseStyle) -> str:
     >>> [suffix_text(half, style) for style in STYLES]
     ['m9(b5)', 'ø9', 'MI9(♭5)', 'min9b5']
     """
-    left = {(degree.number, degree.alter) for degree in quality.degrees}
-    if left == _ALTERED:
-        return "7alt"
-    if left == _PEDAL:
-        return "pedal"
-    omitted = [1] if (1, 0) not in left else []
-    left.discard((1, 0))
-
-    third = _first(left, (3, 0), (3, -1))
-    sus = [] if third else [p for p in ((2, 0), (4, 0)) if p in left]
-    left.difference_update(sus)
-    if third:
-        left.discard(third)
-    seventh = _first(left, (7, -1), (7, 0))
-    six = not seventh and (6, 0) in left
-    minor = third == (3, -1)
-    flat_five = (5, -1) in left and (5, 0) not in left and (5, 1) not in left
-    diminished = minor and flat_five and seventh != (7, -1) and not six
-    half = minor and flat_five and seventh == (7, -1)
-    if diminished and (7, -2) in left:
-        seventh = (7, -2)
-    if seventh:
-        left.discard(seventh)
-
-    altered: list[Pair] = []
-    power = False
-    if (5, 0) in left:
-        left.discard((5, 0))
-        power = not third and not sus and not seventh and not six
-    elif diminished or half:
-        left.discard((5, -1))
-    else:
-        fifths = [p for p in ((5, -1), (5, 1)) if p in left]
-        left.difference_update(fifths)
-        altered += fifths
-        if not fifths:
-            omitted.append(5)
-    if not third and not sus and not power:
-        omitted.append(3)
-
-    number, implied = _number(left, seventh, sus)
-    left.difference_update(implied)
-    omitted += [n for n in (11,) if number == 13 and _lacks_11(implied, left, sus)]
-    if six:
-        left.discard((6, 0))
-    nine = six and (9, 0) in left
-    if nine:
-        left.discard((9, 0))
-
-    taken = _alterations(left, number, minor, flat_five, altered)
-    left.difference_update(taken)
-    altered += taken
-
-    raised = (
-        altered[:1] == [(5, 1)]
-        and not minor
-        and not sus
-        and not six
-        and (seventh is None or style.augmented_sevenths == "sign")
+    parts = anatomy(quality)
+    altered = list(parts.altered)
+    by_sign = (
+        (5, 1) in altered
         and (5, -1) not in altered
+        and parts.family == "major"
+        and not parts.suspended
+        and (not parts.number or _seventh_by_sign(parts, style))
     )
-    if raised:
+    if by_sign:
         altered.remove((5, 1))
-    text = _stem(
-        style,
-        third=third, sus=sus, seventh=seventh, number=number, six=six, nine=nine,
-        diminished=diminished, half=half, raised=raised, power=power,
-    )  # fmt: skip
-    if half and not style.half_diminished:
+    if parts.family == "half-diminished" and not style.half_diminished:
         altered.insert(0, (5, -1))
-    items = [_alter_text(pair, style) for pair in sorted(altered)]
-    added = sorted(left)
-    if seventh and style.brackets[0]:
-        plain = [p for p in added if p in ((9, 0), (11, 0), (13, 0))]
-    else:
-        plain = []
-    items += [
-        _alter_text(pair, style) if pair in plain else _added_text(pair, style)
-        for pair in added
-    ]
+    stem = (style.augmented if by_sign else "") + _stem(parts, style)
+    items = [_degree_text(pair, style) for pair in altered]
+    items += [_added_text(pair, parts, style) for pair in parts.added]
     if style.descending:
         items.reverse()
-    items += [f"{style.omit}{n}" for n in sorted(omitted)]
+    items += [f"{style.omit}{number}" for number in parts.omitted]
     if not items:
-        return text
+        return stem
     opening, closing = style.brackets
-    if not opening and not text and items[0][0] in "#b♯♭+-":
-        opening, closing = "(", ")"
-    return f"{text}{opening}{style.separator.join(items)}{closing}"
+    if not opening and not stem and altered:
+        opening, closing = "(", ")"  # the sign would belong to the root
+    return f"{stem}{opening}{style.separator.join(items)}{closing}"
 
 
-_ALTERED: Final = {(1, 0), (3, 0), (5, -1), (5, 1), (7, -1), (9, -1), (9, 1)}
-_PEDAL: Final = {(1, 0)}
+def _seventh_by_sign(parts: Anatomy, style: HouseStyle) -> bool:
+    return style.augmented_sevenths == "sign" and parts.number > 6
 
 
-def _first(degrees: set[Pair], *wanted: Pair) -> Pair | None:
-    return next((pair for pair in wanted if pair in degrees), None)
-
-
-def _number(
-    left: set[Pair], seventh: Pair | None, sus: list[Pair]
-) -> tuple[int, set[Pair]]:
-    """The number that a seventh chord is called by, and the degrees it implies."""
-    if not seventh:
-        return 0, set()
-    nine = (9, 0) in left
-    other_nine = bool({(9, -1), (9, 1)} & left) and not nine
-    eleven = (11, 0) in left or (4, 0) in sus
-    if (13, 0) in left:
-        if nine:
-            return 13, {(9, 0), (13, 0)} | (
-                {(11, 0)} & left if (4, 0) not in sus else set()
-            )
-        if other_nine and (11, 0) not in left:
-            return 13, {(13, 0)}
-    if nine and eleven and (4, 0) not in sus:
-        return 11, {(9, 0), (11, 0)}
-    if nine:
-        return 9, {(9, 0)}
-    return 7, set()
-
-
-def _lacks_11(implied: set[Pair], left: set[Pair], sus: list[Pair]) -> bool:
-    return (
-        (9, 0) in implied
-        and (11, 0) not in implied
-        and (11, 1) not in left
-        and (4, 0) not in sus
-    )
-
-
-def _alterations(
-    left: set[Pair],
-    number: int,
-    minor: bool,
-    flat_five: bool,
-    fifths: list[Pair],
-) -> list[Pair]:
-    """The degrees that print as alterations; the rest print with ``add``."""
-    taken: list[Pair] = []
-    if not number:
-        return taken
-    if number != 9:
-        taken += [(9, -1)] if (9, -1) in left and (9, 0) not in left else []
-        taken += [(9, 1)] if (9, 1) in left and (9, 0) not in left and not minor else []
-    if (11, 1) in left and number != 11 and not flat_five and (5, -1) not in fifths:
-        taken.append((11, 1))
-    if (13, -1) in left and number != 13:
-        taken.append((13, -1))
-    return taken
-
-
-def _stem(
-    style: HouseStyle,
-    *,
-    third: Pair | None,
-    sus: list[Pair],
-    seventh: Pair | None,
-    number: int,
-    six: bool,
-    nine: bool,
-    diminished: bool,
-    half: bool,
-    raised: bool,
-    power: bool,
-) -> str:
+def _stem(parts: Anatomy, style: HouseStyle) -> str:
     """The symbol up to its alterations."""
-    if power:
-        return "5"
-    major_seventh = seventh == (7, 0)
-    figure = str(number) if number else ""
-    if six:
-        figure = style.six_nine if nine else "6"
-    if third == (3, -1):
-        if diminished and seventh == (7, -2):
-            return style.diminished_seventh + figure
-        if half and style.half_diminished:
-            return style.half_diminished + figure
-        if major_seventh:
-            major = style.major + figure
-            if diminished:
-                return f"{style.diminished_triad}({major})"
+    figure = str(parts.number) if parts.number else ""
+    if parts.number == 6:
+        figure = style.six_nine if parts.nine else "6"
+    major = style.major + figure
+    has_major_seventh = parts.number > 6 and parts.seventh == 0
+    match parts.family:
+        case "altered":
+            return "7alt"
+        case "pedal":
+            return "pedal"
+        case "power":
+            return "5"
+        case "half-diminished":
+            return (style.half_diminished or style.minor) + figure
+        case "diminished" if has_major_seventh:
+            return f"{style.diminished_triad}({major})"
+        case "diminished":
+            return (
+                style.diminished_seventh + figure if figure else style.diminished_triad
+            )
+        case "minor" if has_major_seventh:
             return style.minor_major.format(major)
-        if diminished:
-            return style.diminished_triad
-        return style.minor + figure
-    stem = style.augmented if raised else ""
-    stem += style.major + figure if major_seventh else figure
-    if sus:
-        kinds = "".join(f"{style.suspended}{n}" for n, _ in sus)
-        stem += kinds
-    return stem
+        case "minor":
+            return style.minor + figure
+    sus = "".join(f"{style.suspended}{number}" for number in parts.suspended)
+    return (major if has_major_seventh else figure) + sus
+
+
+def _degree_text(pair: Pair, style: HouseStyle) -> str:
+    number, alter = pair
+    return f"{(style.sharp if alter > 0 else style.flat) * abs(alter)}{number}"
+
+
+def _added_text(pair: Pair, parts: Anatomy, style: HouseStyle) -> str:
+    """An added degree: ``add9``, or on a seventh chord in brackets ``13``.
+
+    A sharp seventh is the major one, so that it says what ``m#7`` says.
+    """
+    number, alter = pair
+    natural_tension = not alter and number in (9, 11, 13)
+    beside_altered = any(number == other for other, _ in parts.altered)
+    if (
+        natural_tension
+        and parts.number > 6
+        and style.brackets[0]
+        and not beside_altered
+    ):
+        return str(number)
+    if pair == (7, 0):
+        return f"{style.add}maj7"
+    if number == 7 and alter > 0:
+        alter += 1
+    return style.add + _degree_text((number, alter), style)
 
 
 def _check_readable(style: HouseStyle) -> None:

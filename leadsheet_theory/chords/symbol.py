@@ -11,6 +11,7 @@ from ..pitch import NoteName
 from .ambiguity import other_readings
 from .quality import MAJOR_TRIAD, Degree, Quality
 from .styles import CANONICAL, HouseStyle, suffix_text
+from .tones import guide_degrees, tensions
 
 __all__ = (
     "Chord",
@@ -60,11 +61,7 @@ class Chord:
     def tones(self) -> tuple[NoteName, ...]:
         """The chord's own tones, spelled as degrees above the root; without a
         foreign bass."""
-        root = self.root.fifths
-        return tuple(
-            NoteName.from_fifths(root + _fifths(degree))
-            for degree in self.quality.degrees
-        )
+        return self._spelled(self.quality.degrees)
 
     @property
     def notes(self) -> tuple[NoteName, ...]:
@@ -87,6 +84,30 @@ class Chord:
         return own if self.bass is None else own | {self.bass.pitch_class}
 
     @property
+    def guide_tones(self) -> tuple[NoteName, ...]:
+        """Third and seventh, or the tones that stand for them.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> " ".join(map(str, parse_chord("G7sus4").guide_tones))
+        'C F'
+        """
+        return self._spelled(guide_degrees(self.quality))
+
+    @property
+    def tensions(self) -> tuple[NoteName, ...]:
+        """The notes that may join the chord as tensions (9, 11, 13), spelled.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> " ".join(map(str, parse_chord("Fm7").tensions))
+        'G Bb D'
+        """
+        return self._spelled(tensions(self.quality))
+
+    def _spelled(self, degrees: tuple[Degree, ...]) -> tuple[NoteName, ...]:
+        root = self.root.fifths
+        return tuple(NoteName.from_fifths(root + _fifths(d)) for d in degrees)
+
+    @property
     def bass_degree(self) -> Degree | None:
         """The chord tone that the bass sounds (as spelled or not), or None.
 
@@ -100,7 +121,7 @@ class Chord:
 
     @property
     def ambiguities(self) -> tuple[OtherReading, ...]:
-        """The other ways to read :attr:`source`; empty for most symbols.
+        """The other ways to read `source`; empty for most symbols.
 
         >>> from leadsheet_theory.chords import parse_chord
         >>> print(*parse_chord("C11").ambiguities)
