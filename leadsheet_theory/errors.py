@@ -22,6 +22,7 @@ __all__ = (
     "IntervalSyntaxError",
     "KeySignatureError",
     "KeySyntaxError",
+    "LayoutError",
     "LengthMismatchError",
     "MeterError",
     "MeterSyntaxError",
@@ -259,6 +260,10 @@ class RangeOrderError(TheoryError, ValueError):
 
 class EmptyMelodyError(TheoryError, ValueError):
     """A melody without a note, where a note is needed."""
+
+
+class LayoutError(TheoryError, ValueError):
+    """A page or a number of bars that music cannot be laid out on."""
 
 
 class MeterError(TheoryError, ValueError):

@@ -72,7 +72,6 @@ class ChordTable:
 
     bars: Sequence[Bar]
     chords: list[list[PlacedChord]] = field(init=False)
-    offsets: list[Fraction] = field(init=False)
     after: list[list[int]] = field(init=False)
     before: list[list[int]] = field(init=False)
     moves: list[ChordMove] = field(factory=list)
@@ -84,7 +83,6 @@ class ChordTable:
             sorted(bar.chords, key=_onset) if len(bar.chords) > 1 else list(bar.chords)
             for bar in bars
         ]
-        self.offsets = [_offset(bars, index) for index in range(len(bars))]
         self.after = [[] for _ in bars]
         self.before = [[] for _ in bars]
         for index, following in pairwise(play_order(bars).indices):
@@ -98,11 +96,11 @@ class ChordTable:
             chords = self.chords[index]
             if not chords or (len(chords) == 1 and not chords[0].onset):
                 continue
-            offset = self.offsets[index]
+            offset = _offset(self.bars, index)
             strong = strong_beats(bar.meter)
             beats = bar.meter.beat_starts
             for placed in tuple(chords):
-                at = placed.onset + offset
+                at = placed.onset + offset if offset else placed.onset
                 if at in strong:
                     continue
                 target = _next(strong, at)
@@ -136,7 +134,7 @@ class ChordTable:
         bar, chords = self.bars[index], self.chords[index]
         place = chords.index(placed)
         later = chords[place + 1 :]
-        onset = bar.length if target is None else target - self.offsets[index]
+        onset = bar.length if target is None else target - _offset(self.bars, index)
         if onset >= bar.length:
             return not later and self._over_the_barline(index, placed, why)
         if later and later[0].onset <= onset:
@@ -225,7 +223,7 @@ class ChordTable:
         )
 
     def _beat(self, index: int, onset: Fraction) -> Fraction:
-        return self.bars[index].meter.beat_at(onset, start=self.offsets[index])
+        return self.bars[index].meter.beat_at(onset, start=_offset(self.bars, index))
 
     def _list(
         self, index: int, placed: PlacedChord, to: int, onset: Fraction, why: MoveReason

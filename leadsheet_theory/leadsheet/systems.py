@@ -14,10 +14,12 @@ and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import Final, Literal
 
 from attrs import field, frozen
 
+from ..errors import LayoutError
 from .findings import Finding
 from .model import Bar
 
@@ -43,6 +45,10 @@ class Page:
     `staff` is the height of the five lines, `heading` what the title takes on the
     first page and `running_heading` on the later ones, `system` the distance
     from one system's top line to the next one's.
+
+    Raises:
+        LayoutError: if a length is not above zero, or the first page has no room
+            for a system.
     """
 
     width: float
@@ -56,19 +62,31 @@ class Page:
     running_heading: float = 15.0
     system: float = 24.0
 
+    def __attrs_post_init__(self) -> None:
+        lengths = (self.width, self.height, self.staff, self.system)
+        if min(lengths) <= 0:
+            raise LayoutError("a page needs a width, a height, staves and systems")
+        across = self.width - self.left - self.right
+        down = self.height - self.top - self.bottom - self.heading
+        if across <= 0 or down < self.system:
+            raise LayoutError(
+                f"no room for a system on {self.width:g} by {self.height:g} mm: "
+                "expected smaller margins, heading or staves"
+            )
+
     @property
     def first_page_systems(self) -> int:
-        """How many systems the first page holds (at least 1)."""
+        """How many systems the first page holds ."""
         return self._systems(self.heading)
 
     @property
     def later_page_systems(self) -> int:
-        """How many systems every later page holds (at least 1)."""
+        """How many systems every later page holds ."""
         return self._systems(self.running_heading)
 
     def _systems(self, heading: float) -> int:
         free = self.height - self.top - self.bottom - heading
-        return max(1, int(free / self.system + 1e-9))
+        return int(free / self.system + 1e-9)
 
 
 A4: Final = Page(210.0, 297.0)
@@ -126,7 +144,7 @@ def plan_systems(
             the solo page does.
 
     Raises:
-        ValueError: if `bars_per_system` is below 1.
+        LayoutError: if `bars_per_system` is below 1.
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
@@ -137,91 +155,101 @@ def plan_systems(
     (0, 5, 8)
     """
     if bars_per_system < 1:
-        raise ValueError(f"{bars_per_system} bars to a system: expected at least 1")
+        raise LayoutError(f"{bars_per_system} bars to a system: expected at least 1")
     count = len(bars)
-    segments = [0]
+    begins = [_begins(bars, index) for index in range(count)]
+    cuts = [0]
     if section_starts == "always":
-        segments += [at for at in range(1, count) if bars[at].section]
-        if len(segments) > 1 and segments[1] == 1 and bars[0].is_pickup:
-            del segments[1]
+        first = 2 if count and bars[0].is_pickup else 1
+        cuts += [index for index in range(first, count) if begins[index] == "section"]
+    elif section_starts == "as they fall":
+        begins = [""] * count
     starts: list[int] = []
-    for start, end in zip(segments, [*segments[1:], count], strict=True):
-        starts += _break(
-            bars, start, end, bars_per_system, section_starts != "as they fall"
-        )
-    first = page.later_page_systems if later_page else page.first_page_systems
-    return PagePlan(
-        count,
-        tuple(starts),
-        tuple(_pages(starts, first, page.later_page_systems)),
-        page,
-    )
+    for start, end in pairwise([*cuts, count]):
+        starts += _break(bars, begins, start, end, bars_per_system)
+    first_page = page.later_page_systems if later_page else page.first_page_systems
+    on_section = [begins[start] == "section" for start in starts]
+    pages = _pages(on_section, first_page, page.later_page_systems)
+    return PagePlan(count, tuple(starts), tuple(starts[place] for place in pages), page)
+
+
+def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]:
+    """What begins with a bar: a section (a letter, a coda, a repeat, or what
+    follows a double bar), an ending, or nothing."""
+    bar = bars[index]
+    if bar.section or bar.coda or bar.repeat_start:
+        return "section"
+    if bar.ending_starts:
+        return "ending"
+    if index and bars[index - 1].barline in ("double", "final"):
+        return "section"
+    return ""
+
+
+_GAIN: Final = {"section": 10_000, "ending": 100, "": 0}
+_SHORT_SYSTEM: Final = 10
+_LONE_BAR: Final = 1_000
+_LONE_LAST_BAR: Final = 1_000_000
+_NEVER: Final = 1 << 40
 
 
 def _break(
-    bars: Sequence[Bar], start: int, end: int, most: int, at_signs: bool
+    bars: Sequence[Bar], begins: Sequence[str], start: int, end: int, most: int
 ) -> list[int]:
     """The system starts of one stretch of bars."""
     # Only counted bars matter: a pickup joins the bar after it.
-    firsts = [at for at in range(start, end) if not bars[at].is_pickup]
+    firsts = [index for index in range(start, end) if not bars[index].is_pickup]
     if not firsts:
         return [start] if start < end else []
-    if start < firsts[0]:
-        firsts[0] = start
+    gain = [_GAIN[begins[index]] for index in firsts]
+    firsts[0] = start
     count = len(firsts)
-    systems = -(-count // most)
-    slack = systems * most - count
+    slack = -count % most
     if not slack:
         return firsts[::most]
-    # gain[i]: what a system is worth for starting at the i-th counted bar.
-    gain = [0] * (count + 1)
-    if at_signs:
-        for place, at in enumerate(firsts):
-            bar = bars[at] if not bars[at].is_pickup else bars[at + 1]
-            if place:
-                gain[place] = 10_000 * bool(bar.section) + 100 * bar.ending_starts
-    best: dict[tuple[int, int], tuple[int, int]] = {(count, 0): (0, 0)}
+    # From the end: what the bars from each place on cost, and the size of the
+    # system there.  Room to give away is left for what the count lacks there.
+    cost = [0] * (count + 1)
+    sizes = [0] * count
     for place in range(count - 1, -1, -1):
         rest = count - place
-        for left in range(slack + 1):
-            if (rest + left) % most:
-                continue
-            choice: tuple[int, int] | None = None
-            for size in range(min(most, rest), 0, -1):
-                after = best.get((place + size, left - (most - size)))
-                if after is None:
-                    continue
-                cost = after[0] - gain[place + size]
-                if size < most:
-                    cost += 10
-                if size == 1:
-                    cost += 1_000_000 if place + size == count else 1000
-                if choice is None or cost < choice[0]:
-                    choice = (cost, size)
-            if choice is not None:
-                best[place, left] = choice
+        room = -rest % most
+        if room > slack:
+            continue  # more was given away than there is
+        cost[place] = _NEVER
+        for size in range(min(most, rest), most - room - 1, -1):
+            price = cost[place + size] + _SHORT_SYSTEM * (size < most)
+            if size < rest:
+                price -= gain[place + size]
+            if size == 1:
+                price += _LONE_LAST_BAR if rest == 1 else _LONE_BAR
+            if price < cost[place]:
+                cost[place], sizes[place] = price, size
     found: list[int] = []
     place = 0
     while place < count:
         found.append(firsts[place])
-        size = best[place, slack][1]
-        slack -= most - size
-        place += size
+        place += sizes[place]
     return found
 
 
-def _pages(starts: Sequence[int], first: int, later: int) -> list[int]:
-    """The page starts: as few pages as can be, none with a single system left over."""
-    found: list[int] = []
+def _pages(on_section: Sequence[bool], first: int, later: int) -> list[int]:
+    """The systems that begin pages: as few pages as can be, begun with a section
+    where one starts near the foot, and never with a single system left over."""
+    count = len(on_section)
+    starts = [0] if count else []
     place, room = 0, first
-    while place < len(starts):
-        found.append(starts[place])
-        left = len(starts) - place
-        if left == room + 1 and room > 2:
-            room -= 1  # two systems go over, not one
-        place += room
+    while count - place > room:
+        pages_left = -(-(count - place - room) // later)
+        fewest = max(1, count - place - pages_left * later)
+        full = place + room
+        lone = count - full == 1 and room > max(2, fewest)
+        turn = full - 1 if lone else full
+        near = range(turn, place + max(fewest, room // 2) - 1, -1)
+        place = next((at for at in near if on_section[at]), turn)
+        starts.append(place)
         room = later
-    return found
+    return starts
 
 
 def check_same_plan(plans: Mapping[str, PagePlan], /) -> tuple[Finding, ...]:
