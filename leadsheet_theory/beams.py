@@ -26,17 +26,17 @@ Beaming looks at rhythm only, so one answer serves every transposed part.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
-from itertools import accumulate, chain
+from itertools import accumulate, groupby, pairwise
 from math import gcd, lcm
 from typing import Final, Literal
 
 from attrs import evolve, field, frozen
 
 from .meter import Meter, MetricSpan
-from .rhythm import RhythmEvent
+from .rhythm import RhythmEvent, Tuplet
 
 __all__ = (
     "BY_BEAT",
@@ -60,31 +60,31 @@ three or more plain eighths follow each other in it from a beat, a rest or a
 dotted note; wherever two plain eighths follow each other in it."""
 
 
-@frozen(order=False)
+@frozen(order=False, cache_hash=True)
 class BeamSetting:
     """How the bars of one metre are beamed.
 
     `units` are the lengths, in quarter notes, of the stretches beamed on their
     own, from the start of the bar; `joined` those of the longer stretches that
-    plain eighths may join, `when` says when.  Both add up to the bar.  Where
-    `mixed`, values shorter than an eighth may stand in a joined stretch too.
+    eighths may join, `when` says when.  Both add up to the bar.
     """
 
     units: tuple[Fraction, ...]
     joined: tuple[Fraction, ...] = ()
     when: Joining = "never"
-    mixed: bool = False
 
 
-@frozen(order=False)
+@frozen(order=False, cache_hash=True)
 class BeamStyle:
     """A way to group notes under beams, for every metre.
 
-    `half_bar` says when a half bar of 4/4 (or the like: the groups of 5/4 and
-    7/4 under ``"runs"``) takes one beam; `short_bar` the same of a whole bar of
-    2/4, 3/4 and the like.  `over_rests` carries a beam over rests inside a beat,
-    as newer practice does (Open University 4.4).  `settings` are exceptions, metre
-    by metre.
+    `half_bar` says when a half bar of 4/4 takes one beam; `short_bar` the same of a
+    whole bar of 2/4, 3/4 and the like, or a group of 5/4 and 7/4; `long_beat` of
+    a half-note beat, as in 2/2.  Where `mixed`, joined stretches may hold values
+    shorter than an eighth (an older way); where `over_rests`, a beam goes on over
+    rests inside it (newer practice, Open University 4.4); where `tuplets_apart`,
+    a tuplet is never joined to other notes of its beat.  `settings` are
+    exceptions, metre by metre.
 
     >>> in_twos = HALF_BAR_WHEN_FILLED.with_setting(
     ...     Meter(6, 8), BeamSetting((Fraction(1), Fraction(1), Fraction(1))))
@@ -94,7 +94,10 @@ class BeamStyle:
 
     half_bar: Joining = "never"
     short_bar: Joining = "never"
+    long_beat: Joining = "always"
+    mixed: bool = False
     over_rests: bool = False
+    tuplets_apart: bool = False
     settings: tuple[tuple[Meter, BeamSetting], ...] = field(default=())
 
     def setting(self, meter: Meter, /) -> BeamSetting:
@@ -102,7 +105,7 @@ class BeamStyle:
         for known, setting in self.settings:
             if known == meter:
                 return setting
-        return _usual_setting(self, meter)
+        return _usual_setting(meter, self.half_bar, self.short_bar, self.long_beat)
 
     def with_setting(self, meter: Meter, setting: BeamSetting, /) -> BeamStyle:
         """This style with another setting for one metre."""
@@ -111,9 +114,13 @@ class BeamStyle:
 
 
 BY_BEAT: Final = BeamStyle()
+"""A beam a beat."""
 HALF_BAR_WHEN_FILLED: Final = BeamStyle(half_bar="filled")
+"""A half bar joined where eighths fill it: the usual way of lead sheets."""
 HALF_BAR_WHEREVER: Final = BeamStyle(half_bar="runs", short_bar="runs")
+"""A half bar joined wherever it can be."""
 WHOLE_BAR: Final = BeamStyle(half_bar="filled", short_bar="filled")
+"""A short bar (2/4, 3/4, 3/8) joined where eighths fill it."""
 
 
 def beam(
@@ -123,13 +130,20 @@ def beam(
     *,
     style: BeamStyle = HALF_BAR_WHEN_FILLED,
     start: Fraction = Fraction(0),
+    syllables: Collection[int] = (),
 ) -> tuple[tuple[BeamMark, ...], ...]:
     """The beam marks of a bar's events: for each, one mark a line from the
     primary beam inwards, ``()`` for what has no beam.
 
-    `events` are those of one voice of one bar, in order, with onsets from the
-    start of the bar; `start` is where a pickup starts in the full bar
-    (:meth:`.Meter.pickup_start`), so that its beats count from the end.
+    Args:
+        events: those of one voice of one bar, in order.
+        meter: the metre.
+        style: the way to group.
+        start: where a pickup starts in the full bar (:meth:`.Meter.pickup_start`),
+            so that its beats count from the end.
+        syllables: the places of the events on which a syllable is sung, if
+            beams are to follow the words, as older vocal music has it: no beam
+            joins two syllables.
 
     >>> from leadsheet_theory.rhythm import NoteValue, lay_out
     >>> eighth, dotted = NoteValue("eighth"), NoteValue("eighth", dots=1)
@@ -137,7 +151,7 @@ def beam(
     >>> beam(bar, Meter(4, 4))
     (('begin',), ('end', 'backward hook'), (), ())
     """
-    return _beam(tuple(events), meter, style, start)
+    return _beam(tuple(events), meter, style, start, frozenset(syllables))
 
 
 def beam_groups(
@@ -147,10 +161,11 @@ def beam_groups(
     *,
     style: BeamStyle = HALF_BAR_WHEN_FILLED,
     start: Fraction = Fraction(0),
+    syllables: Collection[int] = (),
 ) -> tuple[tuple[int, ...], ...]:
     """The notes under each primary beam, as indices into `events`, in order.
 
-    Grace notes make groups of their own.
+    The arguments are those of :func:`beam`.  Grace notes make groups of their own.
 
     >>> from leadsheet_theory.rhythm import NoteValue, lay_out
     >>> four = lay_out([NoteValue("eighth")] * 4, rests=[0])
@@ -159,40 +174,40 @@ def beam_groups(
     >>> beam_groups(four, Meter(4, 4), style=HALF_BAR_WHEREVER)
     ((1, 2, 3),)
     """
-    return _groups(tuple(events), meter, style, start)
+    return _groups(tuple(events), meter, style, start, frozenset(syllables))
 
 
 @lru_cache(maxsize=1024)
-def _usual_setting(style: BeamStyle, meter: Meter) -> BeamSetting:
-    bar = meter.hierarchy
-    beats = meter.beat_spans
+def _usual_setting(
+    meter: Meter, half_bar: Joining, short_bar: Joining, long_beat: Joining
+) -> BeamSetting:
+    """What beams show in a metre that has no setting of its own."""
+    bar, beats = meter.hierarchy, meter.beat_spans
     quarter = Fraction(1)
-    if all(beat.length < quarter for beat in beats):
-        pairs = _pairs(bar)
-        return BeamSetting(pairs, (meter.bar_length,), style.short_bar)
-    if any(beat.length > quarter and beat.division != "thirds" for beat in beats):
-        units = tuple(quarter for _ in range(int(meter.bar_length)))
-        return BeamSetting(units, tuple(b.length for b in beats), "always")
-    if any(beat.division == "thirds" and beat.length > 2 for beat in beats):
-        units = tuple(part.length for beat in beats for part in beat.parts)
-        return BeamSetting(units, tuple(b.length for b in beats), style.short_bar)
-    units = tuple(beat.length for beat in beats)
-    if any(beat.division == "thirds" for beat in beats) or len(beats) == 1:
-        return BeamSetting(units)
-    if meter.kind == "simple" and bar.division in ("halves", "groups"):
-        return BeamSetting(units, _joined(bar), style.half_bar)
-    return BeamSetting(units, _joined(bar), style.short_bar)
+    lengths = tuple(beat.length for beat in beats)
+    in_thirds = any(beat.division == "thirds" for beat in beats)
+    if all(length < quarter for length in lengths):
+        return BeamSetting(_quarters(bar), (meter.bar_length,), short_bar)
+    if in_thirds and max(lengths) > 2:
+        thirds = tuple(part.length for beat in beats for part in beat.parts)
+        return BeamSetting(thirds, lengths, short_bar)
+    if in_thirds or len(beats) == 1:
+        return BeamSetting(lengths)
+    if max(lengths) > quarter:
+        return BeamSetting((quarter,) * int(meter.bar_length), lengths, long_beat)
+    has_halves = meter.kind == "simple" and bar.division in ("halves", "groups")
+    return BeamSetting(lengths, _joined(bar), half_bar if has_halves else short_bar)
 
 
-def _pairs(bar: MetricSpan) -> tuple[Fraction, ...]:
-    """The quarters of a bar whose beats are shorter than a quarter."""
+def _quarters(bar: MetricSpan) -> tuple[Fraction, ...]:
+    """The stretches of at most a quarter in a bar with shorter beats."""
     if bar.length <= 1 or bar.division in ("", "thirds"):
         return (bar.length,)
-    return tuple(length for part in bar.parts for length in _pairs(part))
+    return tuple(length for part in bar.parts for length in _quarters(part))
 
 
 def _joined(bar: MetricSpan) -> tuple[Fraction, ...]:
-    """The stretches of at most a half bar or a group."""
+    """The half bars, or the groups, or the whole bar if it has neither."""
     if bar.length <= 2 or bar.division not in ("halves", "groups"):
         return (bar.length,)
     return tuple(length for part in bar.parts for length in _joined(part))
@@ -200,11 +215,16 @@ def _joined(bar: MetricSpan) -> tuple[Fraction, ...]:
 
 @lru_cache(maxsize=8192)
 def _beam(
-    events: tuple[RhythmEvent, ...], meter: Meter, style: BeamStyle, start: Fraction
+    events: tuple[RhythmEvent, ...],
+    meter: Meter,
+    style: BeamStyle,
+    start: Fraction,
+    syllables: frozenset[int],
 ) -> tuple[tuple[BeamMark, ...], ...]:
     marks: list[tuple[BeamMark, ...]] = [()] * len(events)
-    for group in _groups(events, meter, style, start):
-        lines = _lines([events[place] for place in group], start)
+    units = tuple(accumulate(style.setting(meter).units))
+    for group in _groups(events, meter, style, start, syllables):
+        lines = _lines([events[place] for place in group], start, units)
         for place, line in zip(group, lines, strict=True):
             marks[place] = line
     return tuple(marks)
@@ -212,28 +232,28 @@ def _beam(
 
 @lru_cache(maxsize=8192)
 def _groups(
-    events: tuple[RhythmEvent, ...], meter: Meter, style: BeamStyle, start: Fraction
+    events: tuple[RhythmEvent, ...],
+    meter: Meter,
+    style: BeamStyle,
+    start: Fraction,
+    syllables: frozenset[int],
 ) -> tuple[tuple[int, ...], ...]:
-    groups = _runs_of(e.kind == "grace" and e.value.flags > 0 for e in events)
+    groups = _grace_groups(events)
     if sum(event.kind == "note" and event.value.flags > 0 for event in events) > 1:
-        bar = _Bar(events, style.setting(meter), meter, start)
-        groups += bar.groups(over_rests=style.over_rests)
+        groups += _Bar(events, meter, style, start, syllables).groups()
         groups.sort()
     return tuple(groups)
 
 
-def _runs_of(wanted: Iterable[bool]) -> list[tuple[int, ...]]:
-    """The runs of two or more wanted places."""
-    runs: list[tuple[int, ...]] = []
-    run: list[int] = []
-    for place, is_wanted in enumerate(chain(wanted, (False,))):
-        if is_wanted:
-            run.append(place)
-            continue
-        if len(run) > 1:
-            runs.append(tuple(run))
-        run = []
-    return runs
+def _grace_groups(events: tuple[RhythmEvent, ...]) -> list[tuple[int, ...]]:
+    """The runs of two or more flagged grace notes."""
+    graces = [event.kind == "grace" and event.value.flags > 0 for event in events]
+    groups: list[tuple[int, ...]] = []
+    for is_grace, run in groupby(range(len(events)), key=graces.__getitem__):
+        group = tuple(run)
+        if is_grace and len(group) > 1:
+            groups.append(group)
+    return groups
 
 
 class _Bar:
@@ -242,103 +262,92 @@ class _Bar:
     def __init__(
         self,
         events: tuple[RhythmEvent, ...],
-        setting: BeamSetting,
         meter: Meter,
+        style: BeamStyle,
         start: Fraction,
+        syllables: frozenset[int],
     ) -> None:
-        self.setting = setting
+        self.style, self.syllables = style, syllables
+        self.setting = setting = style.setting(meter)
         self.places = [i for i, event in enumerate(events) if event.kind != "grace"]
         signs = [events[place] for place in self.places]
-        self.values = [sign.value for sign in signs]
+        self.values = values = [sign.value for sign in signs]
+        durations = [value.duration for value in values]
         tick = lcm(
             start.denominator,
             *(sign.onset.denominator for sign in signs),
-            *(value.duration.denominator for value in self.values),
+            *(duration.denominator for duration in durations),
             *(length.denominator for length in (*setting.units, *setting.joined)),
-        ) * lcm(*(value.tuplet.normal for value in self.values if value.tuplet))
+        ) * lcm(*(value.tuplet.normal for value in values if value.tuplet))
         self.tick = tick
-        shift = start * tick
-        self.on = [int(sign.onset * tick + shift) for sign in signs]
+        self.slack = tick // 16  # files round triplets
+        shift = _ticks(start, tick)
+        self.on = [_ticks(sign.onset, tick) + shift for sign in signs]
         self.off = [
-            on + int(value.duration * tick)
-            for on, value in zip(self.on, self.values, strict=True)
+            on + _ticks(duration, tick)
+            for on, duration in zip(self.on, durations, strict=True)
         ]
-        self.flags = [value.flags for value in self.values]
         self.is_note = [sign.kind == "note" for sign in signs]
-        self.plain = [
-            note and count == 1 and not value.dots and value.tuplet is None
-            for note, count, value in zip(
-                self.is_note, self.flags, self.values, strict=True
-            )
-        ]
-        self.middle = -1
-        if meter.half_bar is not None and meter.bar_length > 2:
-            self.middle = int(meter.half_bar * tick)
+        self.flags = [value.flags for value in values]
         self.starts = _starts(setting.units, tick)
+        middle = meter.half_bar if meter.bar_length > 2 else None
+        self.middle = _ticks(middle, tick) if middle is not None else 0
         self.unit = self._units()
+        self.run = self._joined_runs()
 
-    def groups(self, *, over_rests: bool) -> list[tuple[int, ...]]:
-        """The notes under each primary beam."""
-        joined = self._joined()
+    def groups(self) -> list[tuple[int, ...]]:
+        """The notes under each primary beam, as places among the events."""
         groups: list[tuple[int, ...]] = []
         group: list[int] = []
         for i, count in enumerate(self.flags):
-            if group:
-                last = group[-1]
-                together = (self.unit[last] == self.unit[i]) or (
-                    joined[last] >= 0 and joined[last] == joined[i]
-                )
-                touching = self.off[i - 1] == self.on[i]
-                if over_rests and count and touching and together:
-                    if self.is_note[i]:
-                        group.append(i)
-                    continue
-                if (
-                    together
-                    and touching
-                    and last == i - 1
-                    and count
-                    and self.is_note[i]
-                ):
-                    group.append(i)
-                    continue
-                if len(group) > 1:
-                    groups.append(tuple(self.places[k] for k in group))
+            goes_on = bool(group) and count > 0 and self._together(group[-1], i)
+            if goes_on and not self.is_note[i] and self.style.over_rests:
+                continue
+            if group and not (goes_on and self.is_note[i]):
+                groups.append(tuple(self.places[k] for k in group))
                 group = []
             if count and self.is_note[i]:
-                group = [i]
-        if len(group) > 1:
-            groups.append(tuple(self.places[k] for k in group))
-        return groups
+                group.append(i)
+        groups.append(tuple(self.places[k] for k in group))
+        return [each for each in groups if len(each) > 1]
+
+    def _together(self, last: int, i: int) -> bool:
+        """Whether a beam that has reached one sign may go on to a later one."""
+        if abs(self.off[i - 1] - self.on[i]) > self.slack:
+            return False
+        if self.places[i] in self.syllables:
+            return False
+        same_run = self.run[last] >= 0 and self.run[last] == self.run[i]
+        return same_run or self.unit[last] == self.unit[i]
 
     def _units(self) -> list[tuple[int, ...]]:
-        """The stretch each sign is beamed in: a unit of the bar, or a part of a
-        tuplet that passes the units."""
-        bar = self.starts[-1]
-        units: list[tuple[int, ...]] = []
-        for on in self.on:
-            bars, within = divmod(on, bar)
-            units.append((bars, bisect_right(self.starts, within) - 1))
-        for first, last in self._tuplets():
+        """The stretch each sign is beamed in: a unit of the bar, a part of a tuplet
+        that passes the units, or a tuplet that stands apart."""
+        units: list[tuple[int, ...]] = [
+            (bars, bisect_right(self.starts, within) - 1)
+            for bars, within in (divmod(on, self.starts[-1]) for on in self.on)
+        ]
+        for first, last, ratio in self._tuplets():
+            members = range(first, last + 1)
             if units[first] == units[last]:
+                if self.style.tuplets_apart:
+                    for i in members:
+                        units[i] = (*units[i], first)
                 continue
-            ratio = self.values[first].tuplet
-            if ratio is None:
-                continue
-            start, members = self.on[first], range(first, last + 1)
+            start = self.on[first]
             written = (self.off[last] - start) * ratio.actual // ratio.normal
-            whole = all(self.flags[i] for i in members) and (
-                written * 2 <= ratio.actual * self.tick
+            as_one = all(self.flags[i] for i in members) and (
+                2 * written <= ratio.actual * self.tick
             )
             for i in members:
                 offset = (self.on[i] - start) * ratio.actual // ratio.normal
-                part = 0 if whole else offset // self.tick
-                units[i] = (-1, start, part, self.on[i] >= self.middle)
+                part = 0 if as_one else offset // self.tick
+                units[i] = (-1, first, part, self.on[i] >= self.middle)
         return units
 
-    def _tuplets(self) -> Iterator[tuple[int, int]]:
-        """The first and last sign of each tuplet: as marked, or else up to where
-        its length is plain again."""
+    def _tuplets(self) -> Iterator[tuple[int, int, Tuplet]]:
+        """The first and last sign of each tuplet, as marked, or else up to where its
+        length is plain again."""
         first, marked = -1, False
         for i, value in enumerate(self.values):
             ratio = value.tuplet
@@ -348,37 +357,40 @@ class _Bar:
             if first < 0 or ratio.starts:
                 first, marked = i, ratio.starts
             length = self.off[i] - self.on[first]
-            plain = not marked and _is_power_of_two(self.tick // gcd(length, self.tick))
+            denominator = self.tick // gcd(length, self.tick)
+            plain = not marked and denominator & (denominator - 1) == 0
             if ratio.ends or plain:
-                yield first, i
+                yield first, i, ratio
                 first = -1
 
-    def _joined(self) -> list[int]:
+    def _joined_runs(self) -> list[int]:
         """For each sign the number of the joined run it is in, or -1."""
-        joined = [-1] * len(self.on)
-        setting = self.setting
-        if setting.when == "never" or not setting.joined:
-            return joined
-        busy = {
-            self.unit[i]
-            for i, count in enumerate(self.flags)
-            if count and (count > 1 or self.values[i].dots or self.values[i].tuplet)
-        }
-        if setting.mixed:
-            free = [
-                note and count > 0
-                for note, count in zip(self.is_note, self.flags, strict=True)
-            ]
-        else:
-            free = [
-                plain and unit not in busy
-                for plain, unit in zip(self.plain, self.unit, strict=True)
-            ]
-        spans = _starts(setting.joined, self.tick)
+        runs = [-1] * len(self.on)
+        when, mixed = self.setting.when, self.style.mixed
+        if when == "never" or not self.setting.joined:
+            return runs
+        busy = (
+            set()
+            if mixed
+            else {
+                unit
+                for unit, count, value in zip(
+                    self.unit, self.flags, self.values, strict=True
+                )
+                if count > 1 or (count and (value.dots or value.tuplet))
+            }
+        )
+        free = [
+            note and count > 0 and unit not in busy
+            for note, count, unit in zip(
+                self.is_note, self.flags, self.unit, strict=True
+            )
+        ]
+        spans = _starts(self.setting.joined, self.tick)
         for number, run in enumerate(self._free_runs(free, spans)):
-            first, stop = self._joined_part(run, spans, setting.when)
-            joined[first:stop] = [number] * (stop - first)
-        return joined
+            for i in self._joined_part(run, spans, when):
+                runs[i] = number
+        return runs
 
     def _free_runs(self, free: list[bool], spans: list[int]) -> Iterator[range]:
         """Runs of free signs that touch, each inside one joined span."""
@@ -386,8 +398,8 @@ class _Bar:
         for i, on in enumerate(self.on):
             bars, within = divmod(on, spans[-1])
             here = (bars, bisect_right(spans, within))
-            fits = first >= 0 and here == span and self.off[i - 1] == on
-            if first >= 0 and not (free[i] and fits):
+            goes_on = here == span and self.off[i - 1] == on
+            if first >= 0 and not (free[i] and goes_on):
                 yield range(first, i)
                 first = -1
             if free[i] and first < 0:
@@ -395,49 +407,56 @@ class _Bar:
         if first >= 0:
             yield range(first, len(self.on))
 
-    def _joined_part(
-        self, run: range, spans: list[int], when: Joining
-    ) -> tuple[int, int]:
-        """The part of a run that takes one beam, as first and stop; an empty part
-        if none does."""
-        first, stop = run.start, run.stop
-        on, off = self.on[first], self.off[stop - 1]
-        if when == "always":
-            return first, stop
+    def _joined_part(self, run: range, spans: list[int], when: Joining) -> range:
+        """The part of a run of touching eighths that takes one beam."""
+        on = self.on[run.start]
         if when == "filled":
             bars, within = divmod(on, spans[-1])
             place = bisect_right(spans, within)
-            full = within == spans[place - 1] and off == bars * spans[-1] + spans[place]
-            return (first, stop) if full else (first, first)
-        led = first == 0 or not self.is_note[first - 1] or self.values[first - 1].dots
-        if not led and not self._on_a_unit(on):
-            first += 1
-        return (first, stop) if stop - first >= 3 else (first, first)
+            end = bars * spans[-1] + spans[place]
+            full = within == spans[place - 1] and self.off[run.stop - 1] == end
+            return run if full else run[:0]
+        if when == "runs":
+            before = run.start - 1
+            led = before < 0 or not self.is_note[before] or self.values[before].dots
+            if not led and on % self.starts[-1] not in self.starts:
+                run = run[1:]
+            return run if len(run) >= 3 else run[:0]
+        return run
 
-    def _on_a_unit(self, on: int) -> bool:
-        return on % self.starts[-1] in self.starts
+
+def _ticks(time: Fraction, tick: int) -> int:
+    return time.numerator * (tick // time.denominator)
 
 
 def _starts(lengths: tuple[Fraction, ...], tick: int) -> list[int]:
     """Where stretches of these lengths start, in ticks, and where the last ends."""
-    return [0, *accumulate(int(length * tick) for length in lengths)]
+    return [0, *accumulate(_ticks(length, tick) for length in lengths)]
 
 
-def _is_power_of_two(number: int) -> bool:
-    return number & (number - 1) == 0
+def _lines(
+    group: Sequence[RhythmEvent], start: Fraction, units: Sequence[Fraction]
+) -> list[tuple[BeamMark, ...]]:
+    """The beam marks of the notes under one primary beam.
 
-
-def _lines(group: Sequence[RhythmEvent], start: Fraction) -> list[tuple[BeamMark, ...]]:
-    """The beam marks of the notes under one primary beam."""
+    The inner lines break where a new unit of the bar starts.
+    """
     counts = [event.value.flags for event in group]
+    inner = max(counts)
     marks: list[list[BeamMark]] = [[] for _ in group]
     last = len(group) - 1
-    for line in range(1, max(counts) + 1):
+    opens = [False] * len(group)
+    if inner > 1:
+        unit_of = [bisect_right(units, event.onset + start) for event in group]
+        opens[1:] = [a != b for a, b in pairwise(unit_of)]
+    for line in range(1, inner + 1):
         for i, count in enumerate(counts):
             if count < line:
                 continue
-            before = i > 0 and counts[i - 1] >= line
-            after = i < last and counts[i + 1] >= line
+            before = i > 0 and counts[i - 1] >= line and not (line > 1 and opens[i])
+            after = (
+                i < last and counts[i + 1] >= line and not (line > 1 and opens[i + 1])
+            )
             if before and after:
                 marks[i].append("continue")
             elif before:

@@ -73,7 +73,7 @@ class MetricSpan:
         return self.onset + self.length
 
 
-@frozen(order=False)
+@frozen(order=False, cache_hash=True)
 class Meter:
     """A time signature.
 
