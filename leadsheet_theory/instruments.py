@@ -547,10 +547,9 @@ def _suggestions(
     if wanted and len(holding) > 1:
         return tuple(holding), True
     known = sorted({word for key in index for word in key.split()})
-    for word in words:
-        if word not in known:
-            wanted.remove(word)
-            wanted.update(get_close_matches(word, known, n=1, cutoff=0.7))
+    for word in wanted.difference(known):
+        wanted.remove(word)
+        wanted.update(get_close_matches(word, known, n=1, cutoff=0.7))
     likeness: dict[str, float] = {}
     for key, instruments in index.items():
         own = set(key.split())

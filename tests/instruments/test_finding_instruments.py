@@ -86,6 +86,7 @@ MISSES = [
     ("vibrafone", "no instrument called 'vibrafone'; did you mean 'Vibraphone'?"),
     ("kazoo", "no instrument called 'kazoo'"),
     ("", "no instrument called ''"),
+    ("0:0", "no instrument called '0:0'"),
     ("♭", "no instrument called '♭'"),
     (
         "tenor",

@@ -1,0 +1,120 @@
+"""What hypothesis draws musical values from, for all tests.
+
+One section for each floor; a strategy draws what a musician might write, not
+what a type allows.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cache
+
+from hypothesis import strategies as st
+
+from leadsheet_theory.chords import STYLES, Chord, Degree, HouseStyle, Quality
+from leadsheet_theory.chords.table import PRINTED_FORMS
+from leadsheet_theory.instruments import INSTRUMENTS, STANDARD_BOOKS, Instrument
+from leadsheet_theory.pitch import STEPS, NoteName, Pitch
+from leadsheet_theory.ranges import PlacedNote, Reader
+
+# ── Pitches ──────────────────────────────────────────────────────────────────────
+
+
+def pitches(
+    low: int = 0, high: int = 127, *, alter: int = 2
+) -> st.SearchStrategy[Pitch]:
+    """Spelled pitches with at most so many sharps or flats, between two MIDI keys."""
+    return st.sampled_from(_spelled(low, high, alter))
+
+
+@cache
+def _spelled(low: int, high: int, alter: int) -> tuple[Pitch, ...]:
+    """All of them, naturals first, so that examples shrink to naturals."""
+    signs = sorted(range(-alter, alter + 1), key=abs)
+    every = (
+        Pitch(step, sign, octave)
+        for sign in signs
+        for octave in range(low // 12 - 2, high // 12 + 1)
+        for step in STEPS
+    )
+    return tuple(pitch for pitch in every if low <= pitch.midi <= high)
+
+
+# ── Instruments and melodies ─────────────────────────────────────────────────────
+
+
+def instruments() -> st.SearchStrategy[Instrument]:
+    """The instruments of the table."""
+    return st.sampled_from(INSTRUMENTS)
+
+
+def readers() -> st.SearchStrategy[Reader]:
+    """Instruments and books."""
+    return st.sampled_from((*INSTRUMENTS, *STANDARD_BOOKS))
+
+
+@st.composite
+def melodies(
+    draw: st.DrawFn, *, low: int = 36, high: int = 96, most: int = 24
+) -> tuple[PlacedNote, ...]:
+    """Melodies with rests between some of their notes."""
+    notes = []
+    start = Fraction(0)
+    lengths = st.sampled_from([Fraction(n, 12) for n in (12, 6, 24, 4, 18, 48, 3)])
+    for _ in range(draw(st.integers(1, most))):
+        duration = draw(lengths)
+        start += draw(st.sampled_from((Fraction(0), Fraction(0), Fraction(1))))
+        notes.append(PlacedNote(draw(pitches(low, high, alter=1)), start, duration))
+        start += duration
+    return tuple(notes)
+
+
+# ── Chords ───────────────────────────────────────────────────────────────────────
+
+
+def note_names(*, alter: int = 1) -> st.SearchStrategy[NoteName]:
+    """Note names with at most so many sharps or flats."""
+    signs = sorted(range(-alter, alter + 1), key=abs)
+    return st.sampled_from([NoteName(step, sign) for sign in signs for step in STEPS])
+
+
+def printed_qualities() -> st.SearchStrategy[Quality]:
+    """The qualities that lead sheets print."""
+    return st.sampled_from(list(dict.fromkeys(PRINTED_FORMS.values())))
+
+
+def any_qualities() -> st.SearchStrategy[Quality]:
+    """Any set of degrees whatever, most of them such as no one would print."""
+    numbers = st.sampled_from((1, 3, 5, 7, 9, 11, 13, 2, 4, 6))
+    degrees = st.builds(Degree, numbers, st.integers(-2, 2))
+    return st.builds(Quality, st.sets(degrees, max_size=8))
+
+
+def chords() -> st.SearchStrategy[Chord]:
+    """Chords as lead sheets print them, some over another bass."""
+    basses = st.one_of(st.none(), note_names())
+    return st.builds(Chord, note_names(), printed_qualities(), basses)
+
+
+def house_styles() -> st.SearchStrategy[HouseStyle]:
+    """The styles that come with the library, and mixtures of their like."""
+    mixed = st.builds(
+        HouseStyle,
+        st.just("mixed"),
+        major=st.sampled_from(("maj", "MA", "Δ", "M", "Maj", "ma")),
+        minor=st.sampled_from(("m", "-", "min", "MI", "mi")),
+        minor_major=st.sampled_from(("m({})", "-{}", "min({})", "m/{}")),
+        diminished_triad=st.sampled_from(("dim", "°", "o")),
+        diminished_seventh=st.sampled_from(("dim", "°", "o")),
+        half_diminished=st.sampled_from(("", "ø")),
+        augmented=st.sampled_from(("+", "aug")),
+        augmented_sevenths=st.sampled_from(("alteration", "sign")),
+        six_nine=st.sampled_from(("6/9", "69")),
+        brackets=st.sampled_from((("(", ")"), ("", ""), ("[", "]"))),
+        separator=st.sampled_from((",", "", " ")),
+        descending=st.booleans(),
+        flat=st.sampled_from(("b", "♭")),
+        sharp=st.sampled_from(("#", "♯")),
+        accidentals=st.sampled_from(("ascii", "glyphs")),
+    )
+    return st.one_of(st.sampled_from(STYLES), mixed)
