@@ -87,7 +87,9 @@ class PlacedNote:
 
 
 Melody: TypeAlias = Iterable[PlacedNote | Pitch]
+"""What a melody may be given as."""
 Reader: TypeAlias = Instrument | Book
+"""Who reads a part: an instrument, or a book."""
 
 
 def placed_notes(melody: Melody, /) -> tuple[PlacedNote, ...]:
