@@ -26,6 +26,7 @@ __all__ = ("read_harmony",)
 _DEGREE_TYPES: Final[dict[str, Literal["add", "alter", "subtract"]]] = {
     "add": "add", "alter": "alter", "subtract": "subtract",
 }  # fmt: skip
+_MAX_TEXT: Final = 80
 
 
 def read_harmony(
@@ -59,6 +60,9 @@ def read_harmony(
         elif tag == "kind":
             kind = (child.text or "").strip()
             kind_text = child.get("text")
+            if len(kind) + len(kind_text or "") > _MAX_TEXT:
+                report.unread(tag, "a text too long for a chord symbol")
+                kind, kind_text = kind[:_MAX_TEXT], None
         elif tag == "degree":
             degree = _degree(child, report)
             if degree is not None:

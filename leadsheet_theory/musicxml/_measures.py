@@ -33,7 +33,7 @@ from ._values import (
     read_transpose,
     value_name,
 )
-from ._words import clean_words, meaning_of
+from ._words import MAX_WORDS, clean_words, meaning_of
 
 __all__ = ("PartReader", "common_grid")
 
@@ -394,14 +394,14 @@ class PartReader:
         report = self.report
         place = self._place(element.find("offset"))
         above = element.get("placement") != "below"
-        words = ""
+        words: list[str] = []
         enclosed = False
         for child in element:
             tag = child.tag
             if tag == "direction-type":
                 for kind in child:
                     if kind.tag == "words":
-                        words = joined(words, kind.text or "")
+                        words.append(kind.text or "")
                         enclosed = kind.get("enclosure", "none") != "none"
                     else:
                         self._direction_type(kind, place, above)
@@ -409,10 +409,12 @@ class PartReader:
                 self._sound(child)
             elif tag not in ("offset", "staff", "voice"):
                 report.unread(tag)
-        text = clean_words(words)
-        if text:
+        text = joined(words)
+        if len(text) > MAX_WORDS:
+            self._print(place, "words", text, above)
+        elif text:
             self._words(text, place, above, enclosed)
-        elif element.find("direction-type/words") is not None:
+        elif words:
             report.gather("unread", "note", "<words> without text", element="words")
 
     def _direction_type(self, element: Element, place: Number, above: bool) -> None:
@@ -608,8 +610,10 @@ def ending_numbers(text: str) -> tuple[int, ...]:
     return tuple(sorted(passes))
 
 
-def joined(before: str, more: str) -> str:
+def joined(pieces: Iterable[str]) -> str:
     """Words that a file gives in several pieces, as one text."""
-    if not before or not more or before[-1].isspace() or more[0].isspace():
-        return before + more
-    return f"{before} {more}"
+    text = ""
+    for piece in pieces:
+        open_end = text and not text[-1].isspace()
+        text += f" {piece}" if open_end and piece[:1].isalnum() else piece
+    return clean_words(text)

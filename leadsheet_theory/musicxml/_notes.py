@@ -201,7 +201,7 @@ class NoteReader:
             report.unread("note", "it has no duration")
             return
         value, duration, oddity = written_value(
-            name, dots, *ratio, said.tuplet_end, ticks, self.grid, self.tick
+            name[:20], dots, *ratio, said.tuplet_end, ticks, self.grid, self.tick
         )
         if oddity == "rounded":
             ticks = duration * self.grid

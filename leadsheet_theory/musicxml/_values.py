@@ -40,10 +40,14 @@ __all__ = (
 Number = int | Fraction
 """Whole where it can be: most files count in whole divisions."""
 
-_NUMBER: Final = re.compile(r"\s*([+-]?[0-9]{1,12})(?:\.([0-9]{0,12}))?\s*", re.ASCII)
+_NUMBER: Final = re.compile(
+    r"\s{0,20}([+-]?[0-9]{1,12})(?:\.([0-9]{0,12}))?\s{0,20}", re.ASCII
+)
 _STEPS: Final[dict[str, Step]] = {step: step for step in STEPS}
 _VALUES: Final[dict[str, ValueName]] = {name: name for name in VALUE_NAMES}
 _MODES: Final[dict[str, Mode]] = {mode: mode for mode in MODES}
+# a longer text says no number or note; it isn't kept in a cache either
+_LONG: Final = 60
 _MAX_BEATS: Final = 99
 
 # semitones of a transposition: letters, where the file doesn't say them
@@ -160,7 +164,7 @@ def _pitch(step: str, alter: str, octave: str) -> Pitch:
 
 
 def _step(text: str) -> Step:
-    step = _STEPS.get(text.strip())
+    step = _STEPS.get(text.strip() if len(text) < _LONG else "")
     if step is None:
         raise ValueError(text)
     return step
@@ -190,7 +194,7 @@ def shift_name(name: NoteName, by: Interval) -> NoteName:
 
 def value_name(text: str) -> ValueName | None:
     """The note value of that MusicXML name, if there is one."""
-    return _VALUES.get(text.strip())
+    return _VALUES.get(text) or _VALUES.get(text[:_LONG].strip())
 
 
 @lru_cache(maxsize=8192)

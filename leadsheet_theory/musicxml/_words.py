@@ -18,7 +18,10 @@ from ..chords import ChordSymbol, NoChord, parse_chord
 from ..errors import ChordSymbolError
 from ..leadsheet.model import Jump
 
-__all__ = ("Meaning", "clean_words", "meaning_of")
+__all__ = ("MAX_WORDS", "Meaning", "clean_words", "meaning_of")
+
+MAX_WORDS: Final = 200
+"""The longest text, in characters, that can mean more than its words."""
 
 _SECTIONS: Final = frozenset(
     {
@@ -90,7 +93,7 @@ def meaning_of(words: str, *, enclosed: bool = False) -> Meaning:
     ('section', 'words')
     """
     plain = words.translate(_GLYPHS)
-    low = " ".join(re.sub(r"[.,:;!()]+", " ", plain.lower()).split())[:200]
+    low = " ".join(re.sub(r"[.,:;!()]+", " ", plain.lower()).split())
     times = _TIMES.fullmatch(low)
     if times:
         return Meaning(

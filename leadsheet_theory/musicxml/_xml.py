@@ -25,7 +25,14 @@ from zipfile import BadZipFile, ZipFile, ZipInfo
 from ..errors import MusicXMLReadError
 from ..leadsheet.findings import Finding
 
-__all__ = ("MAX_FILE_BYTES", "MAX_PARTS", "MAX_TAGS", "MAX_XML_BYTES", "load_score")
+__all__ = (
+    "MAX_FILE_BYTES",
+    "MAX_MEASURES",
+    "MAX_PARTS",
+    "MAX_TAGS",
+    "MAX_XML_BYTES",
+    "load_score",
+)
 
 MAX_FILE_BYTES: Final = 16_000_000
 """The largest file read, in bytes (a lead sheet has 50 to 500 thousand)."""
@@ -33,11 +40,14 @@ MAX_FILE_BYTES: Final = 16_000_000
 MAX_XML_BYTES: Final = 24_000_000
 """The largest XML text read or unpacked, in bytes."""
 
-MAX_TAGS: Final = 600_000
+MAX_TAGS: Final = 400_000
 """The most tags read: they, not the bytes, cost memory."""
 
 MAX_PARTS: Final = 100
 """The most parts read."""
+
+MAX_MEASURES: Final = 20_000
+"""The most measures read, those of all parts together."""
 
 _MAX_DIRECTORY_BYTES: Final = 500_000
 _CONTAINER: Final = "META-INF/container.xml"
@@ -98,7 +108,18 @@ def load_score(data: bytes) -> tuple[ET.Element, list[Finding]]:
             + (", found a list of scores" if root.tag == "opus" else ""),
             element=_shown(root.tag),
         )
+    parts = root.findall("part")
+    _check_size(len(parts), sum(map(len, parts)))
     return root, remarks
+
+
+def _check_size(parts: int, measures: int) -> None:
+    if parts > MAX_PARTS:
+        raise MusicXMLReadError(f"{parts:,} parts: at most {MAX_PARTS} are read")
+    if measures > MAX_MEASURES:
+        raise MusicXMLReadError(
+            f"{measures:,} measures in all parts: at most {MAX_MEASURES:,} are read"
+        )
 
 
 def _shown(text: str) -> str:
@@ -331,8 +352,7 @@ def _partwise(timewise: ET.Element) -> ET.Element:
         for measure in timewise.findall("measure")
     ]
     names = {name: None for column in columns for name in column}
-    if len(names) > MAX_PARTS:
-        raise MusicXMLReadError(f"more than {MAX_PARTS} parts")
+    _check_size(len(names), len(names) * len(columns))
     for name in names:
         line = ET.SubElement(root, "part", {"id": name})
         for measure, column in zip(timewise.findall("measure"), columns, strict=True):

@@ -38,7 +38,7 @@ from ._measures import PartReader, common_grid
 from ._raw import RawBar
 from ._report import Report
 from ._values import Number, plain, quarters
-from ._xml import MAX_FILE_BYTES, MAX_PARTS, load_score
+from ._xml import MAX_FILE_BYTES, load_score
 
 __all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
 
@@ -142,8 +142,6 @@ def _parts(root: Element, report: Report, grid: int) -> list[PartContent]:
     elements = root.findall("part")
     if not elements:
         raise MusicXMLReadError("a score without a part")
-    if len(elements) > MAX_PARTS:
-        raise MusicXMLReadError(f"more than {MAX_PARTS} parts")
     return [_part(element, names, grid) for element in elements]
 
 
