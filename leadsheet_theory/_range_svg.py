@@ -230,7 +230,7 @@ def _range_columns(scene: Scene, frame: _Frame) -> Iterator[str]:
 def _bar_lines(scene: Scene, frame: _Frame) -> Iterator[str]:
     """A line before every note on the first beat of a bar, the bars numbered."""
     top, bottom = frame.y(max(frame.lines)), frame.y(min(frame.lines))
-    last = -100.0
+    last = numbered = 0.0
     for note, _ in scene.notes:
         if note.bar is None or note.beat != 1 or note.start == frame.begin:
             continue
@@ -238,9 +238,10 @@ def _bar_lines(scene: Scene, frame: _Frame) -> Iterator[str]:
         if x - last < 6:
             continue
         yield _line(x, x, top, bottom, _STAFF, 0.8)
-        if x - last >= 28 or (note.bar - 1) % 4 == 0:
-            yield _text(x + 2, 76, str(note.bar), style=' font-size="9"')
         last = x
+        if x - numbered >= 34:
+            numbered = x
+            yield _text(x + 2, 76, str(note.bar), style=' font-size="9"')
 
 
 def _extent(note: PlacedNote, frame: _Frame) -> tuple[float, float]:
