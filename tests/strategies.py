@@ -9,11 +9,15 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import cache
 
+from attrs import evolve
 from hypothesis import strategies as st
 
 from leadsheet_theory.chords import STYLES, Chord, Degree, HouseStyle, Quality
 from leadsheet_theory.chords.table import PRINTED_FORMS
 from leadsheet_theory.instruments import INSTRUMENTS, STANDARD_BOOKS, Instrument
+from leadsheet_theory.key import Key
+from leadsheet_theory.leadsheet.model import Bar, Jump, PlacedChord
+from leadsheet_theory.meter import Meter
 from leadsheet_theory.pitch import STEPS, NoteName, Pitch
 from leadsheet_theory.ranges import PlacedNote, Reader
 
@@ -118,3 +122,93 @@ def house_styles() -> st.SearchStrategy[HouseStyle]:
         accidentals=st.sampled_from(("ascii", "glyphs")),
     )
     return st.one_of(st.sampled_from(STYLES), mixed)
+
+
+# ── Forms ────────────────────────────────────────────────────────────────────────
+
+_C_MAJOR = Key.parse("C major")
+_COMMON = Meter(4, 4)
+_CHORDS = tuple(Chord(NoteName(step)) for step in STEPS)
+
+
+def _chord_bar(number: int, *chords: PlacedChord, **signs: object) -> Bar:
+    return Bar(number, _C_MAJOR, _COMMON, Fraction(4), chords=chords, **signs)  # type: ignore[arg-type]
+
+
+@st.composite
+def written_out_charts(draw: st.DrawFn, *, most: int = 128) -> tuple[Bar, ...]:
+    """Charts written out in full: lettered sections that come back, some with
+    another close, of any length; a bar is known by its chord."""
+    lengths = st.sampled_from((1, 2, 4, 5, 6, 8, 8, 12, 16))
+    bars: list[Bar] = []
+    known: dict[str, list[Chord]] = {}
+    for letter in draw(st.lists(st.sampled_from("ABC"), min_size=1, max_size=12)):
+        if letter not in known:
+            length = draw(lengths)
+            known[letter] = draw(
+                st.lists(st.sampled_from(_CHORDS[:4]), min_size=length, max_size=length)
+            )
+        chords = list(known[letter])
+        if draw(st.booleans()):
+            close = draw(st.lists(st.sampled_from(_CHORDS), max_size=2))
+            chords[len(chords) - len(close) :] = close
+        for place, chord in enumerate(chords):
+            section = letter if place == 0 else ""
+            bars.append(
+                _chord_bar(
+                    len(bars) + 1, PlacedChord(Fraction(0), chord), section=section
+                )
+            )
+    return tuple(bars[:most])
+
+
+@st.composite
+def signed_charts(draw: st.DrawFn) -> tuple[Bar, ...]:
+    """Charts with repeats, endings and perhaps a jump, the chords on any eighth,
+    more of them on the beats; some with a pickup."""
+    bars: list[Bar] = []
+
+    def add(length: int, **signs: object) -> None:
+        for _ in range(length):
+            bars.append(_chord_bar(len(bars) + 1, *draw(_placed_chords()), **signs))
+            signs.pop("ending_starts", None)
+            signs.pop("repeat_start", None)
+
+    for _ in range(draw(st.integers(1, 4))):
+        kind = draw(st.sampled_from(("plain", "repeat", "endings")))
+        length = draw(st.integers(1, 4))
+        add(length, repeat_start=kind != "plain")
+        if kind == "repeat":
+            bars[-1] = evolve(bars[-1], repeat_end=draw(st.integers(2, 3)))
+        if kind == "endings":
+            last = draw(st.integers(2, 3))
+            for number in range(1, last + 1):
+                add(draw(st.integers(1, 2)), ending=(number,), ending_starts=True)
+                if number < last:
+                    bars[-1] = evolve(bars[-1], repeat_end=2)
+    until = draw(st.sampled_from(("none", "", "fine", "coda")))
+    if until != "none":
+        jump = Jump("capo", until, with_repeats=draw(st.booleans()))  # type: ignore[arg-type]
+        at = draw(st.integers(0, len(bars) - 1))
+        bars[at] = evolve(bars[at], fine=until == "fine", to_coda=until == "coda")
+        bars[-1] = evolve(bars[-1], jump=jump)
+        if until == "coda":
+            add(draw(st.integers(1, 3)), coda=False)
+            coda = max(index for index, bar in enumerate(bars) if bar.jump) + 1
+            bars[coda] = evolve(bars[coda], coda=True)
+    # Nothing sounds before the first chord, on the page or in the tune.
+    bars[0] = evolve(bars[0], chords=(PlacedChord(Fraction(0), _CHORDS[0]),))
+    if draw(st.booleans()):
+        pickup = Bar(0, _C_MAJOR, _COMMON, Fraction(1))
+        bars.insert(0, pickup)
+    return tuple(bars)
+
+
+@st.composite
+def _placed_chords(draw: st.DrawFn) -> tuple[PlacedChord, ...]:
+    onsets = st.sampled_from((0, 0, 0, 4, 4, 7, 7, 3, 3, 2, 6, 1, 5))
+    chosen = sorted(set(draw(st.lists(onsets, max_size=4))))
+    return tuple(
+        PlacedChord(Fraction(onset, 2), draw(st.sampled_from(_CHORDS[:3])))
+        for onset in chosen
+    )

@@ -21,7 +21,7 @@ from attrs import frozen
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..pitch import NoteName
-from ._suffix import SIGNS, read_suffix
+from ._suffix import DANGLING_SIGN, SIGNS, read_suffix
 from .quality import Quality
 from .roots import RootNames, roots_in
 from .symbol import Chord, ChordSymbol, NoChord, PolyChord
@@ -29,7 +29,7 @@ from .table import PRINTED_FORMS
 
 __all__ = ("ChordReading", "parse_chord", "read_chord")
 
-MAX_LENGTH: Final = 64
+MAX_LENGTH: Final = 120
 
 Names = dict[str, NoteName]
 _Function = TypeVar("_Function", bound=Callable[..., object])
@@ -198,12 +198,14 @@ def _by_grammar(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
             expected="11 or 13",
         )
     compact = suffix.replace(" ", "") if blanks else suffix
-    scan = Scanner(compact)
+    head, slash, word = compact.rpartition("/")
+    bass = names.get(word.removesuffix("bass")) if slash else None
+    scan = Scanner(compact if bass is None else head)
     try:
         quality = read_suffix(scan)
-        if scan.done:
-            return quality, None
-        return quality, _bass(scan, names)
+        if not scan.done:
+            raise _no_bass(scan)
+        return quality, bass
     except ChordSymbolError as error:
         if not blanks:
             raise
@@ -218,20 +220,16 @@ def _by_grammar(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
         ) from None
 
 
-def _bass(scan: Scanner, names: Names) -> NoteName:
-    """'/' bass [ 'bass' ]"""
+def _no_bass(scan: Scanner) -> ChordSymbolError:
+    """The error where something that is no note name follows a slash."""
     start = scan.at + 1
-    word = scan.text[start:] if scan.text[scan.at] == "/" else ""
-    bass = names.get(word.removesuffix("bass"))
-    if bass is None:
-        raise ChordSymbolError(
-            "not a bass note" if word else "no bass note after the slash",
-            text=scan.text,
-            start=start,
-            end=len(scan.text),
-            expected="one note name",
-        )
-    return bass
+    return ChordSymbolError(
+        "not a bass note" if scan.text[start:] else "no bass note after the slash",
+        text=scan.text,
+        start=start,
+        end=len(scan.text),
+        expected="one note name",
+    )
 
 
 def _moved(error: ChordSymbolError, text: str, by: int) -> ChordSymbolError:
@@ -266,8 +264,12 @@ def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
     for width in range(min(_LONGEST_NAME, len(plain)), 0, -1):
         if plain[:width] in names:
             suffix = plain[width:]
-            likely = nearest(suffix, _FORMS, within=min(2, len(suffix) // 2))
-            if likely:
+            alike = sorted(
+                (form for form in _FORMS if form[:1] == suffix[:1]),
+                key=lambda form: abs(len(form) - len(suffix)),
+            )
+            likely = nearest(suffix, alike, within=min(2, len(suffix) // 2))
+            if likely and error.problem != DANGLING_SIGN:
                 return short[:width] + likely
             break
     good = text[: error.start].strip().rstrip("(,/|-")

@@ -22,7 +22,10 @@ from .._scan import Scanner
 from ..errors import ChordSymbolError
 from .quality import Quality, quality_of
 
-__all__ = ("SIGNS", "read_suffix")
+__all__ = ("DANGLING_SIGN", "SIGNS", "read_suffix")
+
+DANGLING_SIGN: Final = "a sign without a degree"
+"""What an error says of a sharp or flat with no number behind it."""
 
 Pair = tuple[int, int]
 
@@ -368,10 +371,11 @@ def _item(scan: Scanner, found: _Found, *, listed: bool) -> None:
 def _unexpected(scan: Scanner, start: int) -> NoReturn:
     if start >= len(scan.text):
         _fail(scan, "the symbol breaks off", start, start + 1, "a degree")
-    if scan.text[start] in ")]":
-        _fail(scan, "bracket not opened", start, start + 1, "no closing bracket")
-    if start > 0 and scan.text[start] in "),;" and scan.text[start - 1] in "(,;[":
+    sign, before = scan.text[start], scan.text[start - 1 : start]
+    if before and before in "([,;" and sign in ")],;":
         _fail(scan, "nothing between the signs", start, start + 1, "a degree")
+    if sign in ")]":
+        _fail(scan, "bracket not opened", start, start + 1, "no closing bracket")
     _fail(
         scan,
         "unreadable",
@@ -393,12 +397,12 @@ def _alteration(scan: Scanner, found: _Found, start: int) -> None:
         if sign == "+" and scan.peek() not in tuple("#b+-"):
             _raised_fifth(scan, found, start)
             return
-        _fail(scan, "a sign without a degree", start, scan.at, "5, 9, 11 or 13")
+        _fail(scan, DANGLING_SIGN, start, scan.at, "5, 9, 11 or 13")
     if sign in "x𝄫":
         _fail(scan, "a double accidental", start, scan.at, "one sharp or flat")
     if sign == "♮":
         if start == found.quality_at or number == 7:
-            _fail(scan, "a natural sign", start, scan.at, "no natural sign here")
+            _fail(scan, "a natural sign here", start, scan.at, "# or b, or no sign")
         scan.at = start + 1
         _natural(scan, found, start)
         return

@@ -1,8 +1,8 @@
 """The published Harte syntax for chords, both ways.
 
     label     = 'N' | note [ ':' ( shorthand [ list ] | list ) ] [ '/' degree ]
-    list      = '(' degree { ',' degree } ')'
-    degree    = [ '*' ] { 'b' | '#' } number          '*' leaves the degree out
+    list      = '(' [ '*' ] degree { ',' [ '*' ] degree } ')'
+    degree    = { 'b' | '#' } number                  '*' leaves the degree out
 
 Source: C. Harte, M. Sandler, S. Abdallah, E. Gómez, "Symbolic representation
 of musical chords: a proposed syntax for text annotations", ISMIR 2005;
@@ -122,8 +122,9 @@ def parse_harte(text: str, /) -> ChordSymbol:
             raise _wrong(scan, "a shorthand or a list of degrees")
     bass = None
     if scan.take("/"):
-        _, degree = _degree(scan, starred=False)
-        bass = root + degree.interval
+        number, alter = _degree(scan)
+        natural = Degree(number).interval
+        bass = root + Interval(natural.diatonic, natural.chromatic + alter)
     if not scan.done:
         raise _wrong(scan, "the end")
     return Chord(root, Quality(degrees), bass, text)
@@ -199,10 +200,14 @@ def _note(scan: Scanner) -> NoteName:
 
 
 def _degree_list(scan: Scanner, degrees: set[Degree]) -> None:
-    """list = '(' degree { ',' degree } ')'"""
+    """list = '(' [ '*' ] degree { ',' [ '*' ] degree } ')'"""
     scan.take("(")
     while True:
-        gone, degree = _degree(scan, starred=True)
+        gone = scan.take("*")
+        number, alter = _degree(scan)
+        if abs(alter) > 3:
+            raise _wrong(scan, "at most three accidentals")
+        degree = Degree(number, alter)
         if gone:
             degrees.discard(degree)
         else:
@@ -213,18 +218,17 @@ def _degree_list(scan: Scanner, degrees: set[Degree]) -> None:
             raise _wrong(scan, "',' or ')'")
 
 
-def _degree(scan: Scanner, *, starred: bool) -> tuple[bool, Degree]:
-    """degree = [ '*' ] { 'b' | '#' } number"""
-    gone = bool(starred and scan.take("*"))
-    signs = scan.take_while("b") or scan.take_while("#")
+def _degree(scan: Scanner) -> tuple[int, int]:
+    """degree = { 'b' | '#' } number; its number and alteration"""
     start = scan.at
+    signs = scan.take_while("b") or scan.take_while("#")
     digits = scan.take_while("0123456789")
     number = int(digits) if digits and len(digits) < 3 else 0
     number = _SIMPLE.get(number, number)
-    if not 1 <= number <= 13 or len(signs) > 3:
+    if not 1 <= number <= 13 or len(signs) > 14:
         scan.at = start
         raise _wrong(scan, "a degree 1 to 13")
-    return gone, Degree(number, len(signs) * (-1 if signs[:1] == "b" else 1))
+    return number, len(signs) * (-1 if signs[:1] == "b" else 1)
 
 
 def _wrong(scan: Scanner, expected: str) -> ChordSymbolError:

@@ -194,7 +194,7 @@ def _check_readable(style: HouseStyle) -> None:
     for formula in _PROBES:
         quality = Quality.from_formula(formula)
         text = suffix_text.__wrapped__(quality, style)
-        scan = Scanner(text.translate(SIGNS))
+        scan = Scanner(text.translate(SIGNS).replace(" ", ""))
         try:
             back = read_suffix(scan)
         except ChordSymbolError as error:
