@@ -63,7 +63,11 @@ def measure(
         middle = staff_pitch(clef, MIDDLE_LINE)
         entries = _hit_entries(part_bar.slashes, (), middle, divisions, stem="none")
     else:
-        entries = _melody_entries(bar.melody, part_bar.melody, divisions, voice=1)
+        # beside a cue the melody's rests would give way: they stay on the staff
+        rests = staff_pitch(clef, MIDDLE_LINE) if part_bar.cue else None
+        entries = _melody_entries(
+            bar.melody, part_bar.melody, divisions, voice=1, rests=rests
+        )
     at = _write_line(out, 0, entries, inserts)
     length = bar.length.numerator * (divisions // bar.length.denominator)
     voice = 1
@@ -111,7 +115,12 @@ def _measure_start(bar: Bar) -> str:
 
 
 def _melody_entries(
-    events: Sequence[Note | Rest], look: Look, divisions: int, *, voice: int
+    events: Sequence[Note | Rest],
+    look: Look,
+    divisions: int,
+    *,
+    voice: int,
+    rests: Pitch | None = None,
 ) -> list[Entry]:
     entries: list[Entry] = []
     beams, stems, signs = look.beams, look.stems, look.accidentals
@@ -121,7 +130,7 @@ def _melody_entries(
         start = onset.numerator * (divisions // onset.denominator)
         length = duration.numerator * (divisions // duration.denominator)
         if isinstance(event, Rest):
-            text = rest_xml(event, length, voice=voice)
+            text = rest_xml(event, length, voice=voice, place=rests)
         else:
             pitches = len(event.pitches)
             text = melody_note(

@@ -49,7 +49,7 @@ def melody_note(
     if notations:
         after += f"<notations>{notations}</notations>"
     if note.lyrics:
-        after += "".join(map(_lyric_xml, note.lyrics))
+        after += _lyrics_xml(note.lyrics)
     sign = accidentals[0] if accidentals else None
     signed = "" if sign is None else _accidental_xml(sign)
     text = f"{start}{pitch_xml(note.pitches[0])}{before}{signed}{after}</note>\n"
@@ -120,7 +120,7 @@ def slash_note(
         value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, silent=cue
     )
     if marks:
-        notations += _marks_xml(marks)
+        notations += _marks_xml(marks, above=cue)
     if notations:
         after += f"<notations>{notations}</notations>"
     small = "<cue/>" if cue else ""
@@ -198,7 +198,7 @@ def _slurs_xml(slurs: tuple[Slur, ...]) -> str:
 
 
 @lru_cache(maxsize=1024)
-def _marks_xml(marks: tuple[Mark, ...]) -> str:
+def _marks_xml(marks: tuple[Mark, ...], *, above: bool = False) -> str:
     text = []
     for mark in marks:
         group = MARK_GROUPS.get(mark.kind)
@@ -207,9 +207,15 @@ def _marks_xml(marks: tuple[Mark, ...]) -> str:
                 f"no mark {mark.kind!r} that can stand on a note alone: "
                 f"expected one of {', '.join(MARK_GROUPS)}"
             )
-        content = f"<{mark.kind}/>"
+        place = ' placement="above"' if above and group == "articulations" else ""
+        content = f"<{mark.kind}{place}/>"
         text.append(f"<{group}>{content}</{group}>" if group else content)
     return "".join(text)
+
+
+@lru_cache(maxsize=4096)
+def _lyrics_xml(lyrics: tuple[Lyric, ...]) -> str:
+    return "".join(map(_lyric_xml, lyrics))
 
 
 def _lyric_xml(lyric: Lyric) -> str:
