@@ -72,9 +72,7 @@ assert_type(written_key(Key.parse("Eb"), Interval.parse("M2")), Key)
 
 # rhythm
 common = Meter(4, 4)
-assert_type(
-    spell_duration(Fraction(3, 2), Fraction(1), common), tuple[NoteValue, ...]
-)
+assert_type(spell_duration(Fraction(3, 2), Fraction(1), common), tuple[NoteValue, ...])
 spell_duration(1.5, 1, common)  # type: ignore[arg-type]
 
 # the main job
