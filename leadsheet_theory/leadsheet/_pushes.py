@@ -104,17 +104,23 @@ class ChordTable:
                 if at in strong:
                     continue
                 target = _next(strong, at)
-                if at in beats:
-                    stands = not weak_beats or isinstance(placed.symbol, NoChord)
-                    moved = stands or self._move(
+                if at not in beats:
+                    moved = self._move(index, placed, target, "pushed")
+                elif weak_beats and not isinstance(placed.symbol, NoChord):
+                    moved = self._move(
                         index, placed, target, "held over the strong beat"
                     )
                 else:
-                    moved = self._move(index, placed, target, "pushed")
-                    if not moved and not leave_quick_out:
-                        moved = self._move(index, placed, _next(beats, at), "pushed")
-                if not moved:
-                    self._stays(index, placed, leave_quick_out)
+                    continue
+                if moved:
+                    continue
+                if leave_quick_out and self._is_quick(index, placed):
+                    chords.remove(placed)
+                    self._list_left_out(index, placed, "quick chord")
+                    continue
+                self._remark(index, placed)
+                if at not in beats:
+                    self._move(index, placed, _next(beats, at), "pushed")
 
     def leave_pickups_out(self) -> None:
         """Empty the pickups; what they hold over goes to the bar after."""
@@ -191,33 +197,24 @@ class ChordTable:
         chords = self.chords[index]
         return bool(chords) and chords[-1].symbol == symbol
 
-    def _stays(
-        self,
-        index: int,
-        placed: PlacedChord,
-        leave_quick_out: bool,
-    ) -> None:
-        """Leave a chord where it is, or leave it out, and say so."""
-        bar, chords = self.bars[index], self.chords[index]
-        last = chords[-1] is placed
-        quick = not last or all(
+    def _is_quick(self, index: int, placed: PlacedChord) -> bool:
+        """Whether another chord follows before this one sounds into a strong beat."""
+        return self.chords[index][-1] is not placed or all(
             self._first(follower) is not None for follower in self._followers(index)
         )
-        if quick and leave_quick_out:
-            chords.remove(placed)
-            self._list_left_out(index, placed, "quick chord")
-            return
+
+    def _remark(self, index: int, placed: PlacedChord) -> None:
         why = (
-            "another chord comes before it sounds into a strong beat"
-            if quick
+            "another chord comes before it sounds into one"
+            if self._is_quick(index, placed)
             else "the bar that follows is reached from other chords too"
         )
         self.remarks.append(
             Finding(
                 "solo-changes",
                 "note",
-                f"{placed.symbol} stays: {why}",
-                bar=bar.number,
+                f"{placed.symbol} stays off the strong beats: {why}",
+                bar=self.bars[index].number,
                 beat=self._beat(index, placed.onset),
             )
         )

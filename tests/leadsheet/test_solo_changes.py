@@ -171,8 +171,8 @@ def test_a_push_at_the_end_leads_to_the_next_chorus() -> None:
     found = solo(tune("1 F", "1 C7, 4.5 Gb7"))
     assert shown(found.bars) == ["1 F", "1 C7, 4.5 Gb7"]
     assert [str(remark) for remark in found.remarks] == [
-        "bar 2, beat 4½: Gb7 stays: another chord comes before it sounds into a "
-        "strong beat"
+        "bar 2, beat 4½: Gb7 stays off the strong beats: another chord comes before "
+        "it sounds into one"
     ]
 
 
@@ -182,8 +182,8 @@ def test_a_bar_that_is_also_reached_from_another_chord_takes_no_push() -> None:
     found = solo(bars, restate_at_sections=False)
     assert shown(found.bars) == ["1 F", "3 C7", "1 Bb, 4.5 Gm7"]
     assert [str(remark) for remark in found.remarks] == [
-        "bar 3, beat 4½: Gm7 stays: the bar that follows is reached from other "
-        "chords too"
+        "bar 3, beat 4½: Gm7 stays off the strong beats: the bar that follows is "
+        "reached from other chords too"
     ]
 
 
