@@ -37,12 +37,12 @@ def check_bars(sheet: LeadSheet) -> Iterator[Remark]:
 def _parted(bars: Sequence[Bar]) -> frozenset[int]:
     """The bars that make a full one with their neighbour, as where a repeat parts a
     bar, or the last one with the pickup."""
-    pairs = [*pairwise(range(len(bars))), (len(bars) - 1, 0)]
+    last = len(bars) - 1
+    pairs = [*pairwise(range(len(bars))), *([(last, 0)] if last > 0 else [])]
     return frozenset(
         index
         for left, right in pairs
-        if left != right
-        and bars[left].length < bars[left].meter.bar_length
+        if bars[left].length < bars[left].meter.bar_length
         and bars[left].length + bars[right].length == bars[left].meter.bar_length
         for index in (left, right)
     )

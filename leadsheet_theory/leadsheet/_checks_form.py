@@ -19,9 +19,10 @@ def check_form(sheet: LeadSheet) -> Iterator[Remark]:
         yield Remark("title", "the chart has no title")
     if not any(isinstance(note, Note) for bar in sheet.bars for note in bar.melody):
         yield Remark("no-melody", "no note in the whole chart")
-    yield from _keys(sheet)
-    yield from _sections(sheet)
-    yield from _last_bar(sheet)
+    if sheet.bars:
+        yield from _keys(sheet)
+        yield from _sections(sheet)
+        yield from _last_bar(sheet)
 
 
 def _keys(sheet: LeadSheet) -> Iterator[Remark]:

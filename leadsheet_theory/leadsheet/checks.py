@@ -15,15 +15,16 @@ from attrs import frozen
 
 from ..errors import UnknownRuleError
 from ..instruments import STANDARD_BOOKS
-from ..ranges import PlacedNote, Reader, best_octave, check_range
+from ..ranges import Reader, best_octave, check_range
 from ._checks_bars import check_bars
 from ._checks_chords import check_chords
 from ._checks_form import check_form
 from ._checks_melody import check_melody
-from ._remarks import Remark, melody_events, place_of
+from ._remarks import Remark, place_of
 from .findings import Finding, Severity
 from .form import play_order
-from .model import LeadSheet, Note
+from .melody import placed_melody
+from .model import LeadSheet
 
 __all__ = ("PROOF_RULES", "ProofRule", "proofread")
 
@@ -133,7 +134,7 @@ def proofread(
 
     >>> from fractions import Fraction as F
     >>> from leadsheet_theory import Key, Meter, Pitch
-    >>> from leadsheet_theory.leadsheet import Bar
+    >>> from leadsheet_theory.leadsheet import Bar, Note
     >>> note = Note(F(0), F(3), (Pitch.parse("B4"),))
     >>> bar = Bar(1, Key.parse("Bb major"), Meter(4, 4), F(4), melody=(note,))
     >>> for finding in proofread(LeadSheet("Ebb at Noon", (bar,))):
@@ -145,14 +146,11 @@ def proofread(
     for name in skip:
         if name not in _RULES:
             raise UnknownRuleError(name, tuple(_RULES))
-    found = [
-        _finding(remark)
-        for remark in _remarks(sheet, readers)
-        if remark.rule not in skip
-    ]
-    if "form" not in skip and sheet.bars:
-        found += play_order(sheet.bars).problems
-    return tuple(sorted(found, key=_place))
+    found = [_finding(remark) for remark in _remarks(sheet)]
+    found += _out_of_range(sheet, readers)
+    found += play_order(sheet.bars).problems
+    kept = (finding for finding in found if finding.rule not in skip)
+    return tuple(sorted(kept, key=_place))
 
 
 def _place(finding: Finding) -> tuple[int, Fraction]:
@@ -162,32 +160,32 @@ def _place(finding: Finding) -> tuple[int, Fraction]:
     )
 
 
-def _remarks(sheet: LeadSheet, readers: Sequence[Reader]) -> Iterator[Remark]:
+def _remarks(sheet: LeadSheet) -> Iterator[Remark]:
     yield from check_form(sheet)
     yield from check_bars(sheet)
     yield from check_melody(sheet)
     yield from check_chords(sheet)
-    yield from _ranges(sheet, readers)
 
 
-def _ranges(sheet: LeadSheet, readers: Sequence[Reader]) -> Iterator[Remark]:
-    notes = [
-        (start, bar, event)
-        for start, bar, event, _line in melody_events(sheet)
-        if isinstance(event, Note)
-    ]
-    if not notes:
+def _out_of_range(sheet: LeadSheet, readers: Sequence[Reader]) -> Iterator[Finding]:
+    melody = placed_melody(sheet)
+    if not melody:
         return
-    melody = [
-        PlacedNote(note.pitch, start, note.duration, bar.number)
-        for start, bar, note in notes
-    ]
+    rule = _RULES["range"]
     for reader in readers:
         advice = best_octave(melody, reader)
-        for outside in check_range(melody, reader, octaves=advice.octaves):
-            if not outside.comfortable_only:
-                _, bar, note = notes[outside.index]
-                yield Remark("range", outside.message, bar, note.onset)
+        if not advice.cost.outside:
+            continue
+        for note in check_range(melody, reader, octaves=advice.octaves):
+            if not note.comfortable_only:
+                yield Finding(
+                    rule.name,
+                    rule.severity,
+                    note.message,
+                    bar=note.bar,
+                    beat=note.beat,
+                    advice=rule.advice,
+                )
 
 
 def _finding(remark: Remark) -> Finding:

@@ -287,3 +287,8 @@ def test_a_finding_is_a_value() -> None:
     (finding,) = proofread(BROKEN["clash"][0])
     assert isinstance(finding, Finding)
     assert hash(finding) == hash(evolve(finding))
+
+
+def test_a_chart_without_bars() -> None:
+    rules = [finding.rule for finding in proofread(LeadSheet("Nothing yet", ()))]
+    assert rules == ["no-melody", "no-chords"]
