@@ -54,10 +54,10 @@ __all__ = (
 BeamMark = Literal["begin", "continue", "end", "forward hook", "backward hook"]
 """What one beam line does at a note, as MusicXML 4.0 names it (``beam-value``)."""
 
-Joining = Literal["never", "filled", "runs", "always"]
-"""When a joined span takes one beam: never; when plain eighths fill it; wherever
-three or more plain eighths follow each other in it from a beat, a rest or a
-dotted note; wherever two plain eighths follow each other in it."""
+Joining = Literal["never", "filled", "beats", "runs", "always"]
+"""When a joined span takes one beam: never; when plain eighths fill it; where they
+fill two or more of its beats; wherever three or more follow each other in it
+from a beat, a rest or a dotted note; wherever two follow each other in it."""
 
 
 @frozen(order=False, cache_hash=True)
@@ -416,13 +416,22 @@ class _Bar:
             end = bars * spans[-1] + spans[place]
             full = within == spans[place - 1] and self.off[run.stop - 1] == end
             return run if full else run[:0]
+        if when == "beats":
+            while run and not self._starts_unit(self.on[run.start]):
+                run = run[1:]
+            while run and not self._starts_unit(self.off[run.stop - 1]):
+                run = run[:-1]
+            return run
         if when == "runs":
             before = run.start - 1
             led = before < 0 or not self.is_note[before] or self.values[before].dots
-            if not led and on % self.starts[-1] not in self.starts:
+            if not led and not self._starts_unit(on):
                 run = run[1:]
             return run if len(run) >= 3 else run[:0]
         return run
+
+    def _starts_unit(self, time: int) -> bool:
+        return time % self.starts[-1] in self.starts
 
 
 def _ticks(time: Fraction, tick: int) -> int:
