@@ -155,11 +155,3 @@ def test_every_public_module_names_what_is_public(module: str) -> None:
 def test_modules_stay_short(module: str) -> None:
     lines = len(MODULES[module].read_text(encoding="utf-8").splitlines())
     assert lines <= 800, f"{module} has {lines} lines: about 600 is the measure"
-
-
-def test_nothing_else_lies_at_the_top() -> None:
-    allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "docs",
-               "leadsheet_theory", "shared", "tests"}  # fmt: skip
-    made_by_tools = {"build", "dist", "parts", "leadsheet_theory.egg-info"}
-    seen = {p.name for p in PACKAGE.parent.iterdir() if not p.name.startswith(".")}
-    assert seen - made_by_tools - {"__pycache__"} <= allowed
