@@ -48,6 +48,7 @@ __all__ = (
     "Tessitura",
     "best_octave",
     "best_octave_by_section",
+    "best_octaves",
     "check_range",
     "octave_costs",
     "phrases",
@@ -465,7 +466,18 @@ def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
     Trombone: an octave down, written C3–D4: all comfortable;
     unmoved, 2 of 4 beyond the comfortable F2–F4, 1 on more than three ledger lines
     """
+    return best_octaves(melody, (reader,))[0]
+
+
+def best_octaves(
+    melody: Melody, readers: Iterable[Reader], /
+) -> tuple[OctaveAdvice, ...]:
+    """As :func:`best_octave`, for several readers of one melody, in their order."""
     shape = _shape(placed_notes(melody))
+    return tuple(_best(shape, reader) for reader in readers)
+
+
+def _best(shape: _Shape, reader: Reader) -> OctaveAdvice:
     costs = _costs(shape, reader)
     fewest = min(cost.outside for cost in costs)
     best = min(

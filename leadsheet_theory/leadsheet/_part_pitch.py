@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
-
-from attrs import frozen
+from collections.abc import Sequence
 
 from ..accidentals import Accidental, AccidentalRules, shown_accidentals
 from ..interval import Interval
@@ -13,151 +11,125 @@ from ..pitch import Pitch
 from ..spelling import RespelledNote, transpose_melody
 from ..stems import StemDirection, StemVoice, stems
 from ._part_rhythm import BarRhythm, LineRhythm
-from .model import Note, Rest
+from ._part_shared import Melody, Shared
+from .model import Note
 
-__all__ = ("Signs", "WrittenLine", "bar_stems", "signs", "written_line")
+__all__ = (
+    "Respelled",
+    "Signs",
+    "Stems",
+    "lower_pitches",
+    "melody_pitches",
+    "signs",
+    "stem_directions",
+)
 
 Signs = tuple[Accidental | None, ...]
 Stems = tuple[StemDirection | None, ...]
 
-
-@frozen(order=False)
-class WrittenLine:
-    """A bar's line of notes in written pitches, which are listed too."""
-
-    events: tuple[Note | Rest, ...] = ()
-    pitches: tuple[Pitch, ...] = ()
-    respelled: tuple[RespelledNote, ...] = ()
+Respelled = dict[int, tuple[Pitch, str]]
+"""Of each respelled note, by the index of its pitch, the plain pitch and the reason."""
 
 
-def written_line(line: LineRhythm, by: Interval) -> WrittenLine:
-    """A line of notes moved by the interval from the source to the part."""
-    if not line.pitches:
-        return WrittenLine(line.events)
-    moved = transpose_melody(line.pitches, by)
-    new = iter(moved.pitches)
-    return WrittenLine(
-        tuple([_with_pitches(event, new) for event in line.events]),
-        moved.pitches,
-        moved.respelled,
-    )
+def melody_pitches(
+    melody: Melody, moves: Sequence[Interval]
+) -> tuple[list[Pitch], Respelled]:
+    """The melody in written pitches, moved bar by bar by the interval from the source
+    to the part."""
+    pitches: list[Pitch] = []
+    respelled: Respelled = {}
+    bar = 0
+    while bar < len(moves):
+        end = bar + 1
+        while end < len(moves) and moves[end] is moves[bar]:
+            end += 1
+        start = melody.pitch_starts[bar]
+        moved = transpose_melody(
+            melody.pitches[start : melody.pitch_starts[end]], moves[bar]
+        )
+        pitches += moved.pitches
+        for each in moved.respelled:
+            respelled[start + each.index] = each.plain, each.reason
+        bar = end
+    return pitches, respelled
 
 
-def _with_pitches(event: Note | Rest, new: Iterator[Pitch]) -> Note | Rest:
-    if isinstance(event, Rest):
-        return event
-    return Note(
-        event.onset,
-        event.duration,
-        tuple([next(new) for _ in event.pitches]),
-        event.value,
-        event.tied_from_previous,
-        event.tied_to_next,
-        event.grace,
-        event.lyrics,
-        event.marks,
-        event.slurs,
-    )
-
-
-def signs(
-    rhythms: Sequence[BarRhythm],
-    lines: Sequence[tuple[WrittenLine, WrittenLine]],
-    keys: Sequence[Key],
-    *,
-    rules: AccidentalRules | None,
-    before: Sequence[Sequence[int]] | None,
-    system_starts: Collection[int],
-) -> list[tuple[Signs, Signs]]:
-    """The accidentals of each bar: the melody's and the counterline's.
-
-    Both stand on one staff, so they are read together from left to right.
-    """
-    orders = [_reading_order(rhythm) for rhythm in rhythms]
-    shown = shown_accidentals(
-        [
-            _in_order(
-                (*upper.pitches, *lower.pitches),
-                (*rhythm.melody.tied, *rhythm.counterline.tied),
-                order,
-            )
-            for rhythm, (upper, lower), order in zip(
-                rhythms, lines, orders, strict=True
-            )
-        ],
-        keys,
-        rules=rules,
-        before=before,
-        system_starts=system_starts,
-    )
-    found: list[tuple[Signs, Signs]] = []
-    for (upper, _), order, together in zip(lines, orders, shown, strict=True):
-        if order is None:
-            found.append((together, ()))
+def lower_pitches(
+    shared: Shared, moves: Sequence[Interval]
+) -> tuple[list[tuple[Pitch, ...]], list[tuple[int, RespelledNote]]]:
+    """The counterline of each bar in written pitches, and what was respelled in it,
+    with the index of the bar."""
+    lines: list[tuple[Pitch, ...]] = []
+    respelled: list[tuple[int, RespelledNote]] = []
+    for index, rhythm in enumerate(shared.rhythms):
+        if not rhythm.counterline.pitches:
+            lines.append(())
             continue
-        apart = dict(zip(order, together, strict=True))
-        both = tuple(apart[place] for place in range(len(order)))
-        found.append((both[: len(upper.pitches)], both[len(upper.pitches) :]))
-    return found
+        moved = transpose_melody(rhythm.counterline.pitches, moves[index])
+        lines.append(moved.pitches)
+        respelled += [(index, each) for each in moved.respelled]
+    return lines, respelled
 
 
-def _in_order(
-    pitches: tuple[Pitch, ...], tied: tuple[bool, ...], order: list[int] | None
-) -> list[tuple[Pitch, bool]]:
-    if order is None:
-        return list(zip(pitches, tied, strict=True))
-    return [(pitches[place], tied[place]) for place in order]
-
-
-def _reading_order(rhythm: BarRhythm) -> list[int] | None:
-    """The order in which the pitches of both lines are read; None if one line alone
-    has any."""
-    if not rhythm.counterline.pitches:
-        return None
-    onsets = [
-        event.onset
-        for line in (rhythm.melody, rhythm.counterline)
-        for event in line.events
-        if isinstance(event, Note)
-        for _ in event.pitches
-    ]
-    return sorted(range(len(onsets)), key=onsets.__getitem__)
-
-
-def bar_stems(
-    rhythm: BarRhythm, melody: WrittenLine, counterline: WrittenLine, middle: int
-) -> tuple[Stems, Stems]:
-    """The stems of the melody and of the counterline.
+def stem_directions(
+    shared: Shared,
+    pitches: Sequence[Pitch],
+    lower: Sequence[tuple[Pitch, ...]],
+    middle: int,
+) -> list[tuple[Stems, Stems]]:
+    """The stems of the melody and of the counterline, bar by bar.
 
     Under a cue the melody's stems go down; beside a counterline they go up.
     `middle` is the staff place of the middle line.
     """
-    if counterline.pitches:
-        return (
-            _stems(rhythm.melody, melody, middle, "upper"),
-            _stems(rhythm.counterline, counterline, middle, "lower"),
-        )
-    found = _stems(rhythm.melody, melody, middle, "only")
-    if rhythm.cue:
-        found = _turned_down(found, rhythm)
-    return found, ()
+    melody = shared.melody
+    together = stems(
+        _positions(melody.counts, pitches),
+        melody.groups,
+        middle=middle,
+        graces=melody.graces,
+    )
+    found: list[tuple[Stems, Stems]] = []
+    for index, rhythm in enumerate(shared.rhythms):
+        if lower[index]:
+            start, end = melody.pitch_starts[index : index + 2]
+            upper = _shared_staff(rhythm.melody, pitches[start:end], middle, "upper")
+            below = _shared_staff(rhythm.counterline, lower[index], middle, "lower")
+            found.append((upper, below))
+            continue
+        upper = together[melody.event_starts[index] : melody.event_starts[index + 1]]
+        found.append((_turned_down(upper, rhythm) if rhythm.cue else upper, ()))
+    return found
 
 
-def _stems(
-    line: LineRhythm, written: WrittenLine, middle: int, voice: StemVoice
+def _shared_staff(
+    line: LineRhythm, pitches: Sequence[Pitch], middle: int, voice: StemVoice
 ) -> Stems:
-    positions = [
-        [pitch.place for pitch in event.pitches] if isinstance(event, Note) else ()
-        for event in written.events
-    ]
-    return stems(positions, line.groups, middle=middle, voice=voice, graces=line.graces)
+    return stems(
+        _positions(line.counts, pitches),
+        line.groups,
+        middle=middle,
+        voice=voice,
+        graces=line.graces,
+    )
+
+
+def _positions(counts: Sequence[int], pitches: Sequence[Pitch]) -> list[Sequence[int]]:
+    """The staff places of each event's pitches, none for a rest."""
+    places = [pitch.place for pitch in pitches]
+    positions: list[Sequence[int]] = []
+    at = 0
+    for count in counts:
+        positions.append(places[at : at + count])
+        at += count
+    return positions
 
 
 def _turned_down(found: Stems, rhythm: BarRhythm) -> Stems:
     """The stems with those under the cue turned down, whole beams together."""
     under = {
         place
-        for place, event in enumerate(rhythm.melody.events)
+        for place, event in enumerate(rhythm.bar.melody)
         if event.onset < rhythm.cue_end
     }
     for group in rhythm.melody.groups:
@@ -167,3 +139,57 @@ def _turned_down(found: Stems, rhythm: BarRhythm) -> Stems:
         "down" if stem is not None and place in under else stem
         for place, stem in enumerate(found)
     )
+
+
+def signs(
+    shared: Shared,
+    pitches: Sequence[Pitch],
+    lower: Sequence[tuple[Pitch, ...]],
+    keys: Sequence[Key],
+    *,
+    rules: AccidentalRules | None,
+) -> list[tuple[Signs, Signs]]:
+    """The accidentals of each bar: the melody's and the counterline's.
+
+    Both stand on one staff, so they are read together from left to right.
+    """
+    starts = shared.melody.pitch_starts
+    orders: dict[int, list[int]] = {}
+    bars: list[list[tuple[Pitch, bool]]] = []
+    for index, rhythm in enumerate(shared.rhythms):
+        upper = pitches[starts[index] : starts[index + 1]]
+        here = list(zip(upper, rhythm.melody.tied, strict=True))
+        if lower[index]:
+            here += zip(lower[index], rhythm.counterline.tied, strict=True)
+            orders[index] = order = _reading_order(rhythm)
+            here = [here[place] for place in order]
+        bars.append(here)
+    shown = shown_accidentals(
+        bars,
+        keys,
+        rules=rules,
+        before=shared.before,
+        system_starts=shared.plan.system_starts,
+    )
+    if not orders:
+        return [(together, ()) for together in shown]
+    found: list[tuple[Signs, Signs]] = []
+    for index, together in enumerate(shown):
+        upper_count = starts[index + 1] - starts[index]
+        if index in orders:
+            apart = dict(zip(orders[index], together, strict=True))
+            together = tuple(apart[place] for place in range(len(together)))
+        found.append((together[:upper_count], together[upper_count:]))
+    return found
+
+
+def _reading_order(rhythm: BarRhythm) -> list[int]:
+    """The order in which the pitches of both lines are read."""
+    onsets = [
+        event.onset
+        for line in (rhythm.bar.melody, rhythm.bar.counterline)
+        for event in line
+        if isinstance(event, Note)
+        for _ in event.pitches
+    ]
+    return sorted(range(len(onsets)), key=onsets.__getitem__)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, TypeVar, cast
 
 from attrs import evolve, frozen
@@ -25,6 +26,9 @@ Beams = tuple[tuple[BeamMark, ...], ...]
 
 _Event = TypeVar("_Event", bound=Note | Rest | Hit)
 
+_BAR_REST: Final = NoteValue("whole")
+"""The sign of a whole-bar rest."""
+
 _START: Final = Fraction(0)
 
 _GRACE_VALUE: Final = NoteValue("eighth")
@@ -33,27 +37,33 @@ _GRACE_VALUE: Final = NoteValue("eighth")
 
 @frozen(order=False)
 class LineRhythm:
-    """A line of notes, each with a value, and how it is beamed.
+    """How a line of notes is written, apart from pitch.
 
-    `groups` are the indices under each beam and `graces` those of grace notes;
-    `pitches` are all pitches in reading order and `tied` says of each whether
-    it is tied from the note before.
+    `beams` holds the beam marks of each event, `groups` the indices under each
+    beam, `graces` those of the grace notes, `counts` how many pitches each event
+    has (0 for a rest).  `pitches` are the concert pitches in reading order and
+    `tied` says of each whether it is tied from the note before.
     """
 
-    events: tuple[Note | Rest, ...] = ()
     beams: Beams = ()
     groups: tuple[tuple[int, ...], ...] = ()
     graces: tuple[int, ...] = ()
+    counts: tuple[int, ...] = ()
     pitches: tuple[Pitch, ...] = ()
     tied: tuple[bool, ...] = ()
 
 
 @frozen(order=False)
 class BarRhythm:
-    """A bar's lines and its cue; `cue_end` is where the cue stops, in quarter notes
-    from the start of the bar."""
+    """A bar as all parts share it.
+
+    Every note and rest of `bar` has a value, and `is_new` says whether the source
+    left any open; `cue` is the figure above the staff
+    and `cue_end` where it stops, in quarter notes from the start of the bar.
+    """
 
     bar: Bar
+    is_new: bool
     melody: LineRhythm
     counterline: LineRhythm
     cue: tuple[Hit | Rest, ...]
@@ -62,21 +72,30 @@ class BarRhythm:
     cue_label: str
 
 
-def bar_rhythm(bar: Bar, cue: CueBar, /, *, style: BeamStyle) -> BarRhythm:
+def bar_rhythm(
+    bar: Bar, cue: CueBar, /, *, style: BeamStyle, divisions: int
+) -> BarRhythm:
     """Decide values, rests, beams and the written cue of a bar.
 
     Values that the source gives stay as they are; a gap in the melody becomes
-    rests, and a bar without melody a whole-bar rest.
+    rests, and a bar without melody a whole-bar rest.  All times of the source fall
+    on `divisions` of a quarter note.
     """
     meter = bar.meter
     start = meter.pickup_start(bar.length) if bar.is_pickup else _START
+    melody = _filled(bar, start, divisions)
+    counterline = bar.counterline
+    if not all(map(_is_written, counterline)):
+        counterline = tuple(_valued(counterline, meter, start))
+    is_new = melody is not bar.melody or counterline is not bar.counterline
+    if is_new:
+        bar = evolve(bar, melody=melody, counterline=counterline)
     events = tuple(_valued(cue.events, meter, start)) if cue else ()
     return BarRhythm(
         bar,
-        _line(_filled(bar.melody, bar.length, meter, start), meter, style, start),
-        _line(tuple(_valued(bar.counterline, meter, start)), meter, style, start)
-        if bar.counterline
-        else _NO_LINE,
+        is_new,
+        _line(melody, meter, style, start),
+        _line(counterline, meter, style, start) if counterline else _NO_LINE,
         events,
         beam(_rhythm(events), meter, style=style, start=start) if events else (),
         cue.end,
@@ -86,10 +105,15 @@ def bar_rhythm(bar: Bar, cue: CueBar, /, *, style: BeamStyle) -> BarRhythm:
 
 def solo_slashes(bar: Bar) -> tuple[Hit, ...]:
     """A slash on each beat of a bar."""
-    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else _START
+    return _slashes(bar.meter, bar.length, bar.is_pickup)
+
+
+@lru_cache(maxsize=256)
+def _slashes(meter: Meter, length: Fraction, pickup: bool) -> tuple[Hit, ...]:
+    start = meter.pickup_start(length) if pickup else _START
     return tuple(
         Hit(slash.onset, slash.duration, slash.value)
-        for slash in time_slashes(bar.meter, length=bar.length, start=start)
+        for slash in time_slashes(meter, length=length, start=start)
     )
 
 
@@ -99,41 +123,37 @@ _NO_LINE: Final = LineRhythm()
 def _line(
     events: tuple[Note | Rest, ...], meter: Meter, style: BeamStyle, start: Fraction
 ) -> LineRhythm:
-    notes = [event for event in events if isinstance(event, Note)]
     beams: Beams = ()
     groups: tuple[tuple[int, ...], ...] = ()
+    notes = [event for event in events if isinstance(event, Note)]
     if any(note.value is not None and note.value.flags for note in notes):
         rhythm = _rhythm(events)
         beams = beam(rhythm, meter, style=style, start=start)
         groups = beam_groups(rhythm, meter, style=style, start=start)
     return LineRhythm(
-        events,
         beams,
         groups,
         tuple(
-            place
-            for place, event in enumerate(events)
-            if isinstance(event, Note) and event.grace
+            [
+                place
+                for place, event in enumerate(events)
+                if isinstance(event, Note) and event.grace
+            ]
         ),
-        tuple(pitch for note in notes for pitch in note.pitches),
-        tuple(note.tied_from_previous for note in notes for _ in note.pitches),
+        tuple(
+            [len(event.pitches) if isinstance(event, Note) else 0 for event in events]
+        ),
+        tuple([pitch for note in notes for pitch in note.pitches]),
+        tuple([note.tied_from_previous for note in notes for _ in note.pitches]),
     )
 
 
-def _filled(
-    events: tuple[Note | Rest, ...], length: Fraction, meter: Meter, start: Fraction
-) -> tuple[Note | Rest, ...]:
+def _filled(bar: Bar, start: Fraction, divisions: int) -> tuple[Note | Rest, ...]:
     """The events with values for all and rests in the gaps, or the same tuple."""
+    events, length = bar.melody, bar.length
     if not events:
         return (Rest(_START, length, whole_bar=True),)
-    at = _START
-    whole = True
-    for event in events:
-        if event.onset != at or not _is_written(event):
-            whole = False
-            break
-        at += event.duration
-    if whole and at == length:
+    if all(map(_is_written, events)) and _fills(events, length, divisions):
         return events
     full: list[Note | Rest] = []
     at = _START
@@ -144,7 +164,18 @@ def _filled(
         at = max(at, event.onset + event.duration)
     if at < length:
         full.append(Rest(at, length - at))
-    return tuple(_valued(full, meter, start))
+    return tuple(_valued(full, bar.meter, start))
+
+
+def _fills(events: Sequence[Note | Rest], length: Fraction, divisions: int) -> bool:
+    """Whether each event starts where the one before ends, up to the bar's end."""
+    at = 0
+    for event in events:
+        onset, duration = event.onset, event.duration
+        if onset.numerator * (divisions // onset.denominator) != at:
+            return False
+        at += duration.numerator * (divisions // duration.denominator)
+    return at == length.numerator * (divisions // length.denominator)
 
 
 def _is_written(event: Note | Rest | Hit) -> bool:
@@ -214,9 +245,8 @@ def _cut(
 
 def _rhythm(events: Sequence[Note | Rest | Hit]) -> list[RhythmEvent]:
     return [
-        RhythmEvent(event.onset, event.value, _kind(event))
+        RhythmEvent(event.onset, event.value or _BAR_REST, _kind(event))
         for event in events
-        if event.value is not None
     ]
 
 

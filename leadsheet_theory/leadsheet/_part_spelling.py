@@ -8,142 +8,110 @@ harder to read (C♭, F♭, E♯, B♯, a double accidental): common practice, n
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from fractions import Fraction
+from collections.abc import Iterator, Sequence
 from itertools import accumulate
 from typing import Final
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from ..chords import Chord, ChordSymbol, PolyChord
 from ..chords.respell import WrittenChords
 from ..interval import Interval
 from ..key import Key
 from ..pitch import Pitch
-from ..spelling import RespelledNote
-from ._part_pitch import WrittenLine
-from .model import Bar, Note, PlacedChord
+from ._part_pitch import Respelled
+from ._part_shared import Shared, Sound, ticks
 
-__all__ = ("along_with_chords",)
+__all__ = ("go_along_with_chords",)
 
 _TO_FLATS: Final = Interval(1, 0)
 _TO_SHARPS: Final = Interval(-1, 0)
 _HARD_TO_READ: Final = frozenset((-8, -7, 11, 12))  # F♭, C♭, E♯, B♯ by fifths
 _REASON: Final = "it goes along with its chord"
-_NOTHING: Final = Fraction(0)
-
-# a note's place: the index of its bar, and of its event there
-_Place = tuple[int, int]
 
 
 @frozen(order=False)
-class _Moved:
-    """A stretch of the tune under a respelled chord, in quarter notes from the
-    start, and the enharmonic step that the chord took."""
+class _Stretch:
+    """A stretch of the tune under a respelled chord, in divisions from the start,
+    and the enharmonic step that the chord took."""
 
-    start: Fraction
-    end: Fraction
+    start: int
+    end: int
     by: Interval
 
+    def holds(self, sound: Sound) -> bool:
+        """Whether most of a note, or a grace note, stands over it."""
+        if sound.start == sound.end:
+            return self.start <= sound.start < self.end
+        together = min(self.end, sound.end) - max(self.start, sound.start)
+        return together > 0 and 2 * together >= sound.end - sound.start
 
-def along_with_chords(
-    lines: Sequence[WrittenLine],
-    bars: Sequence[Bar],
+
+def go_along_with_chords(
+    shared: Shared,
+    pitches: list[Pitch],
+    respelled: Respelled,
     keys: Sequence[Key],
-    changes: Sequence[tuple[int, PlacedChord]],
     written: WrittenChords,
-) -> list[WrittenLine]:
-    """The melody, bar by bar, with the notes under respelled chords respelled.
+) -> None:
+    """Respell the notes that stand over respelled chords, in `pitches` itself, and
+    add them to `respelled`.
 
     Args:
-        lines: the melody's written notes.
-        bars: the source's bars, as many.
+        shared: the tune.
+        pitches: the melody in written pitches.
+        respelled: what has been respelled in it.
         keys: the written key of each bar.
-        changes: the source's chords with the indices of their bars; those of
-            bars beyond the melody's don't count.
-        written: the same chords as the part has them.
+        written: the tune's chords as the part has them.
     """
-    new = list(lines)
-    if not written.respelled:
-        return new
-    starts = list(accumulate((bar.length for bar in bars), initial=_NOTHING))
-    moved = list(_moved(changes, written, starts))
-    if not moved:
-        return new
-    for chain, start, end in _sounding(lines, starts):
-        under = _chord_under(moved, start, end)
+    stretches = list(_stretches(shared, written)) if written.respelled else []
+    if not stretches:
+        return
+    for sound in shared.melody.sounds:
+        under = next((each for each in stretches if each.holds(sound)), None)
         if under is None:
             continue
-        first = chain[0]
-        note = lines[first[0]].events[first[1]]
-        assert isinstance(note, Note)
-        names = {
-            pitch: _respelled(pitch, under.by, keys[first[0]]) for pitch in note.pitches
-        }
-        if any(old != name for old, name in names.items()):
-            for index, place in chain:
-                new[index] = _with_names(new[index], place, names)
-    return new
+        for index in sound.pitches:
+            old = pitches[index]
+            new = _respelled(old, under.by, keys[sound.bar])
+            if new == old:
+                continue
+            pitches[index] = new
+            plain = respelled.pop(index, (old, ""))[0]
+            if new != plain:
+                respelled[index] = plain, _REASON
 
 
-def _moved(
-    changes: Sequence[tuple[int, PlacedChord]],
-    written: WrittenChords,
-    starts: Sequence[Fraction],
-) -> Iterator[_Moved]:
-    count = len(starts) - 1
-    places = [
-        starts[index] + placed.onset for index, placed in changes if index < count
-    ]
+def _stretches(shared: Shared, written: WrittenChords) -> Iterator[_Stretch]:
+    divisions = shared.divisions
+    count = len(shared.rhythms)
+    starts = list(
+        accumulate(
+            (ticks(bar.length, divisions) for bar in shared.bars[:count]), initial=0
+        )
+    )
+    changes = shared.change_starts[count]
+
+    def place(index: int) -> int:
+        if index >= changes:
+            return starts[-1]
+        bar = shared.change_bars[index]
+        return starts[bar] + ticks(shared.change_onset(index), divisions)
+
     for change in written.respelled:
-        if change.index >= len(places):
-            continue
-        end = places[change.index + 1] if change.index + 1 < len(places) else starts[-1]
         turns = _fifths(change.written) - _fifths(change.plain)
-        if turns:
-            by = _TO_FLATS if turns < 0 else _TO_SHARPS
-            yield _Moved(places[change.index], end, by)
+        if change.index < changes and turns:
+            yield _Stretch(
+                place(change.index),
+                place(change.index + 1),
+                _TO_FLATS if turns < 0 else _TO_SHARPS,
+            )
 
 
 def _fifths(symbol: ChordSymbol) -> int:
     if isinstance(symbol, PolyChord):
         return symbol.lower.root.fifths
     return symbol.root.fifths if isinstance(symbol, Chord) else 0
-
-
-def _sounding(
-    lines: Sequence[WrittenLine], starts: Sequence[Fraction]
-) -> Iterator[tuple[list[_Place], Fraction, Fraction]]:
-    """Each note of the melody, tied ones as one: where they stand, start and end."""
-    chain: list[_Place] = []
-    start = end = _NOTHING
-    for index, line in enumerate(lines):
-        for place, event in enumerate(line.events):
-            if not isinstance(event, Note):
-                continue
-            at = starts[index] + event.onset
-            if chain and event.tied_from_previous and at == end:
-                chain.append((index, place))
-            else:
-                if chain:
-                    yield chain, start, end
-                chain, start = [(index, place)], at
-            end = at + event.duration
-    if chain:
-        yield chain, start, end
-
-
-def _chord_under(
-    moved: Sequence[_Moved], start: Fraction, end: Fraction
-) -> _Moved | None:
-    """The respelled chord under most of a note (or where a grace note stands)."""
-    for each in moved:
-        if each.start <= start == end < each.end:
-            return each
-        shared = min(each.end, end) - max(each.start, start)
-        if shared > 0 and 2 * shared >= end - start:
-            return each
-    return None
 
 
 def _respelled(pitch: Pitch, by: Interval, key: Key) -> Pitch:
@@ -154,31 +122,3 @@ def _respelled(pitch: Pitch, by: Interval, key: Key) -> Pitch:
     if harder and not (abs(pitch.alter) > 1 or pitch.fifths in _HARD_TO_READ):
         return pitch
     return other
-
-
-def _with_names(
-    line: WrittenLine, place: int, names: Mapping[Pitch, Pitch]
-) -> WrittenLine:
-    note = line.events[place]
-    assert isinstance(note, Note)
-    first = sum(
-        len(event.pitches) for event in line.events[:place] if isinstance(event, Note)
-    )
-    pitches = tuple(names[pitch] for pitch in note.pitches)
-    others = [
-        each
-        for each in line.respelled
-        if not first <= each.index < first + len(pitches)
-    ]
-    for index, (old, new) in enumerate(zip(note.pitches, pitches, strict=True), first):
-        if old != new:
-            others.append(RespelledNote(index, old, new, _REASON))
-    return WrittenLine(
-        (
-            *line.events[:place],
-            evolve(note, pitches=pitches),
-            *line.events[place + 1 :],
-        ),
-        (*line.pitches[:first], *pitches, *line.pitches[first + len(pitches) :]),
-        tuple(others),
-    )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from ..accidentals import Accidental
 from ..beams import BeamMark
@@ -15,7 +16,7 @@ from ..key import Key
 from ..pitch import NoteName, Pitch
 from ..stems import StemDirection
 from .findings import Finding
-from .model import Bar, Hit, LeadSheet, Rest
+from .model import Bar, Hit, LeadSheet, Note, PlacedChord, Rest
 from .systems import PagePlan
 
 __all__ = (
@@ -63,13 +64,19 @@ class Look:
 class PartBar:
     """One bar of a part.
 
-    `bar` holds written pitches, written chord symbols and the written key, and
-    every note and rest of it has a value.  `cue` is the rhythm section's figure
-    above the staff (empty where there is none; gaps are left open), `slashes`
-    the time slashes of a bar without melody.
+    `source` is the concert bar, which all parts share; every note and rest of it
+    has a value.  In place of its key, pitches and chord symbols this part has
+    `key`, `pitches`, `lower_pitches` (those of the counterline) and `symbols`, in
+    reading order; :attr:`bar` puts both together.  `cue` is the rhythm section's
+    figure above the staff, from the start of the bar to its last hit; `slashes`
+    are the time slashes of a bar without melody.
     """
 
-    bar: Bar
+    source: Bar
+    key: Key
+    pitches: tuple[Pitch, ...] = ()
+    lower_pitches: tuple[Pitch, ...] = ()
+    symbols: tuple[ChordSymbol, ...] = ()
     melody: Look = Look()
     counterline: Look = Look()
     cue: tuple[Hit | Rest, ...] = ()
@@ -78,6 +85,50 @@ class PartBar:
     slashes: tuple[Hit, ...] = ()
     starts_system: bool = False
     starts_page: bool = False
+
+    @classmethod
+    def at_pitch(cls, source: Bar, /) -> PartBar:
+        """A bar as it stands in the source, with nothing decided about its look."""
+        return cls(
+            source,
+            source.key,
+            _pitches(source.melody),
+            _pitches(source.counterline),
+            tuple(placed.symbol for placed in source.chords),
+        )
+
+    @property
+    def bar(self) -> Bar:
+        """The bar as this part has it: written key, pitches and chord symbols."""
+        return evolve(
+            self.source,
+            key=self.key,
+            melody=tuple(_with_pitches(self.source.melody, self.pitches)),
+            counterline=tuple(
+                _with_pitches(self.source.counterline, self.lower_pitches)
+            ),
+            chords=tuple(
+                PlacedChord(placed.onset, symbol)
+                for placed, symbol in zip(self.source.chords, self.symbols, strict=True)
+            ),
+        )
+
+
+def _pitches(events: tuple[Note | Rest, ...]) -> tuple[Pitch, ...]:
+    return tuple(
+        pitch for event in events if isinstance(event, Note) for pitch in event.pitches
+    )
+
+
+def _with_pitches(
+    events: tuple[Note | Rest, ...], pitches: tuple[Pitch, ...]
+) -> Iterator[Note | Rest]:
+    new = iter(pitches)
+    for event in events:
+        if isinstance(event, Note):
+            yield evolve(event, pitches=tuple(next(new) for _ in event.pitches))
+        else:
+            yield event
 
 
 @frozen(order=False)
@@ -137,7 +188,9 @@ class Part:
 
     `name` is the book's or the instrument's; `headings` holds the line that
     stands at the top of each page; `to_sounding` leads from the written to the
-    sounding pitch; `bars` is the tune and `solo` the page of changes after it.
+    sounding pitch; `sound` is the instrument's MusicXML sound id; `bars` is the tune
+    and `solo` the page of changes after it.  Every onset and duration falls on one
+    of `divisions` equal parts of a quarter note.
     """
 
     name: str
@@ -147,6 +200,7 @@ class Part:
     to_sounding: Interval
     sound: str
     plan: PagePlan
+    divisions: int
     bars: tuple[PartBar, ...]
     solo: tuple[PartBar, ...]
     report: PartReport

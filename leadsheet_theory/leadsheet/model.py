@@ -8,6 +8,7 @@ and an onset counts from the start of its bar.
 from __future__ import annotations
 
 from fractions import Fraction
+from math import lcm
 from typing import Literal
 
 from attrs import field, frozen
@@ -224,3 +225,23 @@ class LeadSheet:
     def pickup(self) -> Bar | None:
         """The pickup bar, if there is one."""
         return self.bars[0] if self.bars and self.bars[0].is_pickup else None
+
+    @property
+    def divisions(self) -> int:
+        """The fewest equal parts of a quarter note on which every onset and every
+        duration falls (MusicXML 4.0, ``divisions``)."""
+        return lcm(
+            *{
+                time.denominator
+                for bar in self.bars
+                for line in (bar.melody, bar.counterline, bar.hits)
+                for event in line
+                for time in (event.onset, event.duration)
+            },
+            *{
+                placed.onset.denominator
+                for bar in self.bars
+                for placed in (*bar.chords, *bar.directions)
+            },
+            *{bar.length.denominator for bar in self.bars},
+        )

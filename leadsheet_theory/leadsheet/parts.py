@@ -7,19 +7,17 @@ and pages are decided once, so all parts are alike in them; pitch is decided
 for each part by its own.
 
 This module decides nothing that a handbook decides: it puts together what
-:mod:`~..spelling`, :mod:`~..chords.respell`, :mod:`~..ranges`, :mod:`~..beams`,
-:mod:`~..stems`, :mod:`~..accidentals`, :mod:`.hits`, :mod:`.systems` and
+:mod:`~.spelling`, :mod:`~.chords.respell`, :mod:`~.ranges`, :mod:`~.beams`,
+:mod:`~.stems`, :mod:`~.accidentals`, :mod:`.hits`, :mod:`.systems` and
 :mod:`.solo_changes` say, and keeps their reasons for the report.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
-from itertools import pairwise
 from typing import Final
-
-from attrs import evolve, frozen
 
 from ..accidentals import AccidentalRules
 from ..beams import HALF_BAR_WHEN_FILLED, BeamStyle
@@ -27,14 +25,21 @@ from ..chords import Chord, ChordSymbol, NoChord, PolyChord
 from ..chords.respell import WrittenChords, written_chords
 from ..errors import RespellError
 from ..instruments import STANDARD_BOOKS, Book, Instrument, find_instrument
-from ..interval import OCTAVE, UNISON, Interval
+from ..interval import OCTAVE, Interval
 from ..key import Key
-from ..pitch import NoteName
-from ..ranges import OctaveAdvice, PlacedNote, best_octave, check_range
-from ..spelling import SixSigns, written_interval, written_keys
+from ..pitch import NoteName, Pitch
+from ..ranges import OctaveAdvice, best_octaves, check_range
+from ..spelling import RespelledNote, SixSigns, written_interval, written_keys
 from ..stems import MIDDLE_LINE
-from ._part_pitch import WrittenLine, bar_stems, signs, written_line
-from ._part_rhythm import BarRhythm, bar_rhythm, solo_slashes
+from ._part_pitch import (
+    Respelled,
+    lower_pitches,
+    melody_pitches,
+    signs,
+    stem_directions,
+)
+from ._part_shared import Shared, beat_of, share
+from ._part_spelling import go_along_with_chords
 from ._part_values import (
     ChordRespelling,
     Look,
@@ -45,11 +50,8 @@ from ._part_values import (
     Respell,
 )
 from .findings import Finding, beat_text
-from .form import play_order
-from .hits import CueBar, cue_bars
-from .model import Bar, Hit, LeadSheet, Note, PlacedChord, Rest
-from .solo_changes import ChordMove, solo_changes
-from .systems import A4, Page, PagePlan, plan_systems
+from .model import LeadSheet, Note, Rest
+from .systems import A4, Page
 
 __all__ = (
     "HEADING",
@@ -115,6 +117,7 @@ def make_parts(
         ChordSpellingError: if respelling would change the sound of a chord.
 
     >>> from leadsheet_theory.chords import parse_chord
+    >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
     >>> from leadsheet_theory.meter import Meter
     >>> Eb = Key.parse("Eb major")
     >>> changes = (PlacedChord(Fraction(0), parse_chord("F#m7")),
@@ -128,7 +131,7 @@ def make_parts(
     F – lead sheet Dbm7 Gb7
     Bass clef – lead sheet F#m7 B7
     """
-    shared = _share(
+    shared = share(
         sheet,
         page=page,
         bars_per_system=bars_per_system,
@@ -140,122 +143,21 @@ def make_parts(
     wishes = tuple(respell)
     readers = tuple(books)
     _check_books(wishes, readers)
+    advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
+    if shared.placed:
+        advices = best_octaves(shared.placed, readers)
     return tuple(
         _make_part(
             shared,
             reader,
+            advice,
             heading,
             _asked(shared, wishes, reader),
             accidentals,
             six_signs,
         )
-        for reader in readers
+        for reader, advice in zip(readers, advices, strict=True)
     )
-
-
-# ── What the parts share ─────────────────────────────────────────────────────────
-
-
-@frozen(order=False)
-class _Shared:
-    """All that does not depend on the reader.
-
-    `solo` are the bars of the solo page with their slashes; `changes` all chord
-    symbols with the index of their bar, counted through both pages; `before`
-    holds, for each bar of the tune, the bars that may be read or played just
-    before it.
-    """
-
-    sheet: LeadSheet
-    rhythms: tuple[BarRhythm, ...]
-    solo: tuple[tuple[Bar, tuple[Hit, ...]], ...]
-    plan: PagePlan
-    changes: tuple[tuple[int, PlacedChord], ...]
-    melody: tuple[PlacedNote, ...]
-    before: tuple[tuple[int, ...], ...] | None
-    moves: tuple[ChordMove, ...]
-    remarks: tuple[Finding, ...]
-
-    @property
-    def bars(self) -> tuple[Bar, ...]:
-        """The bars of both pages."""
-        return (*self.sheet.bars, *(bar for bar, _ in self.solo))
-
-
-def _share(
-    sheet: LeadSheet,
-    *,
-    page: Page,
-    bars_per_system: int,
-    style: BeamStyle,
-    cues: bool,
-    cue_label: str,
-    solo_page: bool,
-) -> _Shared:
-    bars = sheet.bars
-    found = cue_bars(bars, label=cue_label) if cues else (CueBar(),) * len(bars)
-    plan = plan_systems(bars, bars_per_system=bars_per_system, page=page)
-    solo: tuple[Bar, ...] = ()
-    moves: tuple[ChordMove, ...] = ()
-    remarks: tuple[Finding, ...] = ()
-    if solo_page and any(bar.chords for bar in bars):
-        changes = solo_changes(sheet)
-        moves, remarks = changes.moves, changes.remarks
-        first = max(bar.number for bar in bars) + 1
-        solo = tuple(
-            evolve(bar, number=number) for number, bar in enumerate(changes.bars, first)
-        )
-        plan = plan.followed_by(
-            plan_systems(
-                solo, bars_per_system=bars_per_system, page=page, later_page=True
-            )
-        )
-    return _Shared(
-        sheet,
-        tuple(
-            bar_rhythm(bar, cue, style=style)
-            for bar, cue in zip(bars, found, strict=True)
-        ),
-        tuple((bar, solo_slashes(bar)) for bar in solo),
-        plan,
-        tuple(
-            (index, placed)
-            for index, bar in enumerate((*bars, *solo))
-            for placed in bar.chords
-        ),
-        _placed_melody(bars),
-        _before(bars),
-        moves,
-        remarks,
-    )
-
-
-def _placed_melody(bars: Sequence[Bar]) -> tuple[PlacedNote, ...]:
-    """The melody's notes with their places, a chord's notes one by one."""
-    placed = []
-    start = Fraction(0)
-    for bar in bars:
-        for note in bar.melody:
-            if isinstance(note, Note):
-                onset = start + note.onset
-                beat = _beat(bar, note.onset)
-                placed += [
-                    PlacedNote(pitch, onset, note.duration, bar.number, beat)
-                    for pitch in note.pitches
-                ]
-        start += bar.length
-    return tuple(placed)
-
-
-def _before(bars: Sequence[Bar]) -> tuple[tuple[int, ...], ...] | None:
-    """The bars read or played just before each one; None if that is always the one
-    on the left."""
-    if not any(bar.ending_starts for bar in bars):
-        return None
-    before = [{index - 1} for index in range(len(bars))]
-    for left, right in pairwise(play_order(bars).indices):
-        before[right].add(left)
-    return tuple(tuple(sorted(each)) for each in before)
 
 
 # ── Wishes ───────────────────────────────────────────────────────────────────────
@@ -282,32 +184,32 @@ def _is_for(wish: Respell, reader: Book | Instrument) -> bool:
 
 
 def _asked(
-    shared: _Shared, wishes: Sequence[Respell], reader: Book | Instrument
+    shared: Shared, wishes: Sequence[Respell], reader: Book | Instrument
 ) -> dict[int, NoteName]:
     """The roots wished for in this part, by the index of the change."""
     asked: dict[int, NoteName] = {}
-    bars = shared.bars
     for wish in wishes:
         if wish.book and not _is_for(wish, reader):
             continue
-        index = _find_change(shared, bars, wish)
+        index = _find_change(shared, wish)
         if not wish.book:
-            root = _main_root(shared.changes[index][1].symbol)
+            root = _main_root(shared.changes[index][1])
             if (root - reader.transposition).pitch_class != wish.root.pitch_class:
                 continue
         asked[index] = wish.root
     return asked
 
 
-def _find_change(shared: _Shared, bars: Sequence[Bar], wish: Respell) -> int:
+def _find_change(shared: Shared, wish: Respell) -> int:
     here = []
-    for index, (at, placed) in enumerate(shared.changes):
-        if bars[at].number != wish.bar or isinstance(placed.symbol, NoChord):
+    for index, (_, symbol) in enumerate(shared.changes):
+        bar = shared.bars[shared.change_bars[index]]
+        if bar.number != wish.bar or isinstance(symbol, NoChord):
             continue
-        beat = _beat(bars[at], placed.onset)
+        beat = beat_of(bar, shared.change_onset(index))
         if beat == wish.beat:
             return index
-        here.append(f"{placed.symbol} on beat {beat_text(beat)}")
+        here.append(f"{symbol} on beat {beat_text(beat)}")
     raise RespellError(
         f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
         + (f"there are {', '.join(here)}" if here else "the bar has none")
@@ -321,178 +223,143 @@ def _main_root(symbol: ChordSymbol) -> NoteName:
     return symbol.root
 
 
-def _beat(bar: Bar, onset: Fraction) -> Fraction:
-    """The place of an onset in a bar, counted from 1 in the printed unit."""
-    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
-    return bar.meter.beat_at(onset, start=start)
-
-
 # ── One part ─────────────────────────────────────────────────────────────────────
 
 
 def _make_part(
-    shared: _Shared,
+    shared: Shared,
     reader: Book | Instrument,
+    advice: OctaveAdvice | None,
     heading: str,
     asked: Mapping[int, NoteName],
     rules: AccidentalRules | None,
     six_signs: SixSigns,
 ) -> Part:
     by = -reader.transposition
-    bars = shared.bars
-    keys = _keys([bar.key for bar in bars], by, six_signs)
-    advice = best_octave(shared.melody, reader) if shared.melody else None
     octaves = advice.octaves if advice is not None else 0
+    keys, moves = _keys_and_moves(shared, by, octaves, six_signs)
     written = written_chords(
-        [(bars[index].key, placed.symbol) for index, placed in shared.changes],
+        shared.changes,
         by,
-        keys=[keys[index] for index, _ in shared.changes],
-        asked=asked,
+        keys=[keys[bar] for bar in shared.change_bars],
+        asked={**_as_entered(shared, by, keys), **asked},
     )
-    chords: list[list[PlacedChord]] = [[] for _ in bars]
-    for (index, placed), symbol in zip(shared.changes, written.symbols, strict=True):
-        chords[index].append(PlacedChord(placed.onset, symbol))
-    lines = [
-        (
-            written_line(rhythm.melody, move),
-            written_line(rhythm.counterline, move),
-        )
-        for rhythm, move in zip(
-            shared.rhythms, _moves(bars, keys, by, octaves), strict=False
-        )
+    count = len(shared.rhythms)
+    pitches, respelled = melody_pitches(shared.melody, moves[:count])
+    go_along_with_chords(shared, pitches, respelled, keys, written)
+    lower, lower_respelled = lower_pitches(shared, moves)
+    notes = [
+        *_melody_respellings(shared, pitches, respelled),
+        *_lower_respellings(shared, lower_respelled),
     ]
-    tune = _tune_bars(shared, reader, keys, chords, lines, rules)
-    count = len(tune)
-    plan = shared.plan
-    solo = tuple(
-        PartBar(
-            _written_bar(bar, keys[index], chords[index], (), ()),
-            slashes=slashes,
-            starts_system=index in plan.system_starts,
-            starts_page=index in plan.page_starts,
-        )
-        for index, (bar, slashes) in enumerate(shared.solo, count)
-    )
     return Part(
         reader.name,
         shared.sheet,
         _headings(heading, reader, shared),
         reader.clef,
-        _to_sounding(reader, bars[0].key, keys[0]),
+        _to_sounding(reader, shared.sheet.key, keys[0]),
         _sound_of(reader),
-        plan,
-        tune,
-        solo,
-        _report(shared, reader, keys[0], advice, written, lines),
+        shared.plan,
+        shared.divisions,
+        _tune_bars(shared, reader, keys, pitches, lower, written, rules),
+        _solo_bars(shared, keys, written),
+        _report(shared, reader, keys[0], advice, written, notes),
     )
 
 
-def _keys(sources: Sequence[Key], by: Interval, six_signs: SixSigns) -> list[Key]:
-    """The written key of each bar."""
-    changes = [sources[0]]
-    for left, right in pairwise(sources):
-        if left != right:
-            changes.append(right)
-    written = iter(written_keys(changes, by, six=six_signs))
-    keys = [next(written)]
-    for left, right in pairwise(sources):
-        keys.append(keys[-1] if left == right else next(written))
-    return keys
+def _keys_and_moves(
+    shared: Shared, by: Interval, octaves: int, six_signs: SixSigns
+) -> tuple[list[Key], list[Interval]]:
+    """The written key of each bar, and the interval from the source up to the part."""
+    keys: list[Key] = []
+    moves: list[Interval] = []
+    sources = [key for key, _ in shared.key_runs]
+    new_keys = written_keys(sources, by, six=six_signs)
+    for (source, count), key in zip(shared.key_runs, new_keys, strict=True):
+        keys += [key] * count
+        moves += [written_interval(by, source, key) + OCTAVE * octaves] * count
+    return keys, moves
 
 
-def _moves(
-    bars: Sequence[Bar], keys: Sequence[Key], by: Interval, octaves: int
-) -> Iterator[Interval]:
-    """The interval from the source up to the part, bar by bar."""
-    source = written = None
-    move = UNISON
-    for bar, key in zip(bars, keys, strict=True):
-        if bar.key is not source or key is not written:
-            source, written = bar.key, key
-            move = written_interval(by, source, written) + OCTAVE * octaves
-        yield move
+def _as_entered(
+    shared: Shared, by: Interval, keys: Sequence[Key]
+) -> dict[int, NoteName]:
+    """The roots that a part at the source's own pitch keeps as they were entered."""
+    if by.fifths:
+        return {}
+    return {
+        index: _main_root(symbol)
+        for index, (key, symbol) in enumerate(shared.changes)
+        if not isinstance(symbol, NoChord) and keys[shared.change_bars[index]] == key
+    }
 
 
 def _tune_bars(
-    shared: _Shared,
+    shared: Shared,
     reader: Book | Instrument,
     keys: Sequence[Key],
-    chords: Sequence[Sequence[PlacedChord]],
-    lines: Sequence[tuple[WrittenLine, WrittenLine]],
+    pitches: Sequence[Pitch],
+    lower: Sequence[tuple[Pitch, ...]],
+    written: WrittenChords,
     rules: AccidentalRules | None,
 ) -> tuple[PartBar, ...]:
-    plan = shared.plan
-    shown = signs(
-        shared.rhythms,
-        lines,
-        keys[: len(shared.rhythms)],
-        rules=rules,
-        before=shared.before,
-        system_starts=plan.system_starts,
-    )
+    count = len(shared.rhythms)
+    shown = signs(shared, pitches, lower, keys[:count], rules=rules)
     middle = reader.clef.bottom_place + MIDDLE_LINE
-    tune = []
+    stems = stem_directions(shared, pitches, lower, middle)
+    pitch_starts = shared.melody.pitch_starts
+    changes = shared.change_starts
+    bars = []
     for index, rhythm in enumerate(shared.rhythms):
-        melody, counterline = lines[index]
-        upper, lower = bar_stems(rhythm, melody, counterline, middle)
         upper_signs, lower_signs = shown[index]
-        tune.append(
+        upper_stems, lower_stems = stems[index]
+        bars.append(
             PartBar(
-                _written_bar(
-                    rhythm.bar,
-                    keys[index],
-                    chords[index],
-                    melody.events,
-                    counterline.events,
-                ),
-                Look(rhythm.melody.beams, upper, upper_signs),
-                Look(rhythm.counterline.beams, lower, lower_signs),
+                rhythm.bar,
+                keys[index],
+                tuple(pitches[pitch_starts[index] : pitch_starts[index + 1]]),
+                lower[index],
+                written.symbols[changes[index] : changes[index + 1]],
+                Look(rhythm.melody.beams, upper_stems, upper_signs),
+                Look(rhythm.counterline.beams, lower_stems, lower_signs)
+                if lower[index]
+                else _PLAIN,
                 rhythm.cue,
                 rhythm.cue_beams,
                 rhythm.cue_label,
                 (),
-                index in plan.system_starts,
-                index in plan.page_starts,
+                index in shared.plan.system_starts,
+                index in shared.plan.page_starts,
             )
         )
-    return tuple(tune)
+    return tuple(bars)
 
 
-def _written_bar(
-    bar: Bar,
-    key: Key,
-    chords: Sequence[PlacedChord],
-    melody: tuple[Note | Rest, ...],
-    counterline: tuple[Note | Rest, ...],
-) -> Bar:
-    """A bar with the pitches, chords and key of a part."""
-    return Bar(
-        bar.number,
-        key,
-        bar.meter,
-        bar.length,
-        melody,
-        counterline,
-        tuple(chords),
-        bar.hits,
-        bar.directions,
-        section=bar.section,
-        repeat_start=bar.repeat_start,
-        repeat_end=bar.repeat_end,
-        ending=bar.ending,
-        ending_starts=bar.ending_starts,
-        barline=bar.barline,
-        segno=bar.segno,
-        coda=bar.coda,
-        to_coda=bar.to_coda,
-        fine=bar.fine,
-        jump=bar.jump,
-        source_number=bar.source_number,
+_PLAIN: Final = Look()
+
+
+def _solo_bars(
+    shared: Shared, keys: Sequence[Key], written: WrittenChords
+) -> tuple[PartBar, ...]:
+    count = len(shared.rhythms)
+    changes = shared.change_starts
+    return tuple(
+        [
+            PartBar(
+                shared.bars[index],
+                keys[index],
+                symbols=written.symbols[changes[index] : changes[index + 1]],
+                slashes=slashes,
+                starts_system=index in shared.plan.system_starts,
+                starts_page=index in shared.plan.page_starts,
+            )
+            for index, slashes in enumerate(shared.slashes, count)
+        ]
     )
 
 
 def _headings(
-    pattern: str, reader: Book | Instrument, shared: _Shared
+    pattern: str, reader: Book | Instrument, shared: Shared
 ) -> tuple[str, ...]:
     """The heading of each page."""
     text = pattern.replace("{book}", reader.name)
@@ -520,33 +387,25 @@ def _sound_of(reader: Book | Instrument) -> str:
 
 
 def _report(
-    shared: _Shared,
+    shared: Shared,
     reader: Book | Instrument,
     key: Key,
     advice: OctaveAdvice | None,
     written: WrittenChords,
-    lines: Sequence[tuple[WrittenLine, WrittenLine]],
+    notes: Iterable[NoteRespelling],
 ) -> PartReport:
-    bars = shared.bars
     chords = []
-    for respelled in written.respelled:
-        index, placed = shared.changes[respelled.index]
+    for each in written.respelled:
+        bar = shared.bars[shared.change_bars[each.index]]
+        beat = beat_of(bar, shared.change_onset(each.index))
         chords.append(
-            ChordRespelling(
-                bars[index].number,
-                _beat(bars[index], placed.onset),
-                respelled.plain,
-                respelled.written,
-                respelled.reason,
-            )
+            ChordRespelling(bar.number, beat, each.plain, each.written, each.reason)
         )
-    findings = [*shared.remarks]
     if advice is None:
         return PartReport(
-            key, None, None, chords=tuple(chords), findings=tuple(findings)
+            key, None, None, chords=tuple(chords), findings=shared.remarks
         )
-    if advice.cost.outside:
-        findings += _out_of_range(shared, reader, advice.octaves)
+    outside = _out_of_range(shared, reader, advice) if advice.cost.outside else ()
     return PartReport(
         key,
         advice.low,
@@ -554,39 +413,51 @@ def _report(
         advice.octaves,
         advice.reason if advice.octaves else "",
         tuple(chords),
-        tuple(_note_respellings(shared, lines)),
-        tuple(findings),
+        tuple(notes),
+        (*shared.remarks, *outside),
     )
 
 
-def _note_respellings(
-    shared: _Shared, lines: Sequence[tuple[WrittenLine, WrittenLine]]
+def _melody_respellings(
+    shared: Shared, pitches: Sequence[Pitch], respelled: Respelled
 ) -> Iterator[NoteRespelling]:
-    for rhythm, both in zip(shared.rhythms, lines, strict=True):
-        for line in both:
-            if not line.respelled:
-                continue
-            onsets = [
-                event.onset
-                for event in line.events
-                if isinstance(event, Note)
-                for _ in event.pitches
-            ]
-            for each in line.respelled:
-                yield NoteRespelling(
-                    rhythm.bar.number,
-                    _beat(rhythm.bar, onsets[each.index]),
-                    each.plain,
-                    each.written,
-                    each.reason,
-                )
+    starts = shared.melody.pitch_starts
+    for index, (plain, reason) in sorted(respelled.items()):
+        bar = bisect_right(starts, index) - 1
+        source = shared.rhythms[bar].bar
+        onset = _onset_of(source.melody, index - starts[bar])
+        yield NoteRespelling(
+            source.number, beat_of(source, onset), plain, pitches[index], reason
+        )
+
+
+def _lower_respellings(
+    shared: Shared, respelled: Iterable[tuple[int, RespelledNote]]
+) -> Iterator[NoteRespelling]:
+    for bar, each in respelled:
+        source = shared.rhythms[bar].bar
+        onset = _onset_of(source.counterline, each.index)
+        yield NoteRespelling(
+            source.number, beat_of(source, onset), each.plain, each.written, each.reason
+        )
+
+
+def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:
+    """The onset of a line's pitch, counted from 0."""
+    onsets = [
+        event.onset
+        for event in events
+        if isinstance(event, Note)
+        for _ in event.pitches
+    ]
+    return onsets[pitch]
 
 
 def _out_of_range(
-    shared: _Shared, reader: Book | Instrument, octaves: int
+    shared: Shared, reader: Book | Instrument, advice: OctaveAdvice
 ) -> Iterator[Finding]:
-    for note in check_range(shared.melody, reader, octaves=octaves):
-        if not note.comfortable_only:
-            yield Finding(
-                "range", "warning", note.message, bar=note.bar, beat=note.beat
-            )
+    bars = {bar.number: bar for bar in shared.sheet.bars}
+    for note in check_range(shared.placed, reader, octaves=advice.octaves):
+        if not note.comfortable_only and note.bar is not None:
+            beat = beat_of(bars[note.bar], shared.placed[note.index].start)
+            yield Finding("range", "warning", note.message, bar=note.bar, beat=beat)

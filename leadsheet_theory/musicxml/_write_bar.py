@@ -19,7 +19,14 @@ from ._write_signs import (
     words_xml,
 )
 
-__all__ = ("hits_measure", "measure", "staff_pitch")
+__all__ = (
+    "Entry",
+    "PlacedInsert",
+    "hits_measure",
+    "measure",
+    "slash_entries",
+    "staff_pitch",
+)
 
 MIDDLE_LINE: Final = 4
 ABOVE_STAFF: Final = 9
@@ -44,37 +51,37 @@ def measure(
     attributes: str,
     opening: str,
     inserts: Sequence[PlacedInsert],
+    slashes: Sequence[Entry] | None,
     divisions: int,
     clef: Clef,
 ) -> str:
     """The measure element of a part.
 
     `opening` is what only this bar has at its start (style, tempo), `inserts`
-    its chord symbols and directions, in order.
+    its chord symbols and directions, in order; `slashes` stand in place of a
+    melody.
     """
-    bar = part_bar.bar
+    bar = part_bar.source
     out = [_measure_start(bar)]
     if part_bar.starts_page:
         out.append('<print new-page="yes"/>\n')
     elif part_bar.starts_system:
         out.append('<print new-system="yes"/>\n')
     out += (left_barline(bar), attributes, start_signs(bar), opening)
-    if part_bar.slashes:
-        middle = staff_pitch(clef, MIDDLE_LINE)
-        entries = _hit_entries(part_bar.slashes, (), middle, divisions, stem="none")
-    else:
-        # beside a cue the melody's rests would give way: they stay on the staff
-        rests = staff_pitch(clef, MIDDLE_LINE) if part_bar.cue else None
-        entries = _melody_entries(
-            bar.melody, part_bar.melody, divisions, voice=1, rests=rests
-        )
+    entries = slashes or _melody_entries(
+        bar.melody, part_bar.pitches, part_bar.melody, divisions, 1
+    )
     at = _write_line(out, 0, entries, inserts)
     length = bar.length.numerator * (divisions // bar.length.denominator)
     voice = 1
     if bar.counterline:
         voice += 1
         entries = _melody_entries(
-            bar.counterline, part_bar.counterline, divisions, voice=voice
+            bar.counterline,
+            part_bar.lower_pitches,
+            part_bar.counterline,
+            divisions,
+            voice,
         )
         at = _write_line(out, at, entries)
     if part_bar.cue:
@@ -116,33 +123,42 @@ def _measure_start(bar: Bar) -> str:
 
 def _melody_entries(
     events: Sequence[Note | Rest],
+    pitches: Sequence[Pitch],
     look: Look,
     divisions: int,
-    *,
     voice: int,
-    rests: Pitch | None = None,
 ) -> list[Entry]:
     entries: list[Entry] = []
-    beams, stems, signs = look.beams, look.stems, look.accidentals
-    sign = 0
+    beams = look.beams or ((),) * len(events)
+    stems = look.stems or (None,) * len(events)
+    signs = look.accidentals or (None,) * len(pitches)
+    at = 0
     for place, event in enumerate(events):
         onset, duration = event.onset, event.duration
         start = onset.numerator * (divisions // onset.denominator)
         length = duration.numerator * (divisions // duration.denominator)
+        value = event.value
+        bracket = (
+            value is None
+            or value.tuplet is None
+            or not value.tuplet.starts
+            or _bracket(events, beams, place)
+        )
         if isinstance(event, Rest):
-            text = rest_xml(event, length, voice=voice, place=rests)
+            text = rest_xml(event, length, voice, bracket)
         else:
-            pitches = len(event.pitches)
+            end = at + len(event.pitches)
             text = melody_note(
                 event,
+                pitches[at:end],
                 length,
-                voice=voice,
-                beams=beams[place] if beams else (),
-                stem=(stems[place] or "") if stems else "",
-                accidentals=signs[sign : sign + pitches],
-                bracket=_bracket(events, beams, place),
+                voice,
+                beams[place],
+                stems[place],
+                signs[at:end],
+                bracket,
             )
-            sign += pitches
+            at = end
         entries.append((start, length, text))
     return entries
 
@@ -164,9 +180,7 @@ def _hit_entries(
         length = duration.numerator * (divisions // duration.denominator)
         bracket = _bracket(events, beams, at)
         if isinstance(event, Rest):
-            text = rest_xml(
-                event, length, voice=voice, place=place, bracket=bracket, cue=cue
-            )
+            text = rest_xml(event, length, voice, bracket, place=place, cue=cue)
         else:
             text = slash_note(
                 event.value,
@@ -182,6 +196,12 @@ def _hit_entries(
             )
         entries.append((start, length, text))
     return entries
+
+
+def slash_entries(slashes: Sequence[Hit], clef: Clef, divisions: int) -> list[Entry]:
+    """The time slashes of a bar, on the middle line without stems."""
+    middle = staff_pitch(clef, MIDDLE_LINE)
+    return _hit_entries(slashes, (), middle, divisions, stem="none")
 
 
 def _bracket(
@@ -207,15 +227,7 @@ def _bracket(
 
 def _cue_place(part_bar: PartBar, clef: Clef) -> Pitch:
     """Where the heads of a cue stand: over the staff, and over the melody."""
-    highest = max(
-        (
-            pitch.place
-            for event in part_bar.bar.melody
-            if isinstance(event, Note)
-            for pitch in event.pitches
-        ),
-        default=0,
-    )
+    highest = max((pitch.place for pitch in part_bar.pitches), default=0)
     over_melody = highest - clef.bottom_place + 3
     return staff_pitch(clef, max(ABOVE_STAFF, over_melody))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 
 from ..chords import ChordSymbol
@@ -11,18 +12,24 @@ from ..pitch import NoteName
 from ._write_signs import Insert
 from ._write_text import attribute
 
-__all__ = ("harmony_insert",)
+__all__ = ("harmony_writer",)
 
 
-@lru_cache(maxsize=8192)
-def harmony_insert(symbol: ChordSymbol, style: HouseStyle) -> Insert:
-    """A harmony element, in halves between which an offset may stand.
+@lru_cache(maxsize=64)
+def harmony_writer(style: HouseStyle) -> Callable[[ChordSymbol], Insert]:
+    """A function from a chord symbol to its harmony element in a house style.
 
-    The printed text stands in ``kind``; degrees carry the meaning and are not
-    printed a second time.
+    The element comes in halves between which an offset may stand.  The printed
+    text stands in ``kind``; degrees carry the meaning and are not printed a
+    second time.
     """
-    groups = "".join(map(_group_xml, harmony_of(symbol, style=style)))
-    return f'<harmony placement="above">{groups}', "</harmony>\n"
+
+    @lru_cache(maxsize=4096)
+    def harmony_insert(symbol: ChordSymbol) -> Insert:
+        groups = "".join(map(_group_xml, harmony_of(symbol, style=style)))
+        return f'<harmony placement="above">{groups}', "</harmony>\n"
+
+    return harmony_insert
 
 
 def _group_xml(parts: HarmonyParts) -> str:

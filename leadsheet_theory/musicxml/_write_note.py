@@ -24,15 +24,16 @@ _SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
 
 def melody_note(
     note: Note,
+    pitches: Sequence[Pitch],
     duration: int,
-    *,
     voice: int,
-    beams: tuple[str, ...] = (),
-    stem: str = "",
-    accidentals: Sequence[Accidental | None] = (),
-    bracket: bool = True,
+    beams: tuple[str, ...],
+    stem: str | None,
+    accidentals: Sequence[Accidental | None],
+    bracket: bool,
 ) -> str:
-    """A note of the melody, with the further notes that sound together with it."""
+    """A note of the melody at its written pitches, with the further notes that sound
+    together with it."""
     if note.grace:
         duration = 0
         slash = "yes" if note.grace == "slashed" else "no"
@@ -40,9 +41,16 @@ def melody_note(
     else:
         start = "<note>"
         _check(duration, "note")
-    ties = note.tied_from_previous, note.tied_to_next
     before, after, notations = _frame(
-        note.value, duration, ties, voice, stem, "", beams, bracket
+        note.value,
+        duration,
+        note.tied_from_previous,
+        note.tied_to_next,
+        voice,
+        stem,
+        "",
+        beams,
+        bracket,
     )
     if note.slurs or note.marks:
         notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
@@ -50,10 +58,11 @@ def melody_note(
         after += f"<notations>{notations}</notations>"
     if note.lyrics:
         after += _lyrics_xml(note.lyrics)
-    sign = accidentals[0] if accidentals else None
-    signed = "" if sign is None else _accidental_xml(sign)
-    text = f"{start}{pitch_xml(note.pitches[0])}{before}{signed}{after}</note>\n"
-    if len(note.pitches) == 1:
+    sign = accidentals[0]
+    if sign is not None:
+        before += _accidental_xml(sign)
+    text = f"{start}{pitch_xml(pitches[0])}{before}{after}</note>\n"
+    if len(pitches) == 1:
         return text
 
     # the further notes carry ties, but no beams, slurs, marks or lyrics
@@ -62,12 +71,19 @@ def melody_note(
         plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
         value = NoteValue(value.name, value.dots, plain)
     before, after, notations = _frame(
-        value, duration, ties, voice, stem, "", (), bracket
+        value,
+        duration,
+        note.tied_from_previous,
+        note.tied_to_next,
+        voice,
+        stem,
+        "",
+        (),
+        bracket,
     )
     if notations:
         after += f"<notations>{notations}</notations>"
-    for place, pitch in enumerate(note.pitches[1:], 1):
-        sign = accidentals[place] if accidentals else None
+    for pitch, sign in zip(pitches[1:], accidentals[1:], strict=True):
         signed = "" if sign is None else _accidental_xml(sign)
         text += f"{start}<chord/>{pitch_xml(pitch)}{before}{signed}{after}</note>\n"
     return text
@@ -76,9 +92,9 @@ def melody_note(
 def rest_xml(
     rest: Rest,
     duration: int,
-    *,
     voice: int,
-    bracket: bool = True,
+    bracket: bool,
+    *,
     place: Pitch | None = None,
     cue: bool = False,
 ) -> str:
@@ -86,7 +102,7 @@ def rest_xml(
     _check(duration, "rest")
     value = None if rest.whole_bar else rest.value
     before, after, notations = _frame(
-        value, duration, (False, False), voice, "", "", (), bracket
+        value, duration, False, False, voice, None, "", (), bracket
     )
     if rest.marks:
         notations += _marks_xml(rest.marks)
@@ -117,7 +133,7 @@ def slash_note(
     """
     _check(duration, "slash")
     before, after, notations = _frame(
-        value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, silent=cue
+        value, duration, *ties, voice, stem, _SLASH_HEAD, beams, bracket, cue
     )
     if marks:
         notations += _marks_xml(marks, above=cue)
@@ -149,19 +165,19 @@ def _display(place: Pitch) -> str:
 def _frame(
     value: NoteValue | None,
     duration: int,
-    ties: tuple[bool, bool],
+    tied_from_previous: bool,
+    tied_to_next: bool,
     voice: int,
-    stem: str,
+    stem: str | None,
     head: str,
     beams: tuple[str, ...],
     bracket: bool,
-    *,
     silent: bool = False,
 ) -> tuple[str, str, str]:
     """What stands before the accidental, what after it, and the notations."""
     before = [f"<duration>{duration}</duration>"] if duration else []
     notations = []
-    for tied, end in zip(ties, ("stop", "start"), strict=True):
+    for tied, end in ((tied_from_previous, "stop"), (tied_to_next, "start")):
         if tied:
             notations.append(f'<tied type="{end}"/>')
             if not silent:
@@ -185,6 +201,7 @@ def _frame(
     return "".join(before), "".join(after), "".join(notations)
 
 
+@lru_cache(maxsize=64)
 def _accidental_xml(sign: Accidental) -> str:
     courtesy = ' cautionary="yes"' if sign.courtesy else ""
     parentheses = ' parentheses="yes"' if sign.parentheses else ""

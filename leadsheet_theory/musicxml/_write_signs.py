@@ -11,6 +11,7 @@ from ..rhythm import NoteValue
 from ._write_text import attribute, decimal_text, escape
 
 __all__ = (
+    "DYNAMICS",
     "Insert",
     "direction_insert",
     "end_signs",
@@ -171,7 +172,7 @@ def direction_insert(direction: Direction) -> Insert:
 
 
 # MusicXML 4.0, content of `dynamics`
-_DYNAMICS = frozenset(
+DYNAMICS = frozenset(
     {
         "p", "pp", "ppp", "pppp", "ppppp", "pppppp", "f", "ff", "fff", "ffff",
         "fffff", "ffffff", "mp", "mf", "sf", "sfp", "sfpp", "fp", "rf", "rfz", "sfz",
@@ -181,7 +182,7 @@ _DYNAMICS = frozenset(
 
 
 def _dynamic_xml(text: str) -> str:
-    if text in _DYNAMICS:
+    if text in DYNAMICS:
         return f"<{text}/>"
     return f"<other-dynamics>{escape(text)}</other-dynamics>"
 

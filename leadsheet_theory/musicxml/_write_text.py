@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from functools import cache, lru_cache
-from math import lcm
 from typing import Final
 
 from ..errors import MusicXMLWriteError
@@ -16,7 +15,6 @@ __all__ = (
     "MARK_GROUPS",
     "PROLOGUE",
     "attribute",
-    "common_divisions",
     "decimal_text",
     "escape",
     "in_divisions",
@@ -98,11 +96,6 @@ def escape(text: str) -> str:
 def attribute(text: str) -> str:
     """A text as the value of an attribute, with its quotation marks."""
     return f'"{_checked(text).translate(_ATTRIBUTE_ENTITIES)}"'
-
-
-def common_divisions(times: set[Fraction]) -> int:
-    """The fewest divisions of a quarter note that all these times fall on."""
-    return lcm(1, *{time.denominator for time in times})
 
 
 def in_divisions(time: Fraction, divisions: int) -> int:

@@ -6,17 +6,25 @@ every element and of their order: W3C, *MusicXML 4.0*, ``musicxml.xsd``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from fractions import Fraction
+from collections.abc import Callable, Iterator, Sequence
 
+from ..chords import ChordSymbol
 from ..chords.styles import PLAIN_LETTERS, HouseStyle
 from ..clefs import TREBLE_CLEF, Clef
 from ..interval import UNISON, Interval
 from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.parts import Part, PartBar
 from ..leadsheet.systems import A4
-from ._write_bar import PlacedInsert, hits_measure, measure, staff_pitch
-from ._write_harmony import harmony_insert
+from ..spelling import written_interval
+from ._write_bar import (
+    Entry,
+    PlacedInsert,
+    hits_measure,
+    measure,
+    slash_entries,
+    staff_pitch,
+)
+from ._write_harmony import harmony_writer
 from ._write_head import (
     clef_xml,
     credits_xml,
@@ -25,8 +33,15 @@ from ._write_head import (
     part_entry,
     transpose_xml,
 )
-from ._write_signs import direction_insert, key_xml, meter_xml, tempo_xml, words_xml
-from ._write_text import common_divisions, in_divisions
+from ._write_signs import (
+    Insert,
+    direction_insert,
+    key_xml,
+    meter_xml,
+    tempo_xml,
+    words_xml,
+)
+from ._write_text import in_divisions
 
 __all__ = ("write_lead_sheet", "write_part")
 
@@ -56,6 +71,7 @@ def write_part(part: Part, /, *, style: HouseStyle = PLAIN_LETTERS) -> bytes:
         part.source,
         clef=part.clef,
         to_sounding=part.to_sounding,
+        divisions=part.divisions,
         style=style,
     )
     out.append("</part>\n</score-partwise>\n")
@@ -77,6 +93,7 @@ def write_lead_sheet(
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
     """
+    divisions = sheet.divisions
     has_hits = any(bar.hits for bar in sheet.bars)
     out = [
         head_xml(sheet),
@@ -88,15 +105,16 @@ def write_lead_sheet(
         '</part-list>\n<part id="P1">\n',
     ]
     out += _measures(
-        [PartBar(bar) for bar in sheet.bars],
+        [PartBar.at_pitch(bar) for bar in sheet.bars],
         sheet,
         clef=TREBLE_CLEF,
         to_sounding=UNISON,
+        divisions=divisions,
         style=style,
     )
     if has_hits:
         out.append('</part>\n<part id="P2">\n')
-        out += _hit_measures(sheet.bars)
+        out += _hit_measures(sheet.bars, divisions)
     out.append("</part>\n</score-partwise>\n")
     return "".join(out).encode()
 
@@ -107,51 +125,64 @@ def _measures(
     *,
     clef: Clef,
     to_sounding: Interval,
+    divisions: int,
     style: HouseStyle,
 ) -> Iterator[str]:
-    divisions = common_divisions(set(_times(part_bars)))
-    bars = [each.bar for each in part_bars]
-    opening = ""
-    if sheet.style:
-        opening += words_xml(sheet.style, bold=True)
+    harmony = harmony_writer(style)
+    opening = words_xml(sheet.style, bold=True) if sheet.style else ""
     if sheet.tempo is not None:
         opening += tempo_xml(sheet.tempo)
-    slashes = False
-    for index, part_bar in enumerate(part_bars):
-        bar = bars[index]
-        changes = _changes(bars[index - 1] if index else None, bar)
-        if not index:
-            changes = (
-                f"<divisions>{divisions}</divisions>{changes}"
-                f"{clef_xml(clef)}{transpose_xml(to_sounding)}"
-            )
-        if bool(part_bar.slashes) != slashes:
-            slashes = not slashes
+    previous: PartBar | None = None
+    slash_lines: dict[int, Sequence[Entry]] = {}
+    sources = [*(each.source for each in part_bars[1:]), None]
+    for part_bar, following in zip(part_bars, sources, strict=True):
+        changes = ""
+        if previous is None:
+            changes += f"<divisions>{divisions}</divisions>"
+        if previous is None or previous.key != part_bar.key:
+            changes += key_xml(part_bar.key)
+        if previous is None or previous.source.meter != part_bar.source.meter:
+            changes += meter_xml(part_bar.source.meter)
+        if previous is None:
+            changes += f"{clef_xml(clef)}{transpose_xml(to_sounding)}"
+        elif previous.key != part_bar.key:
+            here = _to_sounding(to_sounding, part_bar)
+            if here != _to_sounding(to_sounding, previous):
+                changes += transpose_xml(here)
+        slashes = part_bar.slashes
+        if bool(slashes) != bool(previous is not None and previous.slashes):
             changes += _slash_style("start" if slashes else "stop")
+        line = slash_lines.get(id(slashes))
+        if slashes and line is None:
+            line = slash_lines[id(slashes)] = slash_entries(slashes, clef, divisions)
         yield measure(
             part_bar,
-            bars[index + 1] if index + 1 < len(bars) else None,
+            following,
             attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
-            opening="" if index else opening,
-            inserts=_inserts(bar, divisions, style),
+            opening=opening,
+            inserts=_inserts(part_bar, divisions, harmony),
+            slashes=line,
             divisions=divisions,
             clef=clef,
         )
+        previous, opening = part_bar, ""
 
 
-def _hit_measures(bars: Sequence[Bar]) -> Iterator[str]:
-    divisions = common_divisions(
-        {time for bar in bars for hit in bar.hits for time in (hit.onset, hit.duration)}
-        | {bar.length for bar in bars}
-    )
+def _to_sounding(plain: Interval, part_bar: PartBar) -> Interval:
+    """From the written to the sounding pitch, in the letters of the bar's keys."""
+    return -written_interval(-plain, part_bar.source.key, part_bar.key)
+
+
+def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
     place = staff_pitch(TREBLE_CLEF, 4)
     for index, bar in enumerate(bars):
-        changes = _changes(bars[index - 1] if index else None, bar)
+        changes = ""
         if not index:
-            changes = (
-                f"<divisions>{divisions}</divisions>{changes}"
-                "<clef><sign>percussion</sign></clef>"
-            )
+            changes = f"<divisions>{divisions}</divisions>{key_xml(bar.key)}"
+        if not index or bars[index - 1].meter != bar.meter:
+            changes += meter_xml(bar.meter)
+        if not index:
+            changes += "<clef><sign>percussion</sign></clef>"
         yield hits_measure(
             bar,
             bars[index + 1] if index + 1 < len(bars) else None,
@@ -161,47 +192,26 @@ def _hit_measures(bars: Sequence[Bar]) -> Iterator[str]:
         )
 
 
-def _times(part_bars: Iterable[PartBar]) -> Iterator[Fraction]:
-    """Every onset and duration there is."""
-    for part_bar in part_bars:
-        bar = part_bar.bar
-        yield bar.length
-        for line in (bar.melody, bar.counterline, part_bar.cue, part_bar.slashes):
-            for event in line:
-                yield event.onset
-                yield event.duration
-        for chord in bar.chords:
-            yield chord.onset
-        for direction in bar.directions:
-            yield direction.onset
-
-
-def _changes(previous: Bar | None, bar: Bar) -> str:
-    """Key and metre where they are new."""
-    if previous is None:
-        return key_xml(bar.key) + meter_xml(bar.meter)
-    key = "" if bar.key == previous.key else key_xml(bar.key)
-    meter = "" if bar.meter == previous.meter else meter_xml(bar.meter)
-    return key + meter
-
-
 def _slash_style(kind: str) -> str:
     stems = ' use-stems="no"' if kind == "start" else ""
     return f'<measure-style><slash type="{kind}"{stems}/></measure-style>'
 
 
-def _inserts(bar: Bar, divisions: int, style: HouseStyle) -> list[PlacedInsert]:
+def _inserts(
+    part_bar: PartBar, divisions: int, harmony: Callable[[ChordSymbol], Insert]
+) -> list[PlacedInsert]:
     """Directions and chord symbols by onset, at one onset the directions first."""
+    source = part_bar.source
     inserts: list[PlacedInsert] = [
-        (in_divisions(chord.onset, divisions), harmony_insert(chord.symbol, style))
-        for chord in bar.chords
+        (in_divisions(each.onset, divisions), direction_insert(each))
+        for each in source.directions
     ]
-    if bar.directions:
-        words = [
-            (in_divisions(each.onset, divisions), direction_insert(each))
-            for each in bar.directions
-        ]
-        inserts = sorted([*words, *inserts], key=_onset)
+    inserts += [
+        (in_divisions(placed.onset, divisions), harmony(symbol))
+        for placed, symbol in zip(source.chords, part_bar.symbols, strict=True)
+    ]
+    if len(inserts) > 1:
+        inserts.sort(key=_onset)
     return inserts
 
 

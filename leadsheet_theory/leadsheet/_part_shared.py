@@ -1,0 +1,251 @@
+"""What all parts of one tune share: rhythm, form, pages, solo changes.
+
+It is found once for a whole set of parts; nothing here depends on the reader.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import accumulate, pairwise
+from math import lcm
+
+from attrs import evolve, frozen
+
+from ..beams import BeamStyle
+from ..chords import ChordSymbol
+from ..key import Key
+from ..pitch import Pitch
+from ..ranges import PlacedNote
+from ._part_rhythm import BarRhythm, bar_rhythm, solo_slashes
+from .findings import Finding
+from .form import play_order
+from .hits import CueBar, cue_bars
+from .model import Bar, Hit, LeadSheet, Note
+from .solo_changes import solo_changes
+from .systems import Page, PagePlan, plan_systems
+
+__all__ = ("Melody", "Shared", "Sound", "beat_of", "share", "ticks")
+
+
+@frozen(order=False)
+class Sound:
+    """One sounding note, tied notes together: which of the melody's pitches they
+    are, in which bar it starts, and its start and end in divisions from the start
+    of the tune."""
+
+    pitches: tuple[int, ...]
+    bar: int
+    start: int
+    end: int
+
+
+@frozen(order=False)
+class Melody:
+    """The melody of the whole tune in one row.
+
+    `pitches` are the concert pitches; `counts` holds how many of them each event
+    has, `groups` the indices of the events under each beam, `graces` those of
+    grace notes.  The pitches and the events of bar `n` start at `pitch_starts[n]`
+    and `event_starts[n]`; one more entry stands at the end.
+    """
+
+    pitches: tuple[Pitch, ...]
+    counts: tuple[int, ...]
+    groups: tuple[tuple[int, ...], ...]
+    graces: tuple[int, ...]
+    pitch_starts: tuple[int, ...]
+    event_starts: tuple[int, ...]
+    sounds: tuple[Sound, ...]
+
+
+@frozen(order=False)
+class Shared:
+    """All that does not depend on the reader.
+
+    `bars` are those of the tune, then those of the solo page; `rhythms` belong to
+    the tune's, `slashes` to the solo page's.  `changes` are all chord symbols with
+    the source's key, `change_bars` the indices of their bars, and the changes of
+    bar `n` start at `change_starts[n]`.  `before` holds, for each bar of the tune,
+    the bars that may be read or played just before it, or is None where that is
+    always the one on the left.
+    """
+
+    sheet: LeadSheet
+    bars: tuple[Bar, ...]
+    rhythms: tuple[BarRhythm, ...]
+    slashes: tuple[tuple[Hit, ...], ...]
+    melody: Melody
+    placed: tuple[PlacedNote, ...]
+    plan: PagePlan
+    divisions: int
+    key_runs: tuple[tuple[Key, int], ...]
+    changes: tuple[tuple[Key, ChordSymbol], ...]
+    change_bars: tuple[int, ...]
+    change_starts: tuple[int, ...]
+    before: tuple[tuple[int, ...], ...] | None
+    remarks: tuple[Finding, ...]
+
+    def change_onset(self, index: int, /) -> Fraction:
+        """Where a change stands in its bar, in quarter notes."""
+        bar = self.change_bars[index]
+        return self.bars[bar].chords[index - self.change_starts[bar]].onset
+
+
+def ticks(time: Fraction, divisions: int) -> int:
+    """A time in divisions; `divisions` is a multiple of its denominator."""
+    return time.numerator * (divisions // time.denominator)
+
+
+def beat_of(bar: Bar, onset: Fraction) -> Fraction:
+    """The place of an onset in a bar, counted from 1 in the printed unit."""
+    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
+    return bar.meter.beat_at(onset, start=start)
+
+
+def share(
+    sheet: LeadSheet,
+    *,
+    page: Page,
+    bars_per_system: int,
+    style: BeamStyle,
+    cues: bool,
+    cue_label: str,
+    solo_page: bool,
+) -> Shared:
+    """Decide what the parts of a sheet have in common."""
+    tune = sheet.bars
+    found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
+    plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
+    solo: tuple[Bar, ...] = ()
+    remarks: tuple[Finding, ...] = ()
+    if solo_page and any(bar.chords for bar in tune):
+        changes = solo_changes(sheet)
+        remarks = changes.remarks
+        first = max(bar.number for bar in tune) + 1
+        solo = tuple(
+            evolve(bar, number=number) for number, bar in enumerate(changes.bars, first)
+        )
+        plan = plan.followed_by(
+            plan_systems(
+                solo, bars_per_system=bars_per_system, page=page, later_page=True
+            )
+        )
+    divisions = sheet.divisions
+    rhythms = tuple(
+        bar_rhythm(bar, cue, style=style, divisions=divisions)
+        for bar, cue in zip(tune, found, strict=True)
+    )
+    slashes = tuple(map(solo_slashes, solo))
+    divisions = _finest(divisions, rhythms, slashes, solo)
+    bars = (*tune, *solo)
+    return Shared(
+        sheet,
+        bars,
+        rhythms,
+        slashes,
+        _melody(rhythms, divisions),
+        tuple(
+            [
+                PlacedNote(pitch, note.onset, note.duration, bar.number)
+                for bar in tune
+                for note in bar.melody
+                if isinstance(note, Note)
+                for pitch in note.pitches
+            ]
+        ),
+        plan,
+        divisions,
+        _key_runs(bars),
+        tuple([(bar.key, placed.symbol) for bar in bars for placed in bar.chords]),
+        tuple([index for index, bar in enumerate(bars) for _ in bar.chords]),
+        tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
+        _before(tune),
+        remarks,
+    )
+
+
+def _finest(
+    divisions: int,
+    rhythms: Iterable[BarRhythm],
+    slashes: Iterable[tuple[Hit, ...]],
+    solo: Iterable[Bar],
+) -> int:
+    """The divisions that the written values ask for, beside those of the source."""
+    found = {divisions}
+    for rhythm in rhythms:
+        if rhythm.is_new:
+            for line in (rhythm.bar.melody, rhythm.bar.counterline):
+                found.update(event.duration.denominator for event in line)
+        found.update(event.duration.denominator for event in rhythm.cue)
+    for each in {id(bar): bar for bar in slashes}.values():
+        found.update(slash.duration.denominator for slash in each)
+    for bar in solo:
+        found.update(placed.onset.denominator for placed in bar.chords)
+    return lcm(*found)
+
+
+def _melody(rhythms: Sequence[BarRhythm], divisions: int) -> Melody:
+    event_starts = tuple(
+        accumulate((len(each.melody.counts) for each in rhythms), initial=0)
+    )
+    pitch_starts = tuple(
+        accumulate((len(each.melody.pitches) for each in rhythms), initial=0)
+    )
+    both = list(zip(rhythms, event_starts, strict=False))
+    return Melody(
+        tuple([pitch for each in rhythms for pitch in each.melody.pitches]),
+        tuple([count for each in rhythms for count in each.melody.counts]),
+        tuple(
+            [
+                tuple([place + start for place in group])
+                for each, start in both
+                for group in each.melody.groups
+            ]
+        ),
+        tuple([place + start for each, start in both for place in each.melody.graces]),
+        pitch_starts,
+        event_starts,
+        tuple(_sounds(rhythms, divisions)),
+    )
+
+
+def _sounds(rhythms: Iterable[BarRhythm], divisions: int) -> list[Sound]:
+    """The sounding notes in order."""
+    sounds: list[Sound] = []
+    bar_start = pitch = 0
+    for index, rhythm in enumerate(rhythms):
+        for event in rhythm.bar.melody:
+            if not isinstance(event, Note):
+                continue
+            start = bar_start + ticks(event.onset, divisions)
+            end = start + ticks(event.duration, divisions)
+            here = tuple(range(pitch, pitch + len(event.pitches)))
+            pitch += len(event.pitches)
+            last = sounds[-1] if sounds and event.tied_from_previous else None
+            if last is not None and last.end == start:
+                sounds[-1] = Sound(last.pitches + here, last.bar, last.start, end)
+            else:
+                sounds.append(Sound(here, index, start, end))
+        bar_start += ticks(rhythm.bar.length, divisions)
+    return sounds
+
+
+def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:
+    """The keys of the bars in order, each with the number of bars it holds for."""
+    runs: list[tuple[Key, int]] = []
+    for bar in bars:
+        if runs and (bar.key is runs[-1][0] or bar.key == runs[-1][0]):
+            runs[-1] = runs[-1][0], runs[-1][1] + 1
+        else:
+            runs.append((bar.key, 1))
+    return tuple(runs)
+
+
+def _before(bars: Sequence[Bar]) -> tuple[tuple[int, ...], ...] | None:
+    if not any(bar.ending_starts for bar in bars):
+        return None
+    before = [{index - 1} for index in range(len(bars))]
+    for left, right in pairwise(play_order(bars).indices):
+        before[right].add(left)
+    return tuple(tuple(sorted(each)) for each in before)
