@@ -38,9 +38,11 @@ ELEMENTS = (
     b"</attributes>",
     b"<barline><repeat direction='backward' times='7'/></barline>",
     b"<barline><ending number='1,2' type='start'/></barline>",
-    b"<direction><direction-type><words>D.C. al Fine</words></direction-type></direction>",
+    b"<direction><direction-type><words>D.C. al Fine</words></direction-type>"
+    b"</direction>",
     b"<direction><direction-type><coda/></direction-type></direction>",
-    b"<direction><direction-type><segno/></direction-type><offset>-7</offset></direction>",
+    b"<direction><direction-type><segno/></direction-type><offset>-7</offset>"
+    b"</direction>",
     b"<sound dacapo='yes' tocoda='a'/>", b"<time-modification/>", b"<unknown/>",
     b"<time-modification><actual-notes>0</actual-notes></time-modification>",
     b"<time-modification><actual-notes>7</actual-notes><normal-notes>5</normal-notes>"

@@ -121,8 +121,10 @@ def _credit(element: Element, said: dict[str, list[str]], report: Report) -> Non
             report.unread(tag)
     text = clean_words(" ".join(pieces))
     known = {_plain(name) for names in said.values() for name in names}
-    if not text or _plain(text) in known or kinds == ["page number"]:
-        report.passed.add("credit")
+    if kinds == ["page number"]:
+        report.passed.add("credit-type")
+        return
+    if not text or _plain(text) in known:
         return
     role = next((_CREDITS[kind] for kind in kinds if kind in _CREDITS), None)
     if role is not None and role not in said:

@@ -424,7 +424,9 @@ class PartReader:
         elif tag == "rehearsal":
             self._section(clean_words(element.text or ""))
         elif tag == "dynamics":
-            self._print(place, "dynamics", dynamics_text(element), above)
+            text = dynamics_text(element, self.report)
+            if text:
+                self._print(place, "dynamics", text, above)
         elif tag == "metronome":
             self._metronome(element, place, above)
         elif tag == "symbol" and element.text in ("segno", "coda"):
@@ -504,8 +506,11 @@ class PartReader:
                 dots += 1
             elif tag == "per-minute":
                 minute = child.text or ""
-            else:
+            elif tag.startswith("metronome-"):
+                # one value against another
                 units.append("")
+            else:
+                self.report.unread(tag)
         name = value_name(units[0]) if units else None
         number = _PER_MINUTE.search(minute)
         if len(units) != 1 or name is None or number is None or not float(number[0]):

@@ -23,6 +23,7 @@ from ._values import (
     shift_pitch,
     written_value,
 )
+from ._write_signs import DYNAMICS
 from ._write_text import MARK_GROUPS
 
 __all__ = ("MAX_QUARTERS", "SLASHES", "NoteReader", "dynamics_text")
@@ -310,9 +311,7 @@ class NoteReader:
 
     def _rest_place(self, rest: Element) -> None:
         for child in rest:
-            if child.tag in ("display-step", "display-octave"):
-                self.report.passed.add("rest")
-            else:
+            if child.tag not in ("display-step", "display-octave"):
                 self.report.unread(child.tag)
 
     def _time_modification(self, element: Element) -> tuple[int, int]:
@@ -375,7 +374,7 @@ class NoteReader:
             elif tag in _MARKS:
                 said.marks.append(_MARKS[tag])
             elif tag == "dynamics":
-                said.dynamics = dynamics_text(child)
+                said.dynamics = dynamics_text(child, self.report)
             else:
                 self.report.unread(tag)
 
@@ -408,9 +407,14 @@ class _Said:
         self.dynamics = ""
 
 
-def dynamics_text(element: Element) -> str:
+def dynamics_text(element: Element, report: Report) -> str:
     """The mark that a ``dynamics`` holds, by its MusicXML name or its own words."""
-    return " ".join(
-        (child.text or "").strip() if child.tag == "other-dynamics" else child.tag
-        for child in element
-    ).strip()
+    marks = []
+    for child in element:
+        if child.tag in DYNAMICS:
+            marks.append(child.tag)
+        elif child.tag == "other-dynamics":
+            marks.append((child.text or "").strip())
+        else:
+            report.unread(child.tag)
+    return " ".join(marks)

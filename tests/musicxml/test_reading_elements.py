@@ -1,0 +1,1034 @@
+"""Reading single elements: each case a few bars of MusicXML 4.0.
+
+What the elements mean is stated by the W3C's *MusicXML 4.0* documentation; the
+cases are our own.
+"""
+
+from fractions import Fraction
+from textwrap import dedent
+
+import pytest
+
+from leadsheet_theory.chords import NoChord, PolyChord
+from leadsheet_theory.errors import MusicXMLReadError
+from leadsheet_theory.leadsheet.model import Jump, Note, Rest, Slur
+from leadsheet_theory.meter import Meter
+from leadsheet_theory.musicxml import parse_lead_sheet
+from leadsheet_theory.rhythm import NoteValue, Tuplet
+
+FOUR = "<time><beats>4</beats><beat-type>4</beat-type></time>"
+TWO = "<time><beats>2</beats><beat-type>4</beat-type></time>"
+C_KEY = "<key><fifths>0</fifths></key>"
+
+
+def start(time=FOUR, key=C_KEY, more="", divisions=1):
+    return (
+        f"<attributes><divisions>{divisions}</divisions>{key}{time}{more}</attributes>"
+    )
+
+
+def note(pitch, duration=1, more="", before=""):
+    if pitch == "r":
+        what = "<rest/>"
+    else:
+        step, octave = pitch[0], pitch[-1]
+        alter = {"#": 1, "b": -1}.get(pitch[1:-1])
+        altered = "" if alter is None else f"<alter>{alter}</alter>"
+        what = f"<pitch><step>{step}</step>{altered}<octave>{octave}</octave></pitch>"
+    return f"<note>{before}{what}<duration>{duration}</duration>{more}</note>"
+
+
+def harmony(root="C", kind="major", more="", text=None):
+    printed = "" if text is None else f' text="{text}"'
+    alter = {"#": 1, "b": -1}.get(root[1:])
+    altered = "" if alter is None else f"<root-alter>{alter}</root-alter>"
+    return (
+        f"<harmony><root><root-step>{root[0]}</root-step>{altered}</root>"
+        f"<kind{printed}>{kind}</kind>{more}</harmony>"
+    )
+
+
+def words(text, attributes="", more=""):
+    return (
+        f"<direction><direction-type><words {attributes}>{text}</words>"
+        f"</direction-type>{more}</direction>"
+    )
+
+
+FULL = note("C5", 4)
+
+
+def score(*measures, head="", part_list="", parts=""):
+    """A score of one part; a measure is its content, or (attributes, content)."""
+    bars = ""
+    for number, measure in enumerate(measures, 1):
+        attributes, content = (
+            measure if isinstance(measure, tuple) else (f'number="{number}"', measure)
+        )
+        bars += f"<measure {attributes}>{content}</measure>"
+    return (
+        f"<score-partwise>{head}<part-list>{part_list}</part-list>"
+        f'<part id="P1">{bars}</part>{parts}</score-partwise>'
+    )
+
+
+def read(*measures, **options):
+    return parse_lead_sheet(score(*measures, **options).encode())
+
+
+def bars(*measures, **options):
+    return read(*measures, **options).sheet.bars
+
+
+def said(result, rule=None):
+    """The findings as text, without those on layout and the like."""
+    return [
+        str(finding)
+        for finding in result.findings
+        if (finding.rule == rule if rule else finding.severity != "note")
+    ]
+
+
+def line(voice):
+    """A voice in short: pitch or r, and duration."""
+    return " ".join(
+        ("r" if isinstance(event, Rest) else str(event.pitch)) + f":{event.duration}"
+        for event in voice
+    )
+
+
+# --- time ---------------------------------------------------------------------------
+
+
+def test_divisions_may_change_within_the_bar():
+    (bar,) = bars(
+        start(divisions=2)
+        + note("C5", 3)
+        + "<attributes><divisions>12</divisions></attributes>"
+        + note("D5", 4)
+        + note("E5", 4)
+        + note("F5", 4)
+        + note("G5", 18)
+    )
+    assert line(bar.melody) == "C5:3/2 D5:1/3 E5:1/3 F5:1/3 G5:3/2"
+    assert bar.length == 4
+
+
+def test_durations_may_be_decimal():
+    (bar,) = bars(start(divisions="1.0") + note("C5", "1.5") + note("D5", "2.50"))
+    assert line(bar.melody) == "C5:3/2 D5:5/2"
+
+
+def test_a_rounded_triplet_takes_its_written_length():
+    third = "<type>eighth</type><time-modification><actual-notes>3</actual-notes>"
+    third += "<normal-notes>2</normal-notes></time-modification>"
+    result = read(
+        start(time=TWO, divisions=4)
+        + note("C5", 1, third)
+        + note("D5", 1, third)
+        + note("E5", 2, third)
+        + note("F5", 4, "<type>quarter</type>")
+    )
+    (bar,) = result.sheet.bars
+    assert line(bar.melody) == "C5:1/3 D5:1/3 E5:1/3 F5:1"
+    assert bar.length == 2
+
+
+@pytest.mark.parametrize(
+    ("time", "meter"),
+    [
+        (FOUR, Meter(4, 4)),
+        (
+            '<time symbol="cut"><beats>2</beats><beat-type>2</beat-type></time>',
+            Meter(2, 2, symbol="cut"),
+        ),
+        (
+            "<time><beats>3+2</beats><beat-type>8</beat-type></time>",
+            Meter(5, 8, (3, 2)),
+        ),
+        (
+            "<time><beats>2</beats><beat-type>4</beat-type>"
+            "<beats>3</beats><beat-type>8</beat-type></time>",
+            Meter(7, 8, (4, 3)),
+        ),
+    ],
+)
+def test_time_signatures(time, meter):
+    assert bars(start(time) + FULL)[0].meter == meter
+
+
+def test_a_silent_bar_is_a_whole_bar_rest():
+    one, two, three = bars(
+        start() + note("r", 4, "<type>whole</type>"),
+        "",
+        '<note><rest measure="yes"/><duration>4</duration></note>',
+    )
+    whole = (Rest(Fraction(0), Fraction(4), None, whole_bar=True),)
+    assert one.melody == two.melody == three.melody == whole
+
+
+def test_forward_leaves_a_rest():
+    result = read(
+        start()
+        + note("C5", 1)
+        + "<forward><duration>2</duration></forward>"
+        + note("D5", 1)
+    )
+    assert line(result.sheet.bars[0].melody) == "C5:1 r:2 D5:1"
+    assert said(result, "gap") == [
+        "bar 1: a silence that is not written is carried as a rest"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("first", "numbers", "length"),
+    [
+        (('number="0" implicit="yes"', start() + note("C5", 1)), [0, 1, 2], 1),
+        (('number="1"', start() + note("C5", 1)), [0, 1, 2], 1),
+        (('number="0"', start() + FULL), [0, 1, 2], 4),
+        (('number="1"', start() + FULL), [1, 2, 3], 4),
+        (('number="7"', start() + FULL), [1, 2, 3], 4),
+    ],
+)
+def test_the_pickup_is_bar_0(first, numbers, length):
+    found = bars(first, ('number="8"', FULL), ('number="9"', FULL))
+    assert [bar.number for bar in found] == numbers
+    assert found[0].length == length
+    assert found[0].is_pickup == (numbers[0] == 0)
+    assert found[1].source_number == "8"
+
+
+def test_bars_out_of_measure_are_reported_but_not_those_a_pickup_explains():
+    result = read(
+        start() + note("C5", 1),
+        note("D5", 5),
+        note("E5", 3) + '<barline><repeat direction="backward"/></barline>',
+        FULL,
+        note("C5", 3),
+    )
+    assert said(result) == [
+        "bar 1: the bar has 5 quarter notes, its metre 4/4 has 4",
+    ]
+
+
+def test_two_parts_of_one_bar():
+    result = read(start() + FULL, note("C5", 3), note("D5", 1), FULL)
+    assert said(result, "split-bar") == [
+        "bar 2: this bar and the next are two parts of one bar"
+    ]
+    assert said(result) == []
+
+
+def test_what_is_missing_is_assumed_aloud():
+    result = read("<attributes><divisions>1</divisions></attributes>" + FULL)
+    assert str(result.sheet.key) == "C major"
+    assert said(result) == [
+        "the file gives no key; C major is assumed",
+        "the file gives no metre; 4/4 is assumed",
+    ]
+
+
+def test_key_and_metre_may_change_within_and_between_bars():
+    new = "<attributes><key><fifths>-3</fifths><mode>minor</mode></key></attributes>"
+    result = read(start() + note("C5", 2) + new + note("D5", 2), FULL + new, FULL)
+    assert [str(bar.key) for bar in result.sheet.bars] == [
+        "C major",
+        "C minor",
+        "C minor",
+    ]
+    assert said(result) == [
+        "bar 1, beat 3: the key changes within the bar; it is carried from the next "
+        "bar on"
+    ]
+
+
+def test_a_signature_that_no_key_has_is_reported():
+    odd = "<key><key-step>F</key-step><key-alter>1</key-alter></key>"
+    result = read(start(key=odd) + FULL)
+    assert [finding.element for finding in result.findings if finding.element] == [
+        "key",
+        "key-step",
+        "key-alter",
+    ]
+
+
+# --- voices -------------------------------------------------------------------------
+
+
+BACK = "<backup><duration>4</duration></backup>"
+
+
+def test_the_first_voice_is_the_melody_and_the_second_the_counterline():
+    result = read(
+        start()
+        + note("C5", 4, "<voice>1</voice>")
+        + BACK
+        + note("E4", 2, "<voice>2</voice>")
+        + note("F4", 2, "<voice>2</voice>")
+        + BACK
+        + note("C3", 4, "<voice>3</voice>")
+    )
+    (bar,) = result.sheet.bars
+    assert line(bar.melody) == "C5:4"
+    assert line(bar.counterline) == "E4:2 F4:2"
+    assert said(result) == ["bar 1: a third voice is not carried"]
+
+
+def test_the_melody_is_the_voice_that_begins_even_if_its_number_is_higher():
+    one, two = bars(
+        start() + note("C5", 4, "<voice>5</voice>"),
+        note("D5", 4, "<voice>1</voice>") + BACK + note("E5", 4, "<voice>5</voice>"),
+    )
+    assert line(one.melody) == "C5:4"
+    assert line(two.melody) == "E5:4"
+    assert line(two.counterline) == "D5:4"
+
+
+def test_a_bar_without_the_melodys_voice_takes_the_voice_that_is_there():
+    _, two = bars(
+        start() + note("C5", 4, "<voice>1</voice>"), note("D5", 4, "<voice>2</voice>")
+    )
+    assert line(two.melody) == "D5:4"
+
+
+def test_a_voice_that_overlaps_itself_is_two():
+    (bar,) = bars(start() + FULL + BACK + note("E4", 4))
+    assert (line(bar.melody), line(bar.counterline)) == ("C5:4", "E4:4")
+
+
+def test_a_resting_melody_stays_the_melody():
+    (bar,) = bars(
+        start()
+        + note("r", 4, "<voice>1</voice>")
+        + BACK
+        + note("E4", 4, "<voice>2</voice>"),
+    )
+    # the first voice with notes leads a tune that has no other melody
+    assert line(bar.melody) == "E4:4"
+    _, two = bars(
+        start() + note("C5", 4, "<voice>1</voice>"),
+        note("r", 4, "<voice>1</voice>") + BACK + note("E4", 4, "<voice>2</voice>"),
+    )
+    assert (line(two.melody), line(two.counterline)) == ("r:4", "E4:4")
+
+
+def test_notes_sounding_together_are_one_note_highest_first():
+    (bar,) = bars(
+        start()
+        + note("C5", 4)
+        + note("E5", 4, before="<chord/>")
+        + note("A4", 4, before="<chord/>")
+    )
+    (chord,) = bar.melody
+    assert [str(pitch) for pitch in chord.pitches] == ["E5", "C5", "A4"]
+
+
+# --- transposed sources -------------------------------------------------------------
+
+
+def transposed(chromatic, diatonic=None, octave=None):
+    parts = "" if diatonic is None else f"<diatonic>{diatonic}</diatonic>"
+    parts += f"<chromatic>{chromatic}</chromatic>"
+    parts += "" if octave is None else f"<octave-change>{octave}</octave-change>"
+    return f"<transpose>{parts}</transpose>"
+
+
+@pytest.mark.parametrize(
+    ("transpose", "key", "written", "sounding", "concert"),
+    [
+        # a B flat part in D sounds in C; an E flat part in A also
+        (transposed(-2, -1), 2, "F#4", "E4", "C major"),
+        (transposed(-2), 2, "F#4", "E4", "C major"),
+        (transposed(-9, -5), 3, "F#5", "A4", "C major"),
+        (transposed(3, 2), 3, "C#5", "E5", "C major"),
+        (transposed(-7, -4), 1, "B4", "E4", "C major"),
+        (transposed(0, 0, -1), 0, "E5", "E4", "C major"),
+        (transposed(-14, -8), 2, "F#5", "E4", "C major"),
+        # seven flats down a tone would be nine: three sharps instead
+        (transposed(-2, -1), -7, "Gb4", "E4", "A major"),
+    ],
+)
+def test_transposed_sources_are_brought_to_concert_pitch(
+    transpose, key, written, sounding, concert
+):
+    chord = written[:-1]
+    (bar,) = bars(
+        start(key=f"<key><fifths>{key}</fifths></key>", more=transpose)
+        + harmony(chord, "dominant", f"<bass><bass-step>{chord[0]}</bass-step></bass>")
+        + note(written, 4)
+    )
+    assert str(bar.melody[0].pitch) == sounding
+    assert str(bar.key) == concert
+    assert str(bar.chords[0].symbol).startswith(sounding[:-1] + "7")
+
+
+def test_a_transposition_that_spells_nothing_is_refused():
+    with pytest.raises(MusicXMLReadError) as refusal:
+        read(start(more=transposed(40, -20)) + FULL)
+    assert str(refusal.value) == (
+        "part P1, measure 1, <transpose>: 40 semitones and -20 letters make no "
+        "transposition"
+    )
+
+
+# --- chord symbols ------------------------------------------------------------------
+
+
+def chords(*content, **options):
+    (bar,) = bars(start() + "".join(content) + FULL, **options)
+    return [(chord.onset, str(chord.symbol)) for chord in bar.chords]
+
+
+def degree(value, alter, kind):
+    return (
+        f"<degree><degree-value>{value}</degree-value>"
+        f"<degree-alter>{alter}</degree-alter><degree-type>{kind}</degree-type></degree>"
+    )
+
+
+def test_harmonies_stand_where_they_stand_and_at_their_offset():
+    assert chords(harmony(), harmony("G", "dominant", "<offset>2</offset>")) == [
+        (0, "C"),
+        (2, "G7"),
+    ]
+
+
+def test_a_harmony_within_the_bar():
+    (bar,) = bars(start() + note("C5", 3) + harmony("F") + note("D5", 1))
+    assert [(chord.onset, str(chord.symbol)) for chord in bar.chords] == [(3, "F")]
+
+
+def test_kind_degrees_and_bass():
+    more = degree(9, -1, "add") + "<bass><bass-step>G</bass-step></bass>"
+    assert chords(harmony("C", "dominant", more)) == [(0, "C7(b9)/G")]
+
+
+def test_the_printed_text_is_kept():
+    (bar,) = bars(start() + harmony("Bb", "minor-seventh", text="-7") + FULL)
+    assert bar.chords[0].symbol.source == "Bb-7"
+
+
+def test_no_chord():
+    (bar,) = bars(start() + harmony("C", "none", text="N.C.") + FULL)
+    assert isinstance(bar.chords[0].symbol, NoChord)
+
+
+def test_a_polychord_is_two_chords_in_one_harmony():
+    lower = "<root><root-step>C</root-step></root><kind>dominant</kind>"
+    (bar,) = bars(start() + harmony("D", "major", lower) + FULL)
+    symbol = bar.chords[0].symbol
+    assert isinstance(symbol, PolyChord)
+    assert (str(symbol.upper), str(symbol.lower)) == ("D", "C7")
+
+
+def test_two_chords_on_one_beat_are_kept_and_reported():
+    result = read(start() + harmony("D", "minor") + harmony("G", "dominant") + FULL)
+    assert len(result.sheet.bars[0].chords) == 2
+    assert said(result) == [
+        "bar 1, beat 1: Dm and G7 stand on one beat (place each on its beat)"
+    ]
+
+
+def test_text_and_kind_that_disagree_are_reported():
+    result = read(start() + harmony("C", "dominant", text="maj7") + FULL)
+    assert str(result.sheet.bars[0].chords[0].symbol) == "C7"
+    assert said(result) == [
+        "bar 1: the printed text 'Cmaj7' says Cmaj7, the kind says C7"
+    ]
+
+
+def test_a_kind_that_does_not_exist_is_read_by_its_text_or_reported():
+    result = read(
+        start() + harmony("C", "plain", text="7b9") + FULL,
+        harmony("D", "curious") + FULL,
+        harmony("E", "") + FULL,
+    )
+    assert [len(bar.chords) for bar in result.sheet.bars] == [1, 0, 1]
+    assert str(result.sheet.bars[0].chords[0].symbol) == "C7(b9)"
+    assert str(result.sheet.bars[2].chords[0].symbol) == "E"
+    assert [finding.bar for finding in result.findings if finding.rule == "unread"] == [
+        2
+    ]
+
+
+def test_a_chord_named_by_its_degree_is_reported():
+    result = read(
+        start() + "<harmony><function>V</function><kind>dominant</kind>"
+        "</harmony>" + FULL
+    )
+    assert any("<function> is not carried" in text for text in said(result))
+
+
+def test_a_chord_on_the_bar_line_belongs_to_the_next_bar():
+    one, two = bars(start() + FULL + harmony("F"), FULL)
+    assert one.chords == ()
+    assert [(chord.onset, str(chord.symbol)) for chord in two.chords] == [(0, "F")]
+
+
+@pytest.mark.parametrize(
+    ("text", "symbol"),
+    [
+        ("G7(b9)", "G7(b9)"),
+        ("N.C.", "N.C."),
+        ("Eb 7/Bb", "Eb7/Bb"),
+        ("A\ue260maj7", "Abmaj7"),
+    ],
+)
+def test_chord_symbols_typed_as_words(text, symbol):
+    result = read(start() + words(text) + FULL)
+    (chord,) = result.sheet.bars[0].chords
+    assert str(chord.symbol) == symbol
+    assert said(result) == [
+        f"bar 1, beat 1: the words {text!r} are read as a chord symbol"
+    ]
+
+
+@pytest.mark.parametrize(
+    "text", ["Ad lib.", "Bb pedal", "Crescendo", "Fine tune", "Easy", "Dal", "A1", "B2"]
+)
+def test_words_that_are_no_chord_symbols(text):
+    (bar,) = bars(start() + FULL + words(text))
+    assert bar.chords == ()
+    assert [direction.text for direction in bar.directions] == [text]
+
+
+# --- form ---------------------------------------------------------------------------
+
+
+def barline(content, location="right"):
+    return f'<barline location="{location}">{content}</barline>'
+
+
+def ending(number, kind, text=""):
+    return f'<ending number="{number}" type="{kind}">{text}</ending>'
+
+
+BACKWARD = '<repeat direction="backward"/>'
+
+
+def test_repeats_and_endings():
+    found = bars(
+        start() + FULL,
+        barline('<repeat direction="forward"/>', "left") + FULL,
+        barline(ending(1, "start"), "left") + FULL,
+        FULL + barline(ending(1, "stop") + BACKWARD),
+        barline(ending(2, "start"), "left") + FULL + barline(ending(2, "discontinue")),
+        FULL,
+    )
+    assert [bar.repeat_start for bar in found] == [False, True, *[False] * 4]
+    assert [bar.repeat_end for bar in found] == [0, 0, 0, 2, 0, 0]
+    assert [bar.ending for bar in found] == [(), (), (1,), (1,), (2,), ()]
+    assert [bar.ending_starts for bar in found] == [
+        False,
+        False,
+        True,
+        False,
+        True,
+        False,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("number", "text", "passes"),
+    [
+        ("1,2", "", (1, 2)),
+        ("1, 3", "", (1, 3)),
+        ("1-3", "", (1, 2, 3)),
+        ("", "1.–2.", (1, 2)),
+        (" ", "3.", (3,)),
+    ],
+)
+def test_endings_for_several_passes(number, text, passes):
+    (bar,) = bars(
+        start()
+        + barline(ending(number, "start", text), "left")
+        + FULL
+        + barline(ending(number, "stop"))
+    )
+    assert bar.ending == passes
+
+
+def test_a_bracket_never_closed_covers_its_bar():
+    result = read(start() + FULL, barline(ending(1, "start"), "left") + FULL, FULL)
+    assert [bar.ending for bar in result.sheet.bars] == [(), (1,), ()]
+    assert said(result) == ["bar 2: an ending bracket is never closed"]
+
+
+def test_times_of_a_repeat():
+    one, two, three = bars(
+        start() + FULL + barline('<repeat direction="backward" times="4"/>'),
+        words("3x") + FULL + barline(BACKWARD),
+        FULL + words("Play 5 times") + barline(BACKWARD),
+    )
+    assert [bar.repeat_end for bar in (one, two, three)] == [4, 3, 5]
+
+
+def test_bar_lines():
+    found = bars(
+        start() + FULL + barline("<bar-style>light-light</bar-style>"),
+        FULL,
+        barline("<bar-style>light-light</bar-style>", "left") + FULL,
+        FULL + barline("<bar-style>dotted</bar-style>"),
+        FULL + barline(f"<bar-style>light-heavy</bar-style>{BACKWARD}"),
+        FULL + barline("<bar-style>light-heavy</bar-style>"),
+    )
+    assert [bar.barline for bar in found] == [
+        "double", "double", "regular", "dashed", "regular", "final",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "jump"),
+    [
+        ("D.C.", Jump("capo")),
+        ("D.C. al Fine", Jump("capo", "fine")),
+        ("Da Capo al Coda", Jump("capo", "coda")),
+        ("D.S.", Jump("segno")),
+        ("D.S. al Coda", Jump("segno", "coda")),
+        ("DS al fine", Jump("segno", "fine")),
+        ("dal segno al 𝄌", Jump("segno", "coda")),
+        ("D.S. al Coda (with repeats)", Jump("segno", "coda", with_repeats=True)),
+        ("D.C. al Fine senza rep.", Jump("capo", "fine")),
+        ("D. C. al  Fine", Jump("capo", "fine")),
+    ],
+)
+def test_jumps_in_words(text, jump):
+    (bar,) = bars(start() + FULL + words(text))
+    assert bar.jump == jump
+    assert bar.directions == ()
+
+
+def test_a_jump_with_more_words_keeps_them():
+    (bar,) = bars(start() + FULL + words("D.S. al Coda on cue"))
+    assert bar.jump == Jump("segno", "coda")
+    assert [direction.text for direction in bar.directions] == ["D.S. al Coda on cue"]
+
+
+def test_jumps_given_for_playback():
+    sounds = '<sound dalsegno="s"/>', '<sound dacapo="yes"/>'
+    found = bars(
+        start() + '<sound segno="s"/>' + FULL,
+        FULL + "<direction><direction-type><words/></direction-type>"
+        '<sound tocoda="c"/></direction>',
+        FULL + sounds[0],
+        '<sound coda="c"/>' + FULL,
+    )
+    assert [bar.segno for bar in found] == [True, False, False, False]
+    assert [bar.to_coda for bar in found] == [False, True, False, False]
+    assert found[2].jump == Jump("segno", "coda")
+    assert [bar.coda for bar in found] == [False, False, False, True]
+    one, two = bars(start() + FULL + '<sound fine="yes"/>', FULL + sounds[1])
+    assert one.fine
+    assert two.jump == Jump("capo", "fine")
+
+
+def sign(name):
+    return f"<direction><direction-type><{name}/></direction-type></direction>"
+
+
+def test_of_two_coda_signs_one_leaves_and_one_arrives():
+    found = bars(
+        start() + sign("segno") + FULL,
+        FULL + sign("coda"),
+        FULL + words("D.S. al Coda"),
+        sign("coda") + FULL,
+    )
+    assert [bar.to_coda for bar in found] == [False, True, False, False]
+    assert [bar.coda for bar in found] == [False, False, False, True]
+    assert found[0].segno
+
+
+def test_signs_at_the_end_of_a_bar_act_on_the_next():
+    found = bars(
+        start() + FULL + sign("segno"),
+        FULL + words("To Coda"),
+        FULL,
+        FULL + words("D.S. al Coda") + sign("coda"),
+        FULL,
+    )
+    assert [bar.segno for bar in found] == [False, True, False, False, False]
+    assert [bar.coda for bar in found] == [False, False, False, False, True]
+    assert [bar.to_coda for bar in found] == [False, True, False, False, False]
+
+
+@pytest.mark.parametrize(
+    ("content", "section"),
+    [
+        ("<rehearsal>B</rehearsal>", "B"),
+        ('<words enclosure="rectangle">Solo B</words>', "Solo B"),
+        ("<words>Chorus:</words>", "Chorus"),
+        ("<words>Intro</words>", "Intro"),
+    ],
+)
+def test_sections(content, section):
+    _, two = bars(
+        start() + FULL,
+        f"<direction><direction-type>{content}</direction-type></direction>" + FULL,
+    )
+    assert two.section == section
+    assert two.directions == ()
+
+
+def test_style_and_tempo_at_the_start_are_the_sheets():
+    tempo = (
+        "<direction><direction-type><metronome><beat-unit>quarter</beat-unit>"
+        "<beat-unit-dot/><per-minute>ca. 132</per-minute></metronome></direction-type>"
+        "</direction>"
+    )
+    result = read(start() + words("Medium ") + tempo + FULL, words("Latin") + FULL)
+    sheet = result.sheet
+    assert sheet.style == "Medium"
+    assert (sheet.tempo.beat, sheet.tempo.per_minute) == (NoteValue("quarter", 1), 132)
+    assert [direction.text for direction in sheet.bars[1].directions] == ["Latin"]
+    assert said(result, "tempo") == ["bar 1: tempo 'ca. 132' is read as 132"]
+
+
+def test_words_in_pieces_are_one_text():
+    content = "<words>D.S.</words><words>al Coda</words>"
+    (bar,) = bars(
+        start()
+        + FULL
+        + f"<direction><direction-type>{content}</direction-type></direction>"
+    )
+    assert bar.jump == Jump("segno", "coda")
+
+
+def test_a_repeated_bar_sign_is_the_bar_it_means():
+    def style(kind, count=""):
+        return (
+            f'<attributes><measure-style><measure-repeat type="{kind}">{count}'
+            "</measure-repeat></measure-style></attributes>"
+        )
+
+    found = bars(
+        start() + harmony("C") + FULL,
+        harmony("F") + note("D5", 4),
+        style("start", 2),
+        harmony("G") + note("r", 4),
+        style("stop"),
+    )
+    assert [line(bar.melody) for bar in found] == [
+        "C5:4",
+        "D5:4",
+        "C5:4",
+        "D5:4",
+        "r:4",
+    ]
+    assert [str(bar.chords[0].symbol) for bar in found[:4]] == ["C", "F", "C", "G"]
+
+
+# --- hits ---------------------------------------------------------------------------
+
+
+STAFF = "<staff>{}</staff>"
+SLASH = "<notehead>slash</notehead>"
+
+
+def hits(bar):
+    return [(hit.onset, hit.duration) for hit in bar.hits]
+
+
+def test_hits_on_a_second_staff_all_on_one_pitch():
+    (bar,) = bars(
+        start()
+        + note("C5", 4, "<voice>1</voice><staff>1</staff>")
+        + BACK
+        + note("r", 1, "<voice>5</voice><staff>2</staff>")
+        + note("B4", 1, "<voice>5</voice><staff>2</staff>")
+        + note("B4", 2, "<voice>5</voice><staff>2</staff>")
+    )
+    assert line(bar.melody) == "C5:4"
+    assert hits(bar) == [(1, 1), (2, 2)]
+    assert bar.counterline == ()
+
+
+def test_a_second_staff_with_pitches_is_reported():
+    result = read(
+        start()
+        + note("C5", 4, "<staff>1</staff>")
+        + BACK
+        + note("C3", 2, "<staff>2</staff>")
+        + note("G3", 2, "<staff>2</staff>")
+    )
+    assert result.sheet.bars[0].hits == ()
+    assert said(result) == ["staff 2 is not carried: it is no rhythm line"]
+
+
+UNPITCHED = (
+    "<note><unpitched><display-step>B</display-step><display-octave>4</display-octave>"
+    "</unpitched><duration>2</duration></note>"
+)
+
+
+def test_hits_in_a_second_part():
+    for content in (
+        UNPITCHED * 2,
+        note("G4", 2, SLASH) + note("A4", 2, SLASH),
+        note("B4", 2) + note("B4", 2),
+    ):
+        part = f'<part id="P2"><measure number="1">{start()}{content}</measure></part>'
+        (bar,) = bars(start() + FULL, parts=part)
+        assert hits(bar) == [(0, 2), (2, 2)]
+    part = (
+        f'<part id="P2"><measure number="1">{start()}{note("G4", 4)}</measure></part>'
+    )
+    names = '<score-part id="P2"><part-name>Rhythm hits</part-name></score-part>'
+    (bar,) = bars(start() + FULL, parts=part, part_list=names)
+    assert hits(bar) == [(0, 4)]
+
+
+def test_a_second_part_with_a_line_of_its_own_is_reported():
+    part = (
+        f'<part id="P2"><measure number="1">{start()}{note("G4", 2)}{note("A4", 2)}'
+        "</measure></part>"
+    )
+    names = '<score-part id="P2"><part-name>Flute</part-name></score-part>'
+    result = read(start() + FULL, parts=part, part_list=names)
+    assert said(result) == [
+        "part P2 (Flute) is not carried: it holds neither the melody nor a rhythm line"
+    ]
+
+
+def test_hits_above_the_melody_on_the_same_staff():
+    (bar,) = bars(
+        start()
+        + note("C5", 4, "<voice>1</voice>")
+        + BACK
+        + note("B5", 1, "<voice>2</voice>" + SLASH)
+        + note("B5", 3, "<voice>2</voice>" + SLASH)
+    )
+    assert line(bar.melody) == "C5:4"
+    assert hits(bar) == [(0, 1), (1, 3)]
+    assert bar.counterline == ()
+
+
+def test_slash_heads_in_the_melodys_voice_are_hits_over_a_rest():
+    (bar,) = bars(start() + note("B4", 1, SLASH) + note("B4", 3, SLASH))
+    assert hits(bar) == [(0, 1), (1, 3)]
+    assert bar.melody == (Rest(Fraction(0), Fraction(4), None, whole_bar=True),)
+
+
+def test_time_slashes_are_rests():
+    plain = f"<stem>none</stem>{SLASH}"
+    result = read(start() + FULL, "".join(note("B4", 1, plain) for _ in range(4)))
+    assert line(result.sheet.bars[1].melody) == "r:4"
+    assert result.sheet.bars[1].hits == ()
+    assert said(result, "slashes") == [
+        "bar 2: slashes (play time) are carried as rests"
+    ]
+
+
+def test_slash_notation_by_measure_style():
+    def style(attributes):
+        slash = f"<measure-style><slash {attributes}/></measure-style>"
+        return f"<attributes>{slash}</attributes>"
+
+    found = bars(
+        start() + FULL,
+        style('type="start" use-stems="yes"') + note("B4", 1) + note("B4", 3),
+        style('type="stop"') + FULL,
+        style('type="start"') + FULL,
+        FULL,
+    )
+    assert [hits(bar) for bar in found] == [[], [(0, 1), (1, 3)], [], [], []]
+    assert [line(bar.melody) for bar in found] == ["C5:4", "r:4", "C5:4", "r:4", "r:4"]
+
+
+# --- what stands about a note -------------------------------------------------------
+
+
+def test_values_dots_and_tuplets():
+    triplet = "<time-modification><actual-notes>3</actual-notes>"
+    triplet += "<normal-notes>2</normal-notes></time-modification>"
+    mark = '<notations><tuplet type="{}"/></notations>'
+    (bar,) = bars(
+        start(divisions=6)
+        + note("C5", 9, "<type>quarter</type><dot/>")
+        + note("D5", 3, "<type>eighth</type>")
+        + note("E5", 2, "<type>eighth</type>" + triplet + mark.format("start"))
+        + note("F5", 2, "<type>eighth</type>" + triplet)
+        + note("G5", 2, "<type>eighth</type>" + triplet + mark.format("stop"))
+        + note("A5", 6, "<type>quarter</type>")
+    )
+    assert [event.value for event in bar.melody] == [
+        NoteValue("quarter", 1),
+        NoteValue("eighth"),
+        NoteValue("eighth", tuplet=Tuplet(3, 2, starts=True)),
+        NoteValue("eighth", tuplet=Tuplet(3, 2)),
+        NoteValue("eighth", tuplet=Tuplet(3, 2, ends=True)),
+        NoteValue("quarter"),
+    ]
+
+
+def test_tuplets_without_marks_get_them():
+    ratio = "<time-modification><actual-notes>3</actual-notes>"
+    ratio += "<normal-notes>2</normal-notes></time-modification>"
+    eighth = "<type>eighth</type>" + ratio
+    quarter = "<type>quarter</type>" + ratio
+    (bar,) = bars(
+        start(divisions=3)
+        + note("C5", 1, eighth) * 6
+        + note("C5", 2, quarter)
+        + note("C5", 1, eighth)
+        + note("r", 3, "<type>quarter</type>")
+    )
+    marks = [
+        (event.value.tuplet.starts, event.value.tuplet.ends)
+        for event in bar.melody
+        if event.value.tuplet
+    ]
+    first, middle, last = (True, False), (False, False), (False, True)
+    assert marks == [first, middle, last, first, middle, last, first, last]
+
+
+def test_a_value_that_does_not_fit_is_reported_and_left_out():
+    result = read(start() + note("C5", 3, "<type>quarter</type>") + note("D5", 1))
+    assert result.sheet.bars[0].melody[0].value is None
+    assert said(result) == [
+        "bar 1, beat 1: a quarter that lasts 3 quarter notes; the duration is kept"
+    ]
+
+
+def test_ties_lyrics_marks_and_slurs():
+    lyric = (
+        '<lyric number="2"><syllabic>begin</syllabic><text>la</text><extend/></lyric>'
+    )
+    notations = (
+        '<notations><tied type="start"/><slur type="start" number="2"/>'
+        "<articulations><staccato/><scoop/></articulations><fermata/>"
+        "<ornaments><trill-mark/></ornaments><glissando type='start'/></notations>"
+    )
+    (bar,) = bars(
+        start()
+        + note("C5", 2, '<tie type="start"/>' + notations + lyric)
+        + note("C5", 2, '<tie type="stop"/>')
+    )
+    first, second = bar.melody
+    assert first.tied_to_next
+    assert not first.tied_from_previous
+    assert second.tied_from_previous
+    assert [mark.kind for mark in first.marks] == [
+        "staccato", "scoop", "fermata", "trill-mark",
+    ]  # fmt: skip
+    assert first.slurs == (Slur("start", 2), Slur("start", 1, "glissando"))
+    (syllable,) = first.lyrics
+    assert (syllable.text, syllable.syllabic, syllable.verse, syllable.extend) == (
+        "la", "begin", 2, True,
+    )  # fmt: skip
+
+
+def test_two_syllables_on_one_note():
+    lyric = (
+        "<lyric><syllabic>end</syllabic><text>so</text><elision>‿</elision>"
+        "<syllabic>single</syllabic><text>I</text></lyric>"
+    )
+    (bar,) = bars(start() + note("C5", 4, lyric))
+    assert bar.melody[0].lyrics[0].text == "so‿I"
+
+
+def test_grace_notes():
+    grace = "<note><grace{}/><pitch><step>B</step><octave>4</octave></pitch></note>"
+    (bar,) = bars(start() + grace.format(' slash="yes"') + grace.format("") + FULL)
+    assert [(event.grace, event.duration) for event in bar.melody] == [
+        ("slashed", 0), ("plain", 0), ("", 4),
+    ]  # fmt: skip
+
+
+def test_cue_and_hidden_notes_are_reported():
+    cue = "<note><cue/><pitch><step>B</step><octave>4</octave></pitch>"
+    cue += "<duration>4</duration></note>"
+    result = read(
+        start() + FULL,
+        cue,
+        cue.replace("<cue/>", "").replace("<note>", '<note print-object="no">'),
+    )
+    assert [line(bar.melody) for bar in result.sheet.bars] == ["C5:4", "r:4", "r:4"]
+    assert said(result) == [
+        "bar 2: <note> is not carried: a cue note",
+        "bar 3: <note> is not carried: hidden in the source",
+    ]
+
+
+# --- above the music ----------------------------------------------------------------
+
+
+def test_titles_and_names():
+    head = dedent("""\
+        <work><work-title>Lamps on the Quay</work-title></work>
+        <movement-title>after supper</movement-title>
+        <identification>
+          <creator type="composer">M. Ostrander</creator>
+          <creator type="poet">A. Vell</creator>
+          <creator type="arranger">the reeds</creator>
+          <creator>someone else</creator>
+          <rights>written for the pier</rights>
+        </identification>
+        <credit page="1"><credit-words>LAMPS ON THE QUAY</credit-words></credit>
+        <credit page="1"><credit-words>for the opening night</credit-words></credit>
+        """)
+    result = read(start() + FULL, head=head)
+    sheet = result.sheet
+    assert (sheet.title, sheet.subtitle) == ("Lamps on the Quay", "after supper")
+    assert (sheet.composer, sheet.lyricist) == ("M. Ostrander", "A. Vell")
+    assert (sheet.arranger, sheet.rights) == ("the reeds", "written for the pier")
+    assert said(result) == [
+        "<creator> is not carried: 'someone else', without a type",
+        "<credit> is not carried: 'for the opening night'",
+    ]
+
+
+def test_a_title_that_only_the_page_has():
+    head = (
+        "<credit><credit-type>title</credit-type><credit-words>Gulls</credit-words>"
+        "</credit><credit><credit-type>subtitle</credit-type><credit-words>a sketch"
+        "</credit-words></credit>"
+    )
+    sheet = read(start() + FULL, head=head).sheet
+    assert (sheet.title, sheet.subtitle) == ("Gulls", "a sketch")
+
+
+# --- the whole score ----------------------------------------------------------------
+
+
+def test_a_score_ordered_by_measure():
+    timewise = (
+        "<score-timewise><part-list/>"
+        f'<measure number="1"><part id="P1">{start()}{FULL}</part>'
+        f'<part id="P2">{start()}{UNPITCHED * 2}</part></measure>'
+        f'<measure number="2"><part id="P1">{note("D5", 4)}</part></measure>'
+        "</score-timewise>"
+    )
+    result = parse_lead_sheet(timewise.encode())
+    one, two = result.sheet.bars
+    assert (line(one.melody), line(two.melody)) == ("C5:4", "D5:4")
+    assert (hits(one), hits(two)) == ([(0, 2), (2, 2)], [])
+
+
+def test_chord_symbols_that_only_another_part_has():
+    part = (
+        f'<part id="P2"><measure number="1">{start()}{harmony("Eb", "minor-seventh")}'
+        f"{note('r', 4)}</measure></part>"
+    )
+    result = read(start() + FULL, parts=part)
+    assert str(result.sheet.bars[0].chords[0].symbol) == "Ebm7"
+    assert said(result, "chord-part") == ["chord symbols are those of P2"]
+
+
+def test_the_melody_may_stand_in_a_later_part():
+    drums = "<note><unpitched/><duration>4</duration></note>"
+    part = f'<part id="P2"><measure number="1">{start()}{FULL}</measure></part>'
+    (bar,) = bars(
+        start()
+        + "<direction><direction-type><rehearsal>A</rehearsal></direction-type>"
+        + "</direction>"
+        + drums,
+        parts=part,
+    )
+    assert line(bar.melody) == "C5:4"
+    assert hits(bar) == [(0, 4)]
+    assert bar.section == "A"
+
+
+def test_a_sheet_keeps_what_notes_it_has():
+    melody = bars(start() + FULL)[0].melody
+    assert melody == (Note(Fraction(0), Fraction(4), melody[0].pitches),)
