@@ -16,14 +16,15 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 from typing import Final, TypeVar, cast
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..pitch import NoteName
 from ._suffix import DANGLING_SIGN, SIGNS, read_suffix
 from .quality import Quality
-from .roots import RootNames, roots_in
+from .roots import ROOT_NAMES, RootNames, roots_in
+from .styles import CANONICAL, HouseStyle
 from .symbol import Chord, ChordSymbol, NoChord, PolyChord
 from .table import PRINTED_FORMS
 
@@ -256,10 +257,10 @@ def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
     for attempt in _mended(short):
         if attempt != text and _readable(attempt, names):
             return attempt
-    for other in ("german", "solfege", "letters"):
+    for other in ROOT_NAMES:
         symbol = _readable(short, roots_in(other))
         if symbol is not None:
-            return str(symbol)
+            return symbol.text(_canonical_in(roots))
     plain = short.translate(SIGNS)
     for width in range(min(_LONGEST_NAME, len(plain)), 0, -1):
         if plain[:width] in names:
@@ -276,12 +277,19 @@ def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
     return good if _readable(good, names) else ""
 
 
+@lru_cache(maxsize=3)
+def _canonical_in(roots: RootNames) -> HouseStyle:
+    return evolve(CANONICAL, roots=roots)
+
+
 def _mended(text: str) -> Iterator[str]:
     """A text with one of the usual slips undone."""
     if text.startswith("["):
         yield text.strip("[]")
     if text.count("(") > text.count(")"):
         yield text + ")"
+    elif text.endswith(")"):
+        yield text[:-1]
     yield text[:1].upper() + text[1:]
     if text.startswith(("#", "b", "♯", "♭")):
         yield text[1:2] + text[0] + text[2:]

@@ -12,7 +12,7 @@ from typing import Final
 from ..pitch import NoteName
 from ._suffix import SIGNS
 from .quality import Quality
-from .roots import RootNames, roots_in
+from .roots import ROOT_NAMES, roots_in
 
 __all__ = ("TWO_READINGS", "other_readings")
 
@@ -56,7 +56,6 @@ _OTHER: Final[dict[str, tuple[Quality, str]]] = {
     for forms, formula, why in TWO_READINGS
     for form in forms.split()
 }
-_NAMES: Final[tuple[RootNames, ...]] = ("letters", "german", "solfege")
 
 
 def other_readings(
@@ -99,7 +98,7 @@ def other_readings(
 
 def _after_root(plain: str, root: NoteName) -> str | None:
     """What follows the root in a text, whatever names it was read by."""
-    for names in _NAMES:
+    for names in ROOT_NAMES:
         for width in (3, 2, 1, 4, 5):
             if roots_in(names).get(plain[:width]) == root and width <= len(plain):
                 return plain[width:]

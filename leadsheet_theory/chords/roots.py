@@ -7,14 +7,17 @@ fixed-do syllables of French, Italian and Spanish prints: common practice.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from ..pitch import NoteName
 
-__all__ = ("RootNames", "root_text", "roots_in")
+__all__ = ("ROOT_NAMES", "RootNames", "root_text", "roots_in")
 
 RootNames = Literal["letters", "german", "solfege"]
 """What roots are called: ``Bb``, ``B`` or ``Sib``."""
+
+ROOT_NAMES: Final[tuple[RootNames, ...]] = get_args(RootNames)
+"""The ways of naming roots."""
 
 _SOLFEGE: Final = {
     "C": "Do", "D": "Re", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B": "Si",
