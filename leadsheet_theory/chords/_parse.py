@@ -26,7 +26,7 @@ from .quality import Quality
 from .roots import ROOT_NAMES, RootNames, roots_in
 from .styles import CANONICAL, HouseStyle
 from .symbol import Chord, ChordSymbol, NoChord, PolyChord
-from .table import PRINTED_FORMS
+from .table import NO_CHORD_TEXTS, PRINTED_FORMS
 
 __all__ = ("ChordReading", "parse_chord", "read_chord")
 
@@ -38,10 +38,6 @@ _Function = TypeVar("_Function", bound=Callable[..., object])
 _LETTERS: Final[Names] = roots_in("letters")
 _LONGEST_LETTER: Final = 3
 _LONGEST_NAME: Final = 5
-_NO_CHORD: Final = frozenset(
-    {"N.C.", "N.C", "NC", "NC.", "N", "n.c.", "nc", "no chord", "No chord",
-     "No Chord", "NO CHORD", "(N.C.)", "(NC)"}
-)  # fmt: skip
 _FORMS: Final = {form.translate(SIGNS): q for form, q in PRINTED_FORMS.items()}
 
 
@@ -127,7 +123,7 @@ def _symbol(text: str, names: Names) -> ChordSymbol:
         raise ChordSymbolError(
             "nothing to read", text=text, start=0, expected="a chord symbol"
         )
-    if body in _NO_CHORD:
+    if body in NO_CHORD_TEXTS:
         return NoChord(text)
     start = 0 if body is plain else len(plain) - len(plain.lstrip())
     if "|" not in body:

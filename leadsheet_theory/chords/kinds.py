@@ -15,11 +15,12 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Final, Literal
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from .._scan import Scanner
 from ..errors import ChordFormulaError, ChordSymbolError, HarmonyError
 from ..pitch import NoteName
+from ._parse import parse_chord
 from ._suffix import SIGNS, read_suffix
 from .quality import Quality, quality_of
 from .styles import CANONICAL, HouseStyle, suffix_text
@@ -103,6 +104,14 @@ _STRAY_KINDS: Final[dict[str, str]] = {
 _WHOLE_KINDS: Final = frozenset(
     {"Neapolitan", "Italian", "French", "German", "Tristan", "pedal", "power"}
 )
+# The signs of use-symbols: MusicXML 4.0, kind.
+_SIGN_OF_FAMILY: Final = {
+    "major": "△",
+    "minor": "-",
+    "augmented": "+",
+    "diminished": "°",
+    "half-diminished": "ø",
+}
 _TAKE_A_SEVENTH: Final = frozenset(
     {"suspended-second", "suspended-fourth", "diminished", "diminished-seventh"}
 )
@@ -123,8 +132,9 @@ class HarmonyParts:
     """What one harmony-chord group of a ``<harmony>`` says.
 
     `kind` is the content of ``<kind>``; `kind_text` its ``text`` attribute, or
-    None if it has none.  `inversion` counts 0 for root position, None if the
-    element is absent.  `root` is None only beside kind ``none``.
+    None if it has none; `use_symbols` its attribute of that name.  `inversion`
+    counts 0 for root position, None if the element is absent.  `root` is None
+    only beside kind ``none``.
     """
 
     root: NoteName | None
@@ -134,6 +144,54 @@ class HarmonyParts:
     bass: NoteName | None = None
     inversion: int | None = None
     source: str = field(default="", eq=False)
+    use_symbols: bool = False
+
+    @property
+    def printed(self) -> str | None:
+        """The symbol that a score prints for it, or None where the file leaves
+        that to the program.
+
+        With `use_symbols`, the sign of the kind stands before the text.
+
+        >>> HarmonyParts(NoteName("F", 1), "half-diminished", "7",
+        ...              use_symbols=True).printed
+        'F#ø7'
+        """
+        if self.kind == "none" or self.root is None:
+            return self.kind_text
+        if self.kind_text is None and (self.kind != "major" or self.degrees):
+            return None
+        sign = (
+            _SIGN_OF_FAMILY.get(_family_of(self.kind), "") if self.use_symbols else ""
+        )
+        slash = f"/{self.bass}" if self.bass is not None else ""
+        return f"{self.root}{sign}{self.kind_text or ''}{slash}"
+
+    @property
+    def text_agrees(self) -> bool:
+        """Whether the printed symbol means what kind and degrees say.
+
+        A text may speak for the kind alone, with the degrees printed behind it.
+        """
+        printed = self.printed
+        if not printed:
+            return True
+        try:
+            read = parse_chord(printed)
+            meant = chord_from_harmony(self)
+            return read == meant or (
+                bool(self.degrees)
+                and read == chord_from_harmony(evolve(self, degrees=()))
+            )
+        except (ChordSymbolError, HarmonyError):
+            return False
+
+
+def _family_of(kind: str) -> str:
+    """The family whose sign a kind prints: its first word, but for two kinds."""
+    if kind in ("half-diminished", "major-minor"):
+        return "minor" if kind == "major-minor" else kind
+    return kind.partition("-")[0]
 
 
 def chord_from_harmony(*groups: HarmonyParts) -> ChordSymbol:

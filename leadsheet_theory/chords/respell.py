@@ -19,7 +19,7 @@ from functools import lru_cache
 
 from attrs import frozen
 
-from .._spelling_roots import DISTANCE, FURTHER, best_roots, place_cost
+from .._spelling_roots import best_roots, is_odd_root
 from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
@@ -211,9 +211,9 @@ def _reason(plain: int, new: int, key: Key) -> str:
     old_name, new_name = NoteName.from_fifths(plain), NoteName.from_fifths(new)
     if abs(old_name.alter) > 1:
         return "no root with a double accidental"
-    middle = key.signature + 2
-    if place_cost(plain, key.signature) > FURTHER > place_cost(new, key.signature):
+    signature = key.signature
+    if is_odd_root(plain, signature):
         return f"{old_name} is no root to read in {key}"
-    if DISTANCE.get(new - middle, FURTHER) < DISTANCE.get(plain - middle, FURTHER):
+    if abs(new - signature - 2) < abs(plain - signature - 2):
         return f"{new_name} lies nearer to {key}"
     return "it goes with the chords beside it"

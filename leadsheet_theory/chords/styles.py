@@ -24,6 +24,7 @@ from ._anatomy import Anatomy, Pair, anatomy
 from ._suffix import SIGNS, read_suffix
 from .quality import Quality
 from .roots import RootNames, root_text
+from .table import NO_CHORD_TEXTS
 
 __all__ = (
     "CANONICAL",
@@ -186,6 +187,16 @@ def _added_text(pair: Pair, parts: Anatomy, style: HouseStyle) -> str:
 
 def _check_readable(style: HouseStyle) -> None:
     """Print and read what a style must tell apart."""
+    for what, said, known in (
+        ("no_chord", style.no_chord, NO_CHORD_TEXTS),
+        ("slash", style.slash.translate(SIGNS), {"/"}),
+        ("polychord", style.polychord.strip(), {"|"}),
+    ):
+        if said not in known:
+            raise HouseStyleError(
+                f"style {style.name!r}: {what} {said!r} cannot be read: expected "
+                f"{' or '.join(sorted(known))}"
+            )
     if style.minor_major.count("{}") != 1:
         raise HouseStyleError(
             f"style {style.name!r}: minor_major must hold one {{}}, "

@@ -34,7 +34,7 @@ class OtherReading:
         return f"{self.chord} ({self.why})"
 
 
-@frozen(order=False)
+@frozen(order=False, cache_hash=True)
 class Chord:
     """A chord symbol: root, quality and perhaps a bass.
 

@@ -16,7 +16,7 @@ from typing import Final
 
 from .quality import Quality
 
-__all__ = ("FORMS", "PRINTED_FORMS")
+__all__ = ("FORMS", "NO_CHORD_TEXTS", "PRINTED_FORMS")
 
 ARMONIA: Final = "'Material Armonia', course notes: table of four-note chords"
 BRANDT: Final = (
@@ -228,3 +228,9 @@ PRINTED_FORMS: Final[dict[str, Quality]] = {
     for form in forms.split() or ("",)
 }
 """Every printed form of the table, and what it means."""
+
+NO_CHORD_TEXTS: Final = frozenset(
+    {"N.C.", "N.C", "NC", "NC.", "N", "n.c.", "nc", "no chord", "No chord",
+     "No Chord", "NO CHORD", "(N.C.)", "(NC)"}
+)  # fmt: skip
+"""What is printed where no chord sounds (common practice; ``N``: Harte syntax)."""

@@ -86,6 +86,13 @@ UNREADABLE = [
         "style 'own': minor_major must hold one {}, not 'm(maj7)'",
     ),
     (
+        {"no_chord": "tacet"},
+        "style 'own': no_chord 'tacet' cannot be read: expected (N.C.) or (NC) or N or "
+        "N.C or N.C. or NC or NC. or NO CHORD or No Chord or No chord or n.c. or nc or "
+        "no chord",
+    ),
+    ({"slash": ":"}, "style 'own': slash ':' cannot be read: expected /"),
+    (
         {"flat": "#"},
         "style 'own' prints 1 b3 b5 b7 as 'm7(#5)', which reads as 1 b3 #5 b7",
     ),

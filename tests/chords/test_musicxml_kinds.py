@@ -220,6 +220,34 @@ def test_polychords_and_no_chord() -> None:
     assert chord_from_harmony(silence) == NoChord()
 
 
+PRINTED = [
+    (HarmonyParts(C, "dominant", "7b9", (HarmonyDegree(9, -1),)), "C7b9", True),
+    # the text may leave the degrees to be printed behind it
+    (HarmonyParts(C, "dominant", "7", (HarmonyDegree(9, -1),)), "C7", True),
+    (HarmonyParts(C, "dominant", "7"), "C7", True),
+    (HarmonyParts(C, "dominant", "m7"), "Cm7", False),
+    (HarmonyParts(C, "dominant", "xyz"), "Cxyz", False),
+    (HarmonyParts(C, "dominant"), None, True),
+    (HarmonyParts(C, "major"), "C", True),
+    (HarmonyParts(C, "major", "", bass=NoteName("E")), "C/E", True),
+    (HarmonyParts(C, "half-diminished", "7", use_symbols=True), "Cø7", True),
+    (HarmonyParts(C, "major-seventh", "7", use_symbols=True), "C△7", True),
+    (HarmonyParts(C, "minor-seventh", "7", use_symbols=True), "C-7", True),
+    (HarmonyParts(C, "diminished-seventh", "7", use_symbols=True), "C°7", True),
+    (HarmonyParts(C, "augmented-seventh", "7", use_symbols=True), "C+7", True),
+    (HarmonyParts(C, "dominant", "7", use_symbols=True), "C7", True),
+    (HarmonyParts(None, "none", "N.C."), "N.C.", True),
+]
+
+
+@pytest.mark.parametrize(("parts", "printed", "agrees"), PRINTED)
+def test_what_is_printed_against_what_is_meant(
+    parts: HarmonyParts, printed: str | None, agrees: bool
+) -> None:
+    assert parts.printed == printed
+    assert parts.text_agrees is agrees
+
+
 WRONG = [
     ([], "0 stacked chords: expected one or two"),
     ([HarmonyParts(C, "crunchy")], "kind 'crunchy' names no chord"),
