@@ -140,6 +140,8 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
             waiting.append(index)
         if bracket is not None:
             if chain is None:
+                if any(b.repeat_end for b in bars[bracket.first : bracket.last + 1]):
+                    _report_no_start(bars, bracket.last, waiting, back_to, problems)
                 start = waiting.pop() if waiting else back_to
                 chain = _Repeat(start, bracket.last, 0)
                 repeats.append(chain)
@@ -154,16 +156,7 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
             if chain is not None and not (waiting and waiting[-1] > chain.start):
                 chain.backs.add(index)
                 continue
-            if not waiting and back_to:
-                number = bars[back_to].number
-                problems.append(
-                    _problem(
-                        bar,
-                        "an end repeat with no start after the one before",
-                        f"read as back to bar {number}",
-                        "note",
-                    )
-                )
+            _report_no_start(bars, index, waiting, back_to, problems)
             start = waiting.pop() if waiting else back_to
             repeats.append(_Repeat(start, index, bar.repeat_end, backs={index}))
             back_to = index + 1
@@ -173,8 +166,28 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
     )
     for repeat in repeats:
         _settle_brackets(bars, repeat, problems)
+    repeats = [repeat for repeat in repeats if repeat.passes > 1]
     _report_nested(bars, repeats, problems)
-    return [repeat for repeat in repeats if repeat.passes > 1]
+    return repeats
+
+
+def _report_no_start(
+    bars: Sequence[Bar],
+    index: int,
+    waiting: Sequence[int],
+    back_to: int,
+    problems: list[Finding],
+) -> None:
+    """Tell of an end repeat that has to guess where it goes back to."""
+    if back_to and not waiting:
+        problems.append(
+            _problem(
+                bars[index],
+                "an end repeat with no start after the one before",
+                f"read as back to bar {bars[back_to].number}",
+                "note",
+            )
+        )
 
 
 def _read_brackets(bars: Sequence[Bar], problems: list[Finding]) -> list[_Bracket]:
@@ -217,6 +230,14 @@ def _settle_brackets(
     if not brackets:
         return
     first_bar = bars[brackets[0].first]
+    if len(brackets) == 1 and not repeat.backs:
+        problems.append(
+            _problem(
+                first_bar, "an ending without an end repeat", "played as it stands"
+            )
+        )
+        repeat.passes = 1
+        return
     numbers = sorted(number for bracket in brackets for number in bracket.passes)
     if numbers != list(range(1, len(numbers) + 1)):
         problems.append(
@@ -233,14 +254,6 @@ def _settle_brackets(
         numbers = list(range(1, len(brackets) + 1))
     repeat.passes = numbers[-1]
     if len(brackets) == 1:
-        if not repeat.backs:
-            problems.append(
-                _problem(
-                    first_bar, "an ending without an end repeat", "played as it stands"
-                )
-            )
-            repeat.passes = 1
-            return
         repeat.passes += 1
     # The bracket of the last pass goes on; every other one goes back.
     for bracket in brackets[:-1]:
