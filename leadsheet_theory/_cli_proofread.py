@@ -73,13 +73,14 @@ def run(options: argparse.Namespace, /) -> int:
 
     def work(chart: Path) -> bool:
         result = read_lead_sheet(chart)
+        told = {(finding.rule, finding.bar) for finding in result.findings}
+        asked = proofread(result.sheet, readers=readers, skip=options.skip)
         findings = [
-            finding
-            for finding in (
-                *result.findings,
-                *proofread(result.sheet, readers=readers, skip=options.skip),
-            )
-            if SEVERITIES.index(finding.severity) >= floor
+            *result.findings,
+            *(each for each in asked if (each.rule, each.bar) not in told),
+        ]
+        findings = [
+            each for each in findings if SEVERITIES.index(each.severity) >= floor
         ]
         say(_headline(result.sheet.title, chart, findings))
         for line in finding_lines(findings):

@@ -93,7 +93,7 @@ def _values(bar: Bar) -> Iterator[Remark]:
         if event.value is not None and event.value.duration != event.duration:
             written = event.value.duration
             yield Remark(
-                "note-value",
+                "written-value",
                 f"written as {quarters(written)}, lasts {quarters(event.duration)}",
                 bar,
                 event.onset,

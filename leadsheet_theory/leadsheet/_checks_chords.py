@@ -33,8 +33,8 @@ def _place(
         yield Remark("chord-place", f"{placed.symbol} stands outside its bar", bar)
     elif before is not None and before.onset == placed.onset:
         yield Remark(
-            "chord-place",
-            f"{placed.symbol} stands in the place of {before.symbol}",
+            "stacked-chords",
+            f"{before.symbol} and {placed.symbol} stand on one beat",
             bar,
             placed.onset,
         )

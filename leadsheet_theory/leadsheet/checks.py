@@ -69,7 +69,7 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
     ProofRule("hits", "error", "hits that overlap or run over the bar line",
               "mend the rhythm line"),
     # rhythm
-    ProofRule("note-value", "error", "a note written longer or shorter than it lasts",
+    ProofRule("written-value", "error", "a note written longer or shorter than it lasts",
               "mend its value or its duration", "W3C, MusicXML 4.0, type and duration"),
     ProofRule("rhythm", "note", "a note or rest that hides the middle of the bar or "
               "a beat that must be seen", "write it as tied notes, or as two rests",
@@ -94,8 +94,9 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
               "change the note or the reader",
               "the table of instruments names the source of each range"),
     # chord symbols
-    ProofRule("chord-place", "warning", "a chord symbol outside its bar, or two at one "
-              "place", "move it"),
+    ProofRule("chord-place", "error", "a chord symbol outside its bar", "move it"),
+    ProofRule("stacked-chords", "warning", "two chord symbols on one beat",
+              "place each on its beat"),
     ProofRule("chord-text", "warning", "a chord symbol printed otherwise than it is "
               "meant", "print what is meant", "W3C, MusicXML 4.0, kind and its text"),
     ProofRule("chord-ambiguous", "note", "a chord symbol that handbooks read in two "

@@ -99,7 +99,7 @@ BROKEN: Mapping[str, tuple[LeadSheet, str]] = {
         sheet(bar(1, hits=(Hit(F(0), F(2)), Hit(F(1), F(1))))),
         "bar 1, beat 2: an overlap in the hits (mend the rhythm line)",
     ),
-    "note-value": (
+    "written-value": (
         sheet(bar(1, note("0", "4", "D5", value=QUARTER))),
         "bar 1, beat 1: written as 1 quarter, lasts 4 quarters (mend its value or its "
         "duration)",
@@ -144,8 +144,12 @@ BROKEN: Mapping[str, tuple[LeadSheet, str]] = {
         "or the reader)",
     ),
     "chord-place": (
+        sheet(bar(1, chords=chords(("4", "Bb6")))),
+        "bar 1: Bb6 stands outside its bar (move it)",
+    ),
+    "stacked-chords": (
         sheet(bar(1, chords=chords(("0", "Bb6"), ("0", "Gm7")))),
-        "bar 1, beat 1: Gm7 stands in the place of Bb6 (move it)",
+        "bar 1, beat 1: Bb6 and Gm7 stand on one beat (place each on its beat)",
     ),
     "chord-text": (
         sheet(
