@@ -59,7 +59,17 @@ class NoteReader:
     division of the file in those ticks.
     """
 
-    __slots__ = ("_last", "_lines", "bar", "cursor", "grid", "report", "shift", "tick")
+    __slots__ = (
+        "_last",
+        "_lines",
+        "_stroke",
+        "bar",
+        "cursor",
+        "grid",
+        "report",
+        "shift",
+        "tick",
+    )
 
     def __init__(self, report: Report, grid: int, bar: RawBar) -> None:
         self.report = report
@@ -74,6 +84,7 @@ class NoteReader:
         self.cursor: Number = 0
         self._lines: dict[tuple[str, str], RawLine] = {}
         self._last: RawLine | None = None
+        self._stroke = False
 
     def duration(self, element: Element) -> Number:
         """The ticks that a ``duration`` states."""
@@ -105,7 +116,13 @@ class NoteReader:
         if -self.tick < self.cursor < self.tick:
             self.cursor = 0
         if self.cursor < 0:
-            raise self.report.error("goes back before the bar's start", element.tag)
+            self.cursor = 0
+            self.report.gather(
+                "backup",
+                "warning",
+                "goes back before the bar's start; the start is taken",
+                element=element.tag,
+            )
 
     def go_forward(self, element: Element) -> None:
         """Read ``forward``."""
@@ -250,7 +267,8 @@ class NoteReader:
                 tuple(said.marks),
                 tuple(said.slurs),
             )
-            if unpitched or slash:
+            self._stroke = unpitched or slash
+            if self._stroke:
                 line.strokes.append(note)
                 line.gaps = True
             else:
@@ -283,6 +301,9 @@ class NoteReader:
 
     def _join(self, pitch: Pitch | None, ticks: Number) -> None:
         """A further note of the chord that the note before began: highest first."""
+        if self._stroke:
+            # a rhythm has no chords: what else is struck means nothing
+            return
         events = self._last.events if self._last is not None else []
         first = events[-1] if events else None
         if not isinstance(first, Note) or pitch is None:
@@ -319,9 +340,9 @@ class NoteReader:
         for child in element:
             tag = child.tag
             if tag == "actual-notes":
-                actual = read_integer(child, self.report, 1, 99)
+                actual = read_integer(child, self.report, 1, 999)
             elif tag == "normal-notes":
-                normal = read_integer(child, self.report, 1, 99)
+                normal = read_integer(child, self.report, 1, 999)
             elif tag != "normal-type" and tag != "normal-dot":
                 self.report.unread(tag)
         return actual, normal

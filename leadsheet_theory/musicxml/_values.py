@@ -137,7 +137,28 @@ def read_pitch(element: Element, report: Report) -> Pitch:
     try:
         return _pitch(step, alter, octave)
     except ValueError:
+        whole = _without_microtone(alter)
+        if whole is None:
+            raise _bad_note(step, alter, element, report, octave) from None
+    report.gather(
+        "microtone",
+        "warning",
+        "a note between two keys of the keyboard is carried as the plainer of them",
+        element="alter",
+    )
+    try:
+        return _pitch(step, whole, octave)
+    except ValueError:
         raise _bad_note(step, alter, element, report, octave) from None
+
+
+def _without_microtone(alter: str) -> str | None:
+    """The whole semitones in an alteration that has a part of one besides."""
+    try:
+        value = plain_number(alter)
+    except ValueError:
+        return None
+    return None if isinstance(value, int) else str(int(value))
 
 
 def _bad_note(
@@ -245,7 +266,7 @@ def read_key(element: Element, report: Report) -> Key | None:
     for child in element:
         tag = child.tag
         if tag == "fifths":
-            fifths = read_integer(child, report, -7, 7)
+            fifths = read_integer(child, report, -11, 11)
         elif tag == "mode":
             said = (child.text or "").strip().lower()
             if said in _MODES:

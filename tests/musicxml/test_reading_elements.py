@@ -312,6 +312,30 @@ def test_a_resting_melody_stays_the_melody():
     assert (line(two.melody), line(two.counterline)) == ("r:4", "E4:4")
 
 
+def test_going_back_too_far_is_reported():
+    result = read(
+        start()
+        + note("C5", 4)
+        + "<backup><duration>9</duration></backup>"
+        + note("E4", 4, "<voice>2</voice>")
+    )
+    assert line(result.sheet.bars[0].counterline) == "E4:4"
+    assert said(result) == [
+        "bar 1: goes back before the bar's start; the start is taken"
+    ]
+
+
+def test_a_quarter_tone_is_the_plainer_note_and_reported():
+    bent = "<note><pitch><step>E</step><alter>{}</alter><octave>5</octave></pitch>"
+    bent += "<duration>2</duration></note>"
+    result = read(start() + bent.format("-1.5") + bent.format("0.5"))
+    assert line(result.sheet.bars[0].melody) == "Eb5:2 E5:2"
+    assert said(result) == [
+        "bar 1: a note between two keys of the keyboard is carried as the plainer of "
+        "them"
+    ]
+
+
 def test_notes_sounding_together_are_one_note_highest_first():
     (bar,) = bars(
         start()
