@@ -1,4 +1,4 @@
-"""The search behind :func:`leadsheet_theory.spelling.spell_chord_roots`.
+"""The search behind the spelling of chord roots.
 
 Every root has one or two plain names; the best sequence of names is a
 shortest path over places on the line of fifths.
@@ -10,71 +10,78 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Final
 
-# What a root's spelling costs; the unit is about one step on the line of fifths
-# too far from the key.
-ODD_ROOT: Final = 80
-"""A root named E♯, B♯, C♭ or F♭ that is not diatonic in the key."""
-FALLING_SHARP: Final = 8
-"""A diminished chord that falls a semitone and stands on a raised root."""
-RISING_FLAT: Final = 16
-"""A diminished chord that rises a semitone and stands on a lowered root."""
-LEAVING_SOURCE: Final = 3
-"""A root that leaves the letter which the source's own spelling gives."""
+from ._spelling_weights import (
+    LEAVING_SOURCE,
+    ODD_ROOT,
+    RAISED_ROOT,
+    ROOT_FROM_LAST,
+    ROOT_MOTION,
+    ROOT_TO_NEXT,
+)
 
-# how far a root lies from the middle of the key's seven notes (from the flat
-# side to the sharp side), and the cost: lowered roots are more at home than raised
-DISTANCE: Final[dict[int, int]] = {
-    -9: 30, -8: 22, -7: 12, -6: 5, -5: 3, -4: 2,
-    -3: 0, -2: 0, -1: 0, 0: 0, 1: 0, 2: 0, 3: 0,
-    4: 4, 5: 6, 6: 8, 7: 12, 8: 16, 9: 30,
-}  # fmt: skip
-FURTHER: Final = 40
+__all__ = ("best_roots", "is_odd_root")
 
-# the motion from one root to the next on the line of fifths, either way
-_MOTION: Final[tuple[int, ...]] = (0, 0, 0, 1, 1, 1, 3, 5, 8, 10, 12, 16, 20)
-MOTION: Final[dict[int, int]] = {
-    motion: _MOTION[min(abs(motion), 12)] for motion in range(-24, 25)
+_ODD: Final = frozenset((-8, -7, 11, 12))  # F♭, C♭, E♯, B♯
+_DIMINISHED: Final = frozenset(("diminished", "half-diminished"))
+_FOREIGN: Final = 60
+_MOTIONS: Final[dict[int, int]] = {
+    motion: ROOT_MOTION[min(abs(motion), 12)] for motion in range(-48, 49)
 }
 
-# root places E♯, B♯ and beyond, C♭, F♭ and beyond
-_ODD_ABOVE: Final = 11
-_ODD_BELOW: Final = -7
 
-DIMINISHED: Final = frozenset(("diminished", "half-diminished"))
-
-
-def place_cost(place: int, signature: int) -> int:
-    """What a root costs in a key, its neighbours apart."""
-    distance = place - signature - 2
-    cost = DISTANCE.get(distance, FURTHER)
-    odd = place <= _ODD_BELOW or place >= _ODD_ABOVE
-    return cost + ODD_ROOT if odd and not -3 <= distance <= 3 else cost
+def is_odd_root(place: int, signature: int) -> bool:
+    """Whether a root is named E♯, B♯, C♭ or F♭ (or worse) outside its key."""
+    return not -8 < place < 12 or (place in _ODD and not -1 <= place - signature <= 5)
 
 
 @cache
-def root_options(pitch_class: int, signature: int) -> tuple[tuple[int, int], ...]:
-    """The places on the line of fifths with at most one accidental, and their costs."""
+def _options(
+    pitch_class: int, signature: int, colour: str
+) -> tuple[tuple[int, int], ...]:
+    """The places with at most one accidental, and what each costs in the key."""
     first = 7 * pitch_class % 12
-    places = [f for f in (first - 12, first, first + 12) if -8 <= f <= 12]
-    return tuple((place, place_cost(place, signature)) for place in places)
+    found: list[tuple[int, int]] = []
+    for place in (first - 12, first, first + 12):
+        if not -8 <= place <= 12:
+            continue
+        degree = place - signature
+        if -1 <= degree <= 5:
+            cost = 0
+        elif 6 <= degree <= 10:
+            cost = RAISED_ROOT[colour][degree]
+        elif -6 <= degree <= -2:
+            cost = 0
+        else:
+            cost = _FOREIGN
+        if is_odd_root(place, signature):
+            cost += ODD_ROOT
+        found.append((place, cost))
+    return tuple(found)
 
 
-def direction_cost(place: int, signature: int, step: int) -> int:
-    """What a diminished root costs that moves `step` semitones to the next bass."""
-    distance = place - signature - 2
-    if abs(distance) > 3:
-        if step == 1 and distance < 0:
-            return RISING_FLAT
-        if step == 11 and distance > 0:
-            return FALLING_SHARP
-    return 0
+def _direction_costs(chords: Sequence[tuple[int, str, int]]) -> list[int]:
+    """What the raised name of each root costs by where the bass comes from and goes."""
+    costs = [0] * len(chords)
+    last = len(chords) - 1
+    ahead: list[int] = [0] * len(chords)
+    for index in range(last - 1, -1, -1):
+        step = (chords[index + 1][2] - chords[index][2]) % 12
+        ahead[index] = step or ahead[index + 1]
+    behind = 0
+    for index, (_, colour, bass) in enumerate(chords):
+        if index:
+            behind = (bass - chords[index - 1][2]) % 12 or behind
+        costs[index] = ROOT_TO_NEXT[colour].get(ahead[index], 0)
+        if colour in _DIMINISHED:
+            costs[index] += ROOT_FROM_LAST.get(behind, 0)
+    return costs
 
 
 def best_roots(
     chords: Sequence[tuple[int, str, int]],
     signatures: Sequence[int],
     *,
-    leanings: Sequence[int | None] | None = None,
+    leanings: Sequence[int] | None = None,
     fixed: Mapping[int, int] | None = None,
 ) -> list[int]:
     """The places of the roots on the line of fifths.
@@ -82,53 +89,47 @@ def best_roots(
     Args:
         chords: pitch class of the root, colour, and pitch class of the bass.
         signatures: the key signature at each chord.
-        leanings: the place that the source's spelling gives, where there is one.
+        leanings: the place that the source's own spelling gives each root.
         fixed: places that are asked for, by index.
     """
+    directions = _direction_costs(chords)
     places: list[list[int]] = []
-    backs: list[list[int]] = []
+    ways: list[list[int]] = []
     costs: list[int] = []
-    last = len(chords) - 1
-    for index, (root, colour, bass) in enumerate(chords):
-        options = root_options(root, signatures[index])
+    for index, (root, colour, _) in enumerate(chords):
+        signature = signatures[index]
+        options = _options(root, signature, colour)
         if fixed and index in fixed:
             options = ((fixed[index], 0),)
-        directed = colour in DIMINISHED and index < last and len(options) > 1
-        step = (chords[index + 1][2] - bass) % 12 if directed else 0
         lean = leanings[index] if leanings else None
+        direction = directions[index]
         here: list[int] = []
-        back: list[int] = []
+        way: list[int] = []
         earlier = places[-1] if places else ()
         for place, cost in options:
-            if step in (1, 11):
-                cost += direction_cost(place, signatures[index], step)
+            if place - signature > 5:
+                cost += direction
             if lean is not None and place != lean:
                 cost += LEAVING_SOURCE
-            way = 0
+            best_way = 0
             if earlier:
-                best = costs[0] + MOTION[place - earlier[0]]
+                best = costs[0] + _MOTIONS[place - earlier[0]]
                 if len(earlier) > 1:
-                    other = costs[1] + MOTION[place - earlier[1]]
+                    other = costs[1] + _MOTIONS[place - earlier[1]]
                     if other < best:
-                        best, way = other, 1
+                        best, best_way = other, 1
                 cost += best
             here.append(cost)
-            back.append(way)
+            way.append(best_way)
         costs = here
         places.append([place for place, _ in options])
-        backs.append(back)
-    return _traced(costs, places, backs)
-
-
-def _traced(
-    costs: list[int], places: list[list[int]], backs: list[list[int]]
-) -> list[int]:
+        ways.append(way)
     if not costs:
         return []
     at = costs.index(min(costs))
     path: list[int] = []
-    for options, back in zip(reversed(places), reversed(backs), strict=True):
-        path.append(options[at])
-        at = back[at]
+    for names, way in zip(reversed(places), reversed(ways), strict=True):
+        path.append(names[at])
+        at = way[at]
     path.reverse()
     return path
