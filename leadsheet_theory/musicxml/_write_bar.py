@@ -1,212 +1,248 @@
-"""One bar as MusicXML 4.0 text: its lines of music, with what stands above them."""
+"""One bar as MusicXML 4.0 text: its lines of music, with what stands above them.
+
+A bar is worked out once as a form with gaps for pitches, accidentals and chord
+symbols; the parts of one tune share their bars, so the form is kept and each part
+fills its gaps.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import lru_cache
 from typing import Final
 
-from ..clefs import Clef
+from attrs import define, field, frozen
+
+from ..beams import BeamMark
+from ..chords import ChordSymbol
+from ..clefs import TREBLE_CLEF, Clef
 from ..leadsheet.model import Bar, Hit, Note, Rest
 from ..leadsheet.parts import Look, PartBar
 from ..pitch import STEPS, Pitch
-from ._write_note import melody_note, rest_xml, slash_note
+from ..stems import StemDirection
+from ._write_note import NoteForm, note_form, note_xml, rest_xml, slash_xml
 from ._write_signs import (
     Insert,
+    direction_insert,
     end_signs,
     left_barline,
     right_barline,
     start_signs,
     words_xml,
 )
+from ._write_text import in_divisions
 
-__all__ = (
-    "Entry",
-    "PlacedInsert",
-    "hits_measure",
-    "measure",
-    "slash_entries",
-    "staff_pitch",
-)
+__all__ = ("hits_measure", "measure")
 
-MIDDLE_LINE: Final = 4
-ABOVE_STAFF: Final = 9
+_MIDDLE: Final = 4
+_ABOVE: Final = 9
 
-Entry = tuple[int, int, str]
-"""An element on a line of music: its onset and its length in divisions."""
-
-PlacedInsert = tuple[int, Insert]
-"""What stands above or below the staff, with its onset in divisions."""
+_Beams = Sequence[tuple[BeamMark, ...]]
 
 
-def staff_pitch(clef: Clef, position: int) -> Pitch:
+def _staff_pitch(clef: Clef, position: int) -> Pitch:
     """The note at a staff position (0 bottom line, 8 top line) under a clef."""
     octave, step = divmod(clef.bottom_place + position, 7)
     return Pitch(STEPS[step], 0, octave)
 
 
-def measure(
-    part_bar: PartBar,
-    following: Bar | None,
-    *,
-    attributes: str,
-    opening: str,
-    inserts: Sequence[PlacedInsert],
-    slashes: Sequence[Entry] | None,
-    divisions: int,
-    clef: Clef,
-) -> str:
-    """The measure element of a part.
+# ── The form of a bar ────────────────────────────────────────────────────────────
 
-    `opening` is what only this bar has at its start (style, tempo), `inserts`
-    its chord symbols and directions, in order; `slashes` stand in place of a
-    melody.
+
+@define(eq=False)
+class _NoteGap:
+    """Where a note's pitches go: event `place` of its line, `count` pitches.  The
+    text around them is kept for each direction of the stem."""
+
+    note: Note
+    length: int
+    voice: int
+    beams: tuple[BeamMark, ...]
+    bracket: bool
+    place: int
+    count: int
+    forms: dict[StemDirection | None, NoteForm] = field(factory=dict)
+
+    def form(self, stem: StemDirection | None) -> NoteForm:
+        """The note's text around its pitches and accidentals."""
+        found = self.forms.get(stem)
+        if found is None:
+            found = self.forms[stem] = note_form(
+                self.note, self.length, self.voice, self.beams, stem, self.bracket
+            )
+        return found
+
+
+@frozen(order=False, eq=False)
+class _ChordGap:
+    """Where a chord symbol goes: which one, and its offset element."""
+
+    index: int
+    offset: str
+
+
+_Piece = str | _NoteGap | _ChordGap
+
+
+@frozen(order=False, eq=False)
+class _BarForm:
+    """A bar as all parts of a tune write it.
+
+    `start` ends where the attributes go, `signs` follow them; `melody` and
+    `counterline` are texts and gaps in order, `at` is the position that they end
+    at and `length` that of the bar, in divisions.
     """
+
+    start: str
+    signs: str
+    melody: tuple[_Piece, ...]
+    counterline: tuple[_Piece, ...]
+    at: int
+    length: int
+    end: str
+
+
+class _Shape:
+    """What the form of a bar depends on, as a key: two are equal only if they hold
+    the very same objects, which a set of parts shares."""
+
+    __slots__ = ("_ids", "following", "part_bar")
+
+    def __init__(self, part_bar: PartBar, following: Bar | None) -> None:
+        self.part_bar = part_bar
+        self.following = following
+        self._ids = (
+            id(part_bar.source),
+            id(part_bar.melody.beams),
+            id(part_bar.counterline.beams),
+            id(part_bar.slashes),
+            id(following),
+            part_bar.starts_system,
+            part_bar.starts_page,
+        )
+
+    def __hash__(self) -> int:
+        return hash(self._ids)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Shape) and self._ids == other._ids
+
+
+@lru_cache(maxsize=512)
+def _form(shape: _Shape, divisions: int, clef: Clef) -> _BarForm:
+    part_bar = shape.part_bar
     bar = part_bar.source
-    out = [_measure_start(bar)]
+    start = _measure_start(bar)
     if part_bar.starts_page:
-        out.append('<print new-page="yes"/>\n')
+        start += '<print new-page="yes"/>\n'
     elif part_bar.starts_system:
-        out.append('<print new-system="yes"/>\n')
-    out += (left_barline(bar), attributes, start_signs(bar), opening)
-    entries = slashes or _melody_entries(
-        bar.melody, part_bar.pitches, part_bar.melody, divisions, 1
-    )
-    at = _write_line(out, 0, entries, inserts)
-    length = bar.length.numerator * (divisions // bar.length.denominator)
-    voice = 1
+        start += '<print new-system="yes"/>\n'
+    if part_bar.slashes:
+        line: Iterable[_Entry] = _hit_entries(
+            part_bar.slashes, (), _staff_pitch(clef, _MIDDLE), divisions, stem="none"
+        )
+    else:
+        line = _melody_entries(bar.melody, part_bar.melody.beams, divisions, 1)
+    melody, at = _line(line, 0, _inserts(bar, divisions))
+    counterline: list[_Piece] = []
     if bar.counterline:
-        voice += 1
-        entries = _melody_entries(
-            bar.counterline,
-            part_bar.lower_pitches,
-            part_bar.counterline,
-            divisions,
-            voice,
+        counterline, at = _line(
+            _melody_entries(bar.counterline, part_bar.counterline.beams, divisions, 2),
+            at,
+            (),
         )
-        at = _write_line(out, at, entries)
-    if part_bar.cue:
-        voice += 1
-        entries = _hit_entries(
-            part_bar.cue,
-            part_bar.cue_beams,
-            _cue_place(part_bar, clef),
-            divisions,
-            voice=voice,
-            stem="up",
-            cue=True,
-        )
-        if part_bar.cue_label:
-            at = _move(out, at, entries[0][0])
-            out.append(words_xml(part_bar.cue_label))
-        at = _write_line(out, at, entries)
-    if at != length:
-        _move(out, at, length)
-    out += (end_signs(bar), right_barline(bar, following), "</measure>\n")
-    return "".join(out)
+    return _BarForm(
+        start + left_barline(bar),
+        start_signs(bar),
+        _joined(melody),
+        _joined(counterline),
+        at,
+        in_divisions(bar.length, divisions),
+        f"{end_signs(bar)}{right_barline(bar, shape.following)}</measure>\n",
+    )
 
 
-def hits_measure(
-    bar: Bar, following: Bar | None, *, attributes: str, place: Pitch, divisions: int
-) -> str:
-    """The measure element of the hits' own part."""
-    out = [_measure_start(bar), left_barline(bar), attributes]
-    at = _write_line(out, 0, _hit_entries(bar.hits, (), place, divisions, stem="up"))
-    _move(out, at, bar.length.numerator * (divisions // bar.length.denominator))
-    out += (right_barline(bar, following), "</measure>\n")
-    return "".join(out)
+# An element on a line of music: its onset and its length in divisions
+_Entry = tuple[int, int, str | _NoteGap]
+
+# What stands over the staff: its onset in divisions, and its text in halves between
+# which an offset may stand, or the index of a chord symbol
+_Placed = tuple[int, Insert | int]
 
 
-def _measure_start(bar: Bar) -> str:
-    implicit = ' implicit="yes"' if bar.is_pickup else ""
-    return f'<measure number="{bar.number}"{implicit}>\n'
+def _inserts(bar: Bar, divisions: int) -> list[_Placed]:
+    """Directions and chord symbols by onset, at one onset the directions first."""
+    inserts: list[_Placed] = [
+        (in_divisions(each.onset, divisions), direction_insert(each))
+        for each in bar.directions
+    ]
+    inserts += [
+        (in_divisions(placed.onset, divisions), index)
+        for index, placed in enumerate(bar.chords)
+    ]
+    return sorted(inserts, key=_onset)
+
+
+def _onset(placed: _Placed) -> int:
+    return placed[0]
 
 
 def _melody_entries(
-    events: Sequence[Note | Rest],
-    pitches: Sequence[Pitch],
-    look: Look,
-    divisions: int,
-    voice: int,
-) -> list[Entry]:
-    entries: list[Entry] = []
-    beams = look.beams or ((),) * len(events)
-    stems = look.stems or (None,) * len(events)
-    signs = look.accidentals or (None,) * len(pitches)
-    at = 0
+    events: Sequence[Note | Rest], beams: _Beams, divisions: int, voice: int
+) -> Iterator[_Entry]:
     for place, event in enumerate(events):
-        onset, duration = event.onset, event.duration
-        start = onset.numerator * (divisions // onset.denominator)
-        length = duration.numerator * (divisions // duration.denominator)
-        value = event.value
-        bracket = (
-            value is None
-            or value.tuplet is None
-            or not value.tuplet.starts
-            or _bracket(events, beams, place)
-        )
+        start = in_divisions(event.onset, divisions)
+        length = in_divisions(event.duration, divisions)
+        bracket = _bracket(events, beams, place)
         if isinstance(event, Rest):
-            text = rest_xml(event, length, voice, bracket)
+            yield start, length, rest_xml(event, length, voice, bracket)
         else:
-            end = at + len(event.pitches)
-            text = melody_note(
-                event,
-                pitches[at:end],
+            yield (
+                start,
                 length,
-                voice,
-                beams[place],
-                stems[place],
-                signs[at:end],
-                bracket,
+                _NoteGap(
+                    event,
+                    length,
+                    voice,
+                    beams[place] if beams else (),
+                    bracket,
+                    place,
+                    len(event.pitches),
+                ),
             )
-            at = end
-        entries.append((start, length, text))
-    return entries
 
 
 def _hit_entries(
     events: Sequence[Hit | Rest],
-    beams: Sequence[tuple[str, ...]],
+    beams: _Beams,
     place: Pitch,
     divisions: int,
     *,
     voice: int = 1,
-    stem: str,
+    stem: StemDirection,
     cue: bool = False,
-) -> list[Entry]:
-    entries: list[Entry] = []
+) -> Iterator[tuple[int, int, str]]:
     for at, event in enumerate(events):
-        onset, duration = event.onset, event.duration
-        start = onset.numerator * (divisions // onset.denominator)
-        length = duration.numerator * (divisions // duration.denominator)
+        start = in_divisions(event.onset, divisions)
+        length = in_divisions(event.duration, divisions)
         bracket = _bracket(events, beams, at)
         if isinstance(event, Rest):
             text = rest_xml(event, length, voice, bracket, place=place, cue=cue)
         else:
-            text = slash_note(
-                event.value,
+            text = slash_xml(
+                event,
                 length,
                 place,
                 voice=voice,
                 stem=stem,
-                ties=(event.tied_from_previous, event.tied_to_next),
-                marks=event.marks,
                 beams=beams[at] if beams else (),
                 bracket=bracket,
                 cue=cue,
             )
-        entries.append((start, length, text))
-    return entries
+        yield start, length, text
 
 
-def slash_entries(slashes: Sequence[Hit], clef: Clef, divisions: int) -> list[Entry]:
-    """The time slashes of a bar, on the middle line without stems."""
-    middle = staff_pitch(clef, MIDDLE_LINE)
-    return _hit_entries(slashes, (), middle, divisions, stem="none")
-
-
-def _bracket(
-    events: Sequence[Note | Rest | Hit], beams: Sequence[tuple[str, ...]], start: int
-) -> bool:
+def _bracket(events: Sequence[Note | Rest | Hit], beams: _Beams, start: int) -> bool:
     """Whether the tuplet that starts here wants a bracket: unless one beam spans
     exactly its notes."""
     value = events[start].value
@@ -225,49 +261,172 @@ def _bracket(
     return True
 
 
+def _line(
+    entries: Iterable[_Entry], at: int, inserts: Sequence[_Placed]
+) -> tuple[list[_Piece], int]:
+    """One line of music from the position `at`, and the position where it ends.
+
+    What is to stand within a note is written before it, with an offset.
+    """
+    pieces: list[_Piece] = []
+    waiting = 0
+    for start, length, content in entries:
+        pieces.append(_move(at, start))
+        at = start
+        while waiting < len(inserts) and (
+            inserts[waiting][0] <= start or inserts[waiting][0] < start + length
+        ):
+            pieces += _insert(at, inserts[waiting])
+            waiting += 1
+        pieces.append(content)
+        at += length
+    for insert in inserts[waiting:]:
+        pieces += _insert(at, insert)
+    return pieces, at
+
+
+def _insert(at: int, placed: _Placed) -> tuple[_Piece, ...]:
+    onset, content = placed
+    offset = f"<offset>{onset - at}</offset>" if onset != at else ""
+    if isinstance(content, int):
+        return (_ChordGap(content, offset),)
+    before, after = content
+    return (f"{before}{offset}{after}",)
+
+
+def _move(at: int, to: int) -> str:
+    """Move the position in the bar by forward or backup."""
+    if to > at:
+        return f"<forward><duration>{to - at}</duration></forward>\n"
+    if to < at:
+        return f"<backup><duration>{at - to}</duration></backup>\n"
+    return ""
+
+
+def _joined(pieces: Iterable[_Piece]) -> tuple[_Piece, ...]:
+    """The pieces with neighbouring texts drawn together."""
+    joined: list[_Piece] = []
+    for piece in pieces:
+        if isinstance(piece, str) and joined and isinstance(joined[-1], str):
+            joined[-1] += piece
+        elif piece != "":
+            joined.append(piece)
+    return tuple(joined)
+
+
+def _measure_start(bar: Bar) -> str:
+    implicit = ' implicit="yes"' if bar.is_pickup else ""
+    return f'<measure number="{bar.number}"{implicit}>\n'
+
+
+# ── Filling it ───────────────────────────────────────────────────────────────────
+
+
+def measure(
+    part_bar: PartBar,
+    following: Bar | None,
+    *,
+    attributes: str,
+    opening: str,
+    harmony: Callable[[ChordSymbol], Insert],
+    divisions: int,
+    clef: Clef,
+) -> str:
+    """The measure element of a part.
+
+    `opening` is what only this bar has at its start (style, tempo); `harmony` gives
+    the element of a chord symbol.
+    """
+    form = _form(_Shape(part_bar, following), divisions, clef)
+    out = [form.start, attributes, form.signs, opening]
+    symbols = part_bar.symbols
+    _fill(out, form.melody, part_bar.pitches, part_bar.melody, symbols, harmony)
+    if form.counterline:
+        _fill(
+            out,
+            form.counterline,
+            part_bar.lower_pitches,
+            part_bar.counterline,
+            (),
+            harmony,
+        )
+    at = form.at
+    if part_bar.cue:
+        at = _add_cue(out, at, part_bar, divisions, clef)
+    if at != form.length:
+        out.append(_move(at, form.length))
+    out.append(form.end)
+    return "".join(out)
+
+
+def _fill(
+    out: list[str],
+    pieces: tuple[_Piece, ...],
+    pitches: Sequence[Pitch],
+    look: Look,
+    symbols: Sequence[ChordSymbol],
+    harmony: Callable[[ChordSymbol], Insert],
+) -> None:
+    """Write a line with its gaps filled."""
+    stems, signs = look.stems, look.accidentals
+    at = 0
+    for piece in pieces:
+        if isinstance(piece, str):
+            out.append(piece)
+        elif isinstance(piece, _NoteGap):
+            form = piece.form(stems[piece.place] if stems else None)
+            end = at + piece.count
+            out.append(
+                note_xml(form, pitches[at:end], signs[at:end] if signs else None)
+            )
+            at = end
+        else:
+            before, after = harmony(symbols[piece.index])
+            out += (before, piece.offset, after)
+
+
+def _add_cue(
+    out: list[str], at: int, part_bar: PartBar, divisions: int, clef: Clef
+) -> int:
+    """Write the cue in a voice of its own; the position where it ends."""
+    entries = list(
+        _hit_entries(
+            part_bar.cue,
+            part_bar.cue_beams,
+            _cue_place(part_bar, clef),
+            divisions,
+            voice=3 if part_bar.source.counterline else 2,
+            stem="up",
+            cue=True,
+        )
+    )
+    if part_bar.cue_label:
+        out += (_move(at, entries[0][0]), words_xml(part_bar.cue_label))
+        at = entries[0][0]
+    for start, length, text in entries:
+        out += (_move(at, start), text)
+        at = start + length
+    return at
+
+
 def _cue_place(part_bar: PartBar, clef: Clef) -> Pitch:
     """Where the heads of a cue stand: over the staff, and over the melody."""
     highest = max((pitch.place for pitch in part_bar.pitches), default=0)
     over_melody = highest - clef.bottom_place + 3
-    return staff_pitch(clef, max(ABOVE_STAFF, over_melody))
+    return _staff_pitch(clef, max(_ABOVE, over_melody))
 
 
-def _write_line(
-    out: list[str],
-    at: int,
-    entries: Sequence[Entry],
-    inserts: Sequence[PlacedInsert] = (),
-) -> int:
-    """Write one line of music from the position `at`; where it ends is given back.
-
-    What is to stand within a note is written before it, with an offset.
-    """
-    waiting = 0
-    for start, length, text in entries:
-        if at != start:
-            at = _move(out, at, start)
-        while waiting < len(inserts) and (
-            inserts[waiting][0] <= start or inserts[waiting][0] < start + length
-        ):
-            _write_insert(out, at, inserts[waiting])
-            waiting += 1
-        out.append(text)
-        at += length
-    for insert in inserts[waiting:]:
-        _write_insert(out, at, insert)
-    return at
-
-
-def _write_insert(out: list[str], at: int, insert: PlacedInsert) -> None:
-    onset, (before, after) = insert
-    offset = f"<offset>{onset - at}</offset>" if onset != at else ""
-    out.append(f"{before}{offset}{after}")
-
-
-def _move(out: list[str], at: int, to: int) -> int:
-    """Move the position in the bar by forward or backup."""
-    if to > at:
-        out.append(f"<forward><duration>{to - at}</duration></forward>\n")
-    elif to < at:
-        out.append(f"<backup><duration>{at - to}</duration></backup>\n")
-    return to
+def hits_measure(
+    bar: Bar, following: Bar | None, *, attributes: str, divisions: int
+) -> str:
+    """The measure element of the hits' own part."""
+    entries = _hit_entries(
+        bar.hits, (), _staff_pitch(TREBLE_CLEF, _MIDDLE), divisions, stem="up"
+    )
+    pieces, at = _line(entries, 0, ())
+    text = "".join(piece for piece in pieces if isinstance(piece, str))
+    return (
+        f"{_measure_start(bar)}{left_barline(bar)}{attributes}{text}"
+        f"{_move(at, in_divisions(bar.length, divisions))}"
+        f"{right_barline(bar, following)}</measure>\n"
+    )

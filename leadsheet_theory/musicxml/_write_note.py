@@ -12,28 +12,30 @@ from functools import lru_cache
 
 from ..accidentals import Accidental
 from ..errors import MusicXMLWriteError
-from ..leadsheet.model import Lyric, Mark, Note, Rest, Slur
+from ..leadsheet.model import Hit, Lyric, Mark, Note, Rest, Slur
 from ..pitch import Pitch
 from ..rhythm import NoteValue, Tuplet
 from ._write_text import MARK_GROUPS, attribute, escape, pitch_xml, time_modification
 
-__all__ = ("melody_note", "rest_xml", "slash_note")
+__all__ = ("NoteForm", "note_form", "note_xml", "rest_xml", "slash_xml")
 
 _SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
 
 
-def melody_note(
+NoteForm = tuple[str, str, str, str, str, str]
+"""A note's text before its pitch, between pitch and accidental, and after; then the
+same for the further notes that sound together with it."""
+
+
+def note_form(
     note: Note,
-    pitches: Sequence[Pitch],
     duration: int,
     voice: int,
     beams: tuple[str, ...],
     stem: str | None,
-    accidentals: Sequence[Accidental | None],
     bracket: bool,
-) -> str:
-    """A note of the melody at its written pitches, with the further notes that sound
-    together with it."""
+) -> NoteForm:
+    """All of a melody note but its pitches and accidentals."""
     if note.grace:
         duration = 0
         slash = "yes" if note.grace == "slashed" else "no"
@@ -41,51 +43,54 @@ def melody_note(
     else:
         start = "<note>"
         _check(duration, "note")
+    ties = note.tied_from_previous, note.tied_to_next
     before, after, notations = _frame(
-        note.value,
-        duration,
-        note.tied_from_previous,
-        note.tied_to_next,
-        voice,
-        stem,
-        "",
-        beams,
-        bracket,
+        note.value, duration, ties, voice, stem, "", beams, bracket
     )
-    if note.slurs or note.marks:
-        notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
+    notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
     if notations:
         after += f"<notations>{notations}</notations>"
-    if note.lyrics:
-        after += _lyrics_xml(note.lyrics)
-    sign = accidentals[0]
-    if sign is not None:
-        before += _accidental_xml(sign)
-    text = f"{start}{pitch_xml(pitches[0])}{before}{after}</note>\n"
-    if len(pitches) == 1:
-        return text
+    after += "".join(map(_lyric_xml, note.lyrics))
+    if len(note.pitches) == 1:
+        return start, before, f"{after}</note>\n", "", "", ""
 
     # the further notes carry ties, but no beams, slurs, marks or lyrics
     value = note.value
     if value is not None and value.tuplet is not None:
         plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
         value = NoteValue(value.name, value.dots, plain)
-    before, after, notations = _frame(
-        value,
-        duration,
-        note.tied_from_previous,
-        note.tied_to_next,
-        voice,
-        stem,
-        "",
-        (),
-        bracket,
+    lower, below, notations = _frame(
+        value, duration, ties, voice, stem, "", (), bracket
     )
     if notations:
-        after += f"<notations>{notations}</notations>"
-    for pitch, sign in zip(pitches[1:], accidentals[1:], strict=True):
+        below += f"<notations>{notations}</notations>"
+    return (
+        start,
+        before,
+        f"{after}</note>\n",
+        f"{start}<chord/>",
+        lower,
+        f"{below}</note>\n",
+    )
+
+
+def note_xml(
+    form: NoteForm,
+    pitches: Sequence[Pitch],
+    accidentals: Sequence[Accidental | None] | None,
+) -> str:
+    """A note of the melody at its written pitches."""
+    start, before, after, *lower = form
+    sign = accidentals[0] if accidentals else None
+    signed = "" if sign is None else _accidental_xml(sign)
+    text = f"{start}{pitch_xml(pitches[0])}{before}{signed}{after}"
+    if len(pitches) == 1:
+        return text
+    start, before, after = lower
+    for place, pitch in enumerate(pitches[1:], 1):
+        sign = accidentals[place] if accidentals else None
         signed = "" if sign is None else _accidental_xml(sign)
-        text += f"{start}<chord/>{pitch_xml(pitch)}{before}{signed}{after}</note>\n"
+        text += f"{start}{pitch_xml(pitch)}{before}{signed}{after}"
     return text
 
 
@@ -102,7 +107,7 @@ def rest_xml(
     _check(duration, "rest")
     value = None if rest.whole_bar else rest.value
     before, after, notations = _frame(
-        value, duration, False, False, voice, None, "", (), bracket
+        value, duration, (False, False), voice, None, "", (), bracket
     )
     if rest.marks:
         notations += _marks_xml(rest.marks)
@@ -114,29 +119,27 @@ def rest_xml(
     return f"<note>{small}<rest{measure}>{where}</rest>{before}{after}</note>\n"
 
 
-def slash_note(
-    value: NoteValue | None,
+def slash_xml(
+    hit: Hit,
     duration: int,
     place: Pitch,
     *,
     voice: int,
     stem: str,
-    ties: tuple[bool, bool] = (False, False),
-    marks: tuple[Mark, ...] = (),
-    beams: tuple[str, ...] = (),
-    bracket: bool = True,
-    cue: bool = False,
+    beams: tuple[str, ...],
+    bracket: bool,
+    cue: bool,
 ) -> str:
     """A note with a slash for its head: unpitched, at a place of the staff.
 
     A cue is silent, so it has ties for the eye but not for the ear.
     """
     _check(duration, "slash")
+    ties = hit.tied_from_previous, hit.tied_to_next
     before, after, notations = _frame(
-        value, duration, *ties, voice, stem, _SLASH_HEAD, beams, bracket, cue
+        hit.value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, cue
     )
-    if marks:
-        notations += _marks_xml(marks, above=cue)
+    notations += _marks_xml(hit.marks)
     if notations:
         after += f"<notations>{notations}</notations>"
     small = "<cue/>" if cue else ""
@@ -165,8 +168,7 @@ def _display(place: Pitch) -> str:
 def _frame(
     value: NoteValue | None,
     duration: int,
-    tied_from_previous: bool,
-    tied_to_next: bool,
+    ties: tuple[bool, bool],
     voice: int,
     stem: str | None,
     head: str,
@@ -177,7 +179,7 @@ def _frame(
     """What stands before the accidental, what after it, and the notations."""
     before = [f"<duration>{duration}</duration>"] if duration else []
     notations = []
-    for tied, end in ((tied_from_previous, "stop"), (tied_to_next, "start")):
+    for tied, end in zip(ties, ("stop", "start"), strict=True):
         if tied:
             notations.append(f'<tied type="{end}"/>')
             if not silent:
@@ -228,11 +230,6 @@ def _marks_xml(marks: tuple[Mark, ...], *, above: bool = False) -> str:
         content = f"<{mark.kind}{place}/>"
         text.append(f"<{group}>{content}</{group}>" if group else content)
     return "".join(text)
-
-
-@lru_cache(maxsize=4096)
-def _lyrics_xml(lyrics: tuple[Lyric, ...]) -> str:
-    return "".join(map(_lyric_xml, lyrics))
 
 
 def _lyric_xml(lyric: Lyric) -> str:

@@ -6,9 +6,8 @@ every element and of their order: W3C, *MusicXML 4.0*, ``musicxml.xsd``.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
-from ..chords import ChordSymbol
 from ..chords.styles import PLAIN_LETTERS, HouseStyle
 from ..clefs import TREBLE_CLEF, Clef
 from ..interval import UNISON, Interval
@@ -16,14 +15,7 @@ from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.parts import Part, PartBar
 from ..leadsheet.systems import A4
 from ..spelling import written_interval
-from ._write_bar import (
-    Entry,
-    PlacedInsert,
-    hits_measure,
-    measure,
-    slash_entries,
-    staff_pitch,
-)
+from ._write_bar import hits_measure, measure
 from ._write_harmony import harmony_writer
 from ._write_head import (
     clef_xml,
@@ -34,14 +26,11 @@ from ._write_head import (
     transpose_xml,
 )
 from ._write_signs import (
-    Insert,
-    direction_insert,
     key_xml,
     meter_xml,
     tempo_xml,
     words_xml,
 )
-from ._write_text import in_divisions
 
 __all__ = ("write_lead_sheet", "write_part")
 
@@ -133,39 +122,40 @@ def _measures(
     if sheet.tempo is not None:
         opening += tempo_xml(sheet.tempo)
     previous: PartBar | None = None
-    slash_lines: dict[int, Sequence[Entry]] = {}
     sources = [*(each.source for each in part_bars[1:]), None]
     for part_bar, following in zip(part_bars, sources, strict=True):
         changes = ""
         if previous is None:
             changes += f"<divisions>{divisions}</divisions>"
-        if previous is None or previous.key != part_bar.key:
+        new_key = previous is None or _differ(previous.key, part_bar.key)
+        if new_key:
             changes += key_xml(part_bar.key)
-        if previous is None or previous.source.meter != part_bar.source.meter:
+        if previous is None or _differ(previous.source.meter, part_bar.source.meter):
             changes += meter_xml(part_bar.source.meter)
         if previous is None:
             changes += f"{clef_xml(clef)}{transpose_xml(to_sounding)}"
-        elif previous.key != part_bar.key:
+        elif new_key:
             here = _to_sounding(to_sounding, part_bar)
             if here != _to_sounding(to_sounding, previous):
                 changes += transpose_xml(here)
         slashes = part_bar.slashes
         if bool(slashes) != bool(previous is not None and previous.slashes):
             changes += _slash_style("start" if slashes else "stop")
-        line = slash_lines.get(id(slashes))
-        if slashes and line is None:
-            line = slash_lines[id(slashes)] = slash_entries(slashes, clef, divisions)
         yield measure(
             part_bar,
             following,
             attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
             opening=opening,
-            inserts=_inserts(part_bar, divisions, harmony),
-            slashes=line,
+            harmony=harmony,
             divisions=divisions,
             clef=clef,
         )
         previous, opening = part_bar, ""
+
+
+def _differ(left: object, right: object) -> bool:
+    """Whether two values differ; the same object is not looked into."""
+    return left is not right and left != right
 
 
 def _to_sounding(plain: Interval, part_bar: PartBar) -> Interval:
@@ -174,7 +164,6 @@ def _to_sounding(plain: Interval, part_bar: PartBar) -> Interval:
 
 
 def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
-    place = staff_pitch(TREBLE_CLEF, 4)
     for index, bar in enumerate(bars):
         changes = ""
         if not index:
@@ -187,7 +176,6 @@ def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
             bar,
             bars[index + 1] if index + 1 < len(bars) else None,
             attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
-            place=place,
             divisions=divisions,
         )
 
@@ -195,25 +183,3 @@ def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
 def _slash_style(kind: str) -> str:
     stems = ' use-stems="no"' if kind == "start" else ""
     return f'<measure-style><slash type="{kind}"{stems}/></measure-style>'
-
-
-def _inserts(
-    part_bar: PartBar, divisions: int, harmony: Callable[[ChordSymbol], Insert]
-) -> list[PlacedInsert]:
-    """Directions and chord symbols by onset, at one onset the directions first."""
-    source = part_bar.source
-    inserts: list[PlacedInsert] = [
-        (in_divisions(each.onset, divisions), direction_insert(each))
-        for each in source.directions
-    ]
-    inserts += [
-        (in_divisions(placed.onset, divisions), harmony(symbol))
-        for placed, symbol in zip(source.chords, part_bar.symbols, strict=True)
-    ]
-    if len(inserts) > 1:
-        inserts.sort(key=_onset)
-    return inserts
-
-
-def _onset(insert: PlacedInsert) -> int:
-    return insert[0]
