@@ -5,13 +5,18 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
+from typing import Final
 
 from ._cli_summary import count
+from .chords import STYLES
 from .errors import TheoryError
 
-__all__ = ("UsageError", "charts_in", "each_chart", "say", "say_aside")
+__all__ = ("HOUSE_STYLES", "UsageError", "charts_in", "each_chart", "say", "say_aside")
 
 _SUFFIXES = (".musicxml", ".mxl", ".xml")
+
+HOUSE_STYLES: Final = {style.name: style for style in STYLES}
+"""The ways to print chord symbols, by name."""
 
 
 class UsageError(Exception):

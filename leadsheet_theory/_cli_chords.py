@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from ._cli_charts import UsageError, say, say_aside
+from ._cli_charts import HOUSE_STYLES, UsageError, say, say_aside
 from ._cli_summary import symbol_text
 from .chords import Chord, ChordSymbol, parse_chord
 from .errors import ChordSymbolError, TheoryError
@@ -27,6 +27,9 @@ where handbooks read it in another way.
 def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     """Say what the command takes."""
     parser.add_argument("symbols", nargs="+", metavar="SYMBOL", help="such as 'Bbm7'")
+    parser.add_argument(
+        "--style", choices=HOUSE_STYLES, help="print it in a house style"
+    )
     way = parser.add_mutually_exclusive_group()
     for name in ("up", "down"):
         way.add_argument(
@@ -53,7 +56,10 @@ def run(options: argparse.Namespace, /) -> int:
             say_aside(str(error))
             code = 1
             continue
-        for line in _lines(symbol.transposed(by) if by != UNISON else symbol):
+        moved = symbol.transposed(by) if by != UNISON else symbol
+        style = HOUSE_STYLES.get(options.style)
+        say(moved.text(style) if style else symbol_text(moved))
+        for line in _meaning(moved):
             say(line)
         for other in symbol.ambiguities:
             say(f"  some read it as {other}")
@@ -72,8 +78,8 @@ def _interval(options: argparse.Namespace) -> Interval:
     return by
 
 
-def _lines(symbol: ChordSymbol) -> list[str]:
-    lines = [symbol_text(symbol)]
+def _meaning(symbol: ChordSymbol) -> list[str]:
+    lines = []
     if symbol.tones:
         lines.append(f"  tones   {' '.join(tone.glyphs for tone in symbol.tones)}")
     if isinstance(symbol, Chord):

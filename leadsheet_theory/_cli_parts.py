@@ -6,16 +6,20 @@ import argparse
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from pathlib import Path
+from typing import Final
 
-from ._cli_charts import UsageError, charts_in, each_chart, say
+from ._cli_charts import HOUSE_STYLES, UsageError, charts_in, each_chart, say
 from ._cli_summary import chart_summary, count, finding_lines
+from .chords import HouseStyle
 from .errors import TheoryError
 from .instruments import STANDARD_BOOKS, Book, Instrument, find_book, find_instrument
-from .leadsheet import HEADING, Part, Respell, make_parts
+from .leadsheet import A4, HEADING, LETTER, Part, Respell, make_parts
 from .musicxml import read_lead_sheet, write_part
 from .pitch import NoteName
 
 __all__ = ("DESCRIPTION", "HELP", "NAME", "add_arguments", "run")
+
+_PAPERS: Final = {"A4": A4, "letter": LETTER}
 
 NAME = "parts"
 HELP = "make the parts of a band from a chart"
@@ -67,6 +71,26 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "tune's (default: '%(default)s')",
     )
     parser.add_argument(
+        "--style",
+        choices=HOUSE_STYLES,
+        default="plain letters",
+        help="how chord symbols are printed (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--paper",
+        choices=_PAPERS,
+        default="A4",
+        help="the size of the pages (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--bars-per-system",
+        type=int,
+        choices=range(1, 17),
+        default=4,
+        metavar="N",
+        help="the most bars in a system (default: %(default)s)",
+    )
+    parser.add_argument(
         "--hits-label", default="", metavar="TEXT", help="a label for the hits"
     )
     parser.add_argument(
@@ -103,11 +127,13 @@ def run(options: argparse.Namespace, /) -> int:
             result.sheet,
             books=books,
             heading=options.heading,
+            bars_per_system=options.bars_per_system,
+            page=_PAPERS[options.paper],
             respell=respell,
             cue_label=options.hits_label,
             solo_page=not options.no_solo_page,
         )
-        written = _write(parts, folder, stems[chart])
+        written = _write(parts, folder, stems[chart], HOUSE_STYLES[options.style])
         bars = sum(not bar.is_pickup for bar in result.sheet.bars)
         say(
             f"{result.sheet.title or chart.name}: {count(len(parts), 'part')} of "
@@ -158,12 +184,14 @@ def _stems(charts: Iterable[Path]) -> list[str]:
     return stems
 
 
-def _write(parts: Sequence[Part], folder: Path, stem: str) -> list[str]:
+def _write(
+    parts: Sequence[Part], folder: Path, stem: str, style: HouseStyle
+) -> list[str]:
     """Write the parts; their file names."""
     folder.mkdir(parents=True, exist_ok=True)
     names = []
     for part in parts:
         book = part.name.replace("♭", "b").replace("♯", "#").replace("/", "-")
         names.append(f"{stem} - {book}.musicxml")
-        (folder / names[-1]).write_bytes(write_part(part))
+        (folder / names[-1]).write_bytes(write_part(part, style=style))
     return names

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -90,6 +91,16 @@ class TestParts:
         written = file.read_text(encoding="utf-8")
         assert "Day Off / F" in written
         assert "hits with drums" in written
+
+    def test_house_style_paper_and_bars_to_a_system(self, tmp_path: Path) -> None:
+        command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "C"]
+        look = ("--style", "symbols", "--paper", "letter", "--bars-per-system", "8")
+        assert main([*command, *look]) == 0
+        (file,) = tmp_path.iterdir()
+        written = file.read_text(encoding="utf-8")
+        assert 'text="△7"' in written or 'text="Δ7"' in written
+        systems = re.findall(r'number="(\d+)">\s*<print new-system="yes"', written)
+        assert systems[:3] == ["9", "17", "25"]
 
     def test_without_a_solo_page(self, tmp_path: Path) -> None:
         command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "C"]
@@ -199,6 +210,10 @@ class TestChord:
         assert main(["chord", "Ebmaj7", "--up", "M2", "--for", "trumpet"]) == 0
         heads = capsys.readouterr().out.splitlines()[::3]
         assert heads == ["Cmaj7", "Cmaj7", "Gmaj7"]
+
+    def test_prints_in_a_house_style(self, capsys: Output) -> None:
+        assert main(["chord", "Bbm7b5", "--style", "capitals MA and MI"]) == 0
+        assert capsys.readouterr().out.startswith("B♭MI7(♭5)\n")
 
     def test_a_bad_symbol_stops_no_other(self, capsys: Output) -> None:
         assert main(["chord", "Hm7", "Cm7"]) == 1
