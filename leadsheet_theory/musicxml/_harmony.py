@@ -41,6 +41,7 @@ def read_harmony(
     root: NoteName | None = None
     kind = ""
     kind_text: str | None = None
+    signs = False
     degrees: list[HarmonyDegree] = []
     bass: NoteName | None = None
     inversion: int | None = None
@@ -49,7 +50,9 @@ def read_harmony(
         tag = child.tag
         if tag == "root" or tag == "function" or tag == "numeral":
             if begun:
-                groups.append(_parts(root, kind, kind_text, degrees, bass, inversion))
+                groups.append(
+                    _parts(root, kind, kind_text, degrees, bass, inversion, signs)
+                )
                 kind, kind_text, degrees, bass, inversion = "", None, [], None, None
             begun = True
             root = None
@@ -60,6 +63,7 @@ def read_harmony(
         elif tag == "kind":
             kind = (child.text or "").strip()
             kind_text = child.get("text")
+            signs = child.get("use-symbols") == "yes"
             if len(kind) + len(kind_text or "") > _MAX_TEXT:
                 report.unread(tag, "a text too long for a chord symbol")
                 kind, kind_text = kind[:_MAX_TEXT], None
@@ -75,7 +79,7 @@ def read_harmony(
             offset = child
         else:
             report.unread(tag)
-    groups.append(_parts(root, kind, kind_text, degrees, bass, inversion))
+    groups.append(_parts(root, kind, kind_text, degrees, bass, inversion, signs))
     if element.get("print-object") == "no":
         report.gather(
             "hidden", "note", "chord symbols hidden in the source are shown here"
@@ -104,11 +108,14 @@ def _parts(
     degrees: list[HarmonyDegree],
     bass: NoteName | None,
     inversion: int | None,
+    signs: bool,
 ) -> HarmonyParts:
-    source = ""
-    if kind_text is not None and root is not None:
-        source = f"{root}{kind_text}" + (f"/{bass}" if bass is not None else "")
-    return HarmonyParts(root, kind, kind_text, tuple(degrees), bass, inversion, source)
+    parts = HarmonyParts(
+        root, kind, kind_text, tuple(degrees), bass, inversion, use_symbols=signs
+    )
+    if kind_text is None or root is None or kind == "none":
+        return parts
+    return evolve(parts, source=parts.printed or "")
 
 
 def _degree(element: Element, report: Report) -> HarmonyDegree | None:
@@ -179,7 +186,7 @@ def _text_against_kind(parts: HarmonyParts) -> str:
     if not parts.kind_text or parts.root is None or parts.kind == "none":
         return ""
     plain = evolve(parts, bass=None, inversion=None)
-    text = f"{parts.root}{parts.kind_text}"
+    text = plain.printed or ""
     try:
         meant = chord_from_harmony(plain)
     except HarmonyError:
@@ -188,6 +195,6 @@ def _text_against_kind(parts: HarmonyParts) -> str:
         printed = parse_chord(text)
     except TextError:
         return f"the printed text {text!r} is no chord symbol; the kind says {meant}"
-    if printed.pitch_classes == meant.pitch_classes:
+    if printed.pitch_classes == meant.pitch_classes or plain.text_agrees:
         return ""
     return f"the printed text {text!r} says {printed}, the kind says {meant}"
