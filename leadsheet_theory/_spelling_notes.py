@@ -13,11 +13,17 @@ from collections.abc import Sequence
 from ._spelling_weights import (
     ALIKE,
     CHORD_TONE,
+    FEW_SIGNS,
     IN_KEY,
+    KEY_DURATIONS,
+    KEY_FIRST,
+    KEY_LAST,
+    KEY_NUMBERS,
     LEAP,
     MOTION,
     NEAR,
     NEAR_NOTES,
+    NEW_KEY,
     NEXT_CHORD_TONE,
     NO_NOTE,
     RAISED,
@@ -26,7 +32,7 @@ from ._spelling_weights import (
     STRAY,
 )
 
-__all__ = ("best_places", "moment_signatures")
+__all__ = ("best_places", "moment_signatures", "signature_of", "signatures_of_bars")
 
 _MAX_MOMENT = 10
 
@@ -34,19 +40,20 @@ Tones = tuple[int, ...]
 """The tones of a chord as places on the line of fifths."""
 
 
-def _mask_costs(weights: Sequence[int]) -> tuple[int, ...]:
+def _mask_costs(weights: Sequence[int]) -> list[int]:
     """The cost of every set of pitch classes, as a mask with the note itself at 0."""
-    return tuple(
-        sum(weights[bit] for bit in range(1, 12) if mask >> bit & 1)
-        for mask in range(4096)
-    )
+    costs = [0] * 4096
+    for mask in range(1, 4096):
+        rest = mask & mask - 1
+        costs[mask] = costs[rest] + weights[(mask ^ rest).bit_length() - 1]
+    return costs
 
 
-def _step(semitones: int) -> int:
-    """A motion as :data:`MOTION` knows it: 2 stands for anything wider."""
-    return semitones if semitones == NO_NOTE else max(-2, min(2, semitones))
-
-
+# any motion as MOTION knows it: 2 stands for anything wider than a semitone
+_STEPS: dict[int, int] = {
+    NO_NOTE: NO_NOTE,
+    **{semitones: max(-2, min(2, semitones)) for semitones in range(-127, 128)},
+}
 _NEAR_COSTS = _mask_costs(NEAR)
 _SOUNDING_COSTS = _mask_costs(SOUNDING)
 # steps up and down by one and two semitones, then the repeat, then leaps
@@ -60,11 +67,6 @@ _PAIR_COSTS: dict[int, dict[int, int]] = {
         for motion in range(-48, 49)
     }
     for semitones in range(-2, 3)
-}
-_FAR = range(-127, 128)
-_MOTION_COSTS: dict[int, dict[int, int]] = {
-    behind: {ahead: MOTION[_step(behind)][_step(ahead)] for ahead in (*_FAR, NO_NOTE)}
-    for behind in (*_FAR, NO_NOTE)
 }
 _LEAP_COSTS = {
     motion: LEAP[min(abs(motion), len(LEAP) - 1)] for motion in range(-48, 49)
@@ -113,6 +115,60 @@ def _moment(heard: list[int], key: int) -> int:
         if score > best_score:
             best, best_score = signature, score
     return best
+
+
+def signature_of(
+    durations: Sequence[float], numbers: Sequence[int], first: int, last: int
+) -> int:
+    """The signature, from 6 flats to 6 sharps, that fits what is heard.
+
+    Args:
+        durations: how long each of the twelve sounds is heard, in the order of the
+            line of fifths from C.
+        numbers: how often each is heard.
+        first: the sound heard first, counted on the line of fifths from C.
+        last: the sound heard last.
+    """
+    length, total = sum(durations) or 1, sum(numbers) or 1
+    best, best_score = 0, float("-inf")
+    for signature in (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5, -6, 6):
+        score = -FEW_SIGNS * abs(signature) + KEY_FIRST[(first - signature) % 12]
+        told = float(score + KEY_LAST[(last - signature) % 12])
+        for place in range(12):
+            sound = (place + signature) % 12
+            told += KEY_DURATIONS[place] * durations[sound] / length
+            told += KEY_NUMBERS[place] * numbers[sound] / total
+        if told > best_score:
+            best, best_score = signature, told
+    return best
+
+
+def signatures_of_bars(counts: Sequence[Sequence[int]]) -> list[int]:
+    """The signature of each bar, changing only where that gains much."""
+    signatures = range(-6, 7)
+    costs = [0] * 13
+    came_from: list[list[int]] = []
+    for here in counts:
+        twice = [*here, *here]
+        cheapest = min(costs)
+        change = costs.index(cheapest)
+        back: list[int] = []
+        for number, signature in enumerate(signatures):
+            if cheapest + NEW_KEY < costs[number]:
+                costs[number] = cheapest + NEW_KEY
+                back.append(change)
+            else:
+                back.append(number)
+            start = signature % 12
+            costs[number] += 10 * sum(twice[start + 6 : start + 11])
+        came_from.append(back)
+    at = costs.index(min(costs))
+    path: list[int] = []
+    for back in reversed(came_from):
+        path.append(signatures[at])
+        at = back[at]
+    path.reverse()
+    return path
 
 
 def best_places(
@@ -210,7 +266,10 @@ def _raised_cost(
     while before >= 0 and midi[line[before]] == sound:
         before -= 1
     behind = sound - midi[line[before]] if before >= 0 else NO_NOTE
-    cost = RAISED[(7 * sound - moments[index]) % 12] + _MOTION_COSTS[behind][ahead]
+    cost = (
+        RAISED[(7 * sound - moments[index]) % 12]
+        + MOTION[_STEPS[behind]][_STEPS[ahead]]
+    )
     mask = 0
     for bit in bits[max(0, index - NEAR_NOTES) : index + NEAR_NOTES + 1]:
         mask |= bit

@@ -16,16 +16,36 @@ from typing import Final, Literal
 
 from attrs import frozen
 
-from .errors import EnharmonicError
+from ._spelling_notes import (
+    best_places,
+    moment_signatures,
+    signature_of,
+    signatures_of_bars,
+)
+from ._spelling_roots import best_roots
+from .errors import (
+    EmptyMelodyError,
+    EnharmonicError,
+    LengthMismatchError,
+    PitchRangeError,
+)
 from .interval import Interval
 from .key import Key
-from .pitch import Pitch
+from .pitch import NoteName, Pitch, PitchClass
 
 __all__ = (
     "ChordColour",
+    "HeardChord",
+    "HeardNote",
     "RespelledNote",
     "SixSigns",
+    "SpelledNotes",
     "WrittenMelody",
+    "find_key",
+    "spell_chord_roots",
+    "spell_melody",
+    "spell_note",
+    "spell_notes",
     "transpose_melody",
     "written_interval",
     "written_key",
@@ -223,3 +243,339 @@ def _towards_naturals(alter: int) -> Interval:
 
 def _key(signature: int, like: Key) -> Key:
     return Key.from_signature(signature, like.mode)
+
+
+@frozen(order=False)
+class HeardNote:
+    """A note as it sounds, its name unknown.
+
+    `midi` is its MIDI number; `onset` and `duration` are in quarter notes from the
+    start of the piece; `bar` counts the bars from 0; notes of one `voice` follow
+    one another.
+    """
+
+    midi: int
+    onset: float
+    duration: float
+    bar: int = 0
+    voice: int = 0
+
+
+@frozen(order=False)
+class SpelledNotes:
+    """What :func:`spell_notes` found: the pitch of each note, in the order given,
+    and the key of each bar."""
+
+    pitches: tuple[Pitch, ...]
+    keys: tuple[Key, ...]
+
+
+@frozen(order=False)
+class HeardChord:
+    """A chord as it sounds: its root, its colour and, if it is another, its bass."""
+
+    root: PitchClass
+    colour: ChordColour = "major"
+    bass: PitchClass | None = None
+
+
+_BAR_OF_NOTES: Final = 8
+_WINDOW: Final = {True: -2, False: -4}
+
+
+def spell_note(midi: int, /, *, key: Key) -> Pitch:
+    """The usual name of a single note in a key, nothing else known.
+
+    A note of the key keeps its name.  Of the others, ♯1 and ♯4 are raised in
+    major and ♭3, ♭6 and ♭7 lowered; in minor all but ♭2 are raised.
+
+    >>> str(spell_note(63, key=Key.parse("Bb major")))
+    'Eb4'
+    >>> [str(spell_note(n, key=Key.parse("A minor"))) for n in (66, 68, 70)]
+    ['F#4', 'G#4', 'Bb4']
+
+    Raises:
+        PitchRangeError: if `midi` is not 0 to 127.
+    """
+    _check_midi((midi,))
+    minor = key.mode in ("minor", "aeolian")
+    first = key.signature + _WINDOW[minor]
+    return _pitch(first + (7 * midi - first) % 12, midi)
+
+
+def spell_melody(
+    midi: Sequence[int],
+    /,
+    *,
+    key: Key | Sequence[Key],
+    bars: Sequence[int] | None = None,
+    chords: Sequence[tuple[NoteName, ...]] | None = None,
+) -> tuple[Pitch, ...]:
+    """The names of a melody's notes in a known key, the whole tune weighed at once.
+
+    Weighed are the key, the key of the moment, the chord and the next one, the
+    direction of chromatic steps, the notes near by and the intervals between
+    neighbours; a repeated note keeps its name.  A note of the key of the moment
+    keeps the name it has there.
+
+    Args:
+        midi: the notes in order, as MIDI numbers; a tied note counts once.
+        key: the key, or the key at each note.
+        bars: the number of the bar that each note stands in.
+        chords: the tones of the chord at each note, spelled; empty where there
+            is none.
+
+    Raises:
+        LengthMismatchError: if `key`, `bars` or `chords` doesn't fit the notes.
+        PitchRangeError: if a number is not 0 to 127.
+
+    >>> C = Key.parse("C")
+    >>> " ".join(map(str, spell_melody((67, 68, 69, 68, 67, 66, 67), key=C)))
+    'G4 G#4 A4 Ab4 G4 F#4 G4'
+    """
+    _check_midi(midi)
+    count = len(midi)
+    keys = (key,) * count if isinstance(key, Key) else key
+    _check_length("keys", keys, count)
+    if bars is None:
+        bars = [number // _BAR_OF_NOTES for number in range(count)]
+    else:
+        _check_length("bars", bars, count)
+    heard: list[tuple[int, ...]] | None = None
+    coming: list[tuple[int, ...]] | None = None
+    if chords is not None:
+        _check_length("chords", chords, count)
+        heard = [_tone_places(chord) for chord in chords]
+        coming = _coming(heard)
+    groups: list[int] = []
+    counts: list[list[int]] = []
+    signatures: list[int] = []
+    bar: int | None = None
+    chord: tuple[int, ...] = ()
+    for number, sound in enumerate(midi):
+        if bars[number] != bar:
+            bar = bars[number]
+            chord = ()
+            counts.append([0] * 12)
+            signatures.append(keys[number].signature)
+        here = counts[-1]
+        here[7 * sound % 12] += 1
+        if heard is not None and heard[number] != chord:
+            chord = heard[number]
+            for tone in chord:
+                here[tone % 12] += 1
+        groups.append(len(counts) - 1)
+    moments = moment_signatures(counts, signatures)
+    places = best_places(
+        midi,
+        [moments[group] for group in groups],
+        chords=heard,
+        next_chords=coming,
+    )
+    return tuple(map(_pitch, places, midi))
+
+
+def spell_notes(
+    notes: Sequence[HeardNote],
+    /,
+    *,
+    keys: Sequence[Key] | None = None,
+) -> SpelledNotes:
+    """The names of all notes of a piece in one or more voices.
+
+    Without `keys` nothing is known but the notes: the key (or, where much tells
+    for a change, several keys) and the names are found together.
+
+    Args:
+        notes: the notes, in any order; tied notes as one.
+        keys: the key of each bar, from bar 0.
+
+    Raises:
+        LengthMismatchError: if a note stands in a bar that has no key.
+        PitchRangeError: if a number is not 0 to 127.
+
+    >>> take = [HeardNote(n, i, 1, i // 4) for i, n in
+    ...         enumerate((62, 64, 66, 67, 69, 71, 73, 74))]
+    >>> found = spell_notes(take)
+    >>> str(found.keys[0]), " ".join(map(str, found.pitches))
+    ('D major', 'D4 E4 F#4 G4 A4 B4 C#5 D5')
+    """
+    if not notes:
+        return SpelledNotes((), tuple(keys or ()))
+    _check_midi([note.midi for note in notes])
+    if min(note.bar for note in notes) < 0:
+        raise LengthMismatchError("a note stands before bar 0")
+    order = sorted(range(len(notes)), key=lambda at: (notes[at].onset, notes[at].midi))
+    heard = [notes[at] for at in order]
+    bars = max(note.bar for note in notes) + 1
+    counts = [[0] * 12 for _ in range(bars)]
+    for note in heard:
+        counts[note.bar][7 * note.midi % 12] += 1
+    if keys is None:
+        keys = _keys_of(heard, counts)
+    elif len(keys) < bars:
+        raise LengthMismatchError(f"{len(keys)} keys for {bars} bars")
+    moments = moment_signatures(counts, [keys[bar].signature for bar in range(bars)])
+    midi = [note.midi for note in heard]
+    voices = [note.voice for note in heard]
+    places = best_places(
+        midi,
+        [moments[note.bar] for note in heard],
+        voices=voices,
+        sounding=_sounding(heard),
+    )
+    pitches: list[Pitch] = [_pitch(0, 60)] * len(notes)
+    for at, place, number in zip(order, places, midi, strict=True):
+        pitches[at] = _pitch(place, number)
+    return SpelledNotes(tuple(pitches), tuple(keys))
+
+
+def find_key(notes: Sequence[HeardNote], /) -> Key:
+    """The key of a piece of which nothing is known but its notes.
+
+    The signature has at most six signs; whether the key is major or minor is told
+    by the last (lowest) note and by which tonic is heard more.
+
+    Raises:
+        EmptyMelodyError: if there is no note.
+
+    >>> tune = (69, 72, 76, 74, 72, 71, 68, 69)
+    >>> str(find_key([HeardNote(n, i, 1) for i, n in enumerate(tune)]))
+    'A minor'
+    """
+    if not notes:
+        raise EmptyMelodyError("no notes, no key")
+    durations = [0.0] * 12
+    numbers = [0] * 12
+    for note in notes:
+        durations[7 * note.midi % 12] += note.duration
+        numbers[7 * note.midi % 12] += 1
+    first = min(notes, key=lambda note: (note.onset, note.midi))
+    last = min(notes, key=lambda note: (-note.onset, note.midi))
+    end = 7 * last.midi % 12
+    signature = signature_of(durations, numbers, 7 * first.midi % 12, end)
+    final = (end - signature) % 12
+    if final in (0, 3):
+        minor = final == 3
+    else:
+        heard = [durations[(signature + place) % 12] for place in range(12)]
+        minor = heard[3] + heard[8] > heard[0] + heard[1]
+    return Key.from_signature(signature, "minor" if minor else "major")
+
+
+def spell_chord_roots(
+    chords: Sequence[HeardChord], /, *, key: Key | Sequence[Key]
+) -> tuple[NoteName, ...]:
+    """The names of the roots of a chord sequence, the whole sequence weighed at once.
+
+    Weighed are the key, the root motion, the colour (♭II, ♭III and ♭VI for dominant
+    and major chords, ♯iv for diminished and minor ones) and the direction of the
+    bass: diminished chords are raised upward and lowered downward, tritone
+    substitutes lowered.  E♯, B♯, C♭ and F♭ are only used where the key has them.
+
+    Args:
+        chords: the chords in order.
+        key: the key, or the key at each chord.
+
+    Raises:
+        LengthMismatchError: if there are not as many keys as chords.
+
+    >>> dim, minor = "diminished", "minor"
+    >>> up = [HeardChord(0), HeardChord(1, dim), HeardChord(2, minor)]
+    >>> down = [HeardChord(4, minor), HeardChord(3, dim), HeardChord(2, minor)]
+    >>> " ".join(map(str, spell_chord_roots(up + down, key=Key.parse("C"))))
+    'C C# D E Eb D'
+    """
+    keys = (key,) * len(chords) if isinstance(key, Key) else key
+    _check_length("keys", keys, len(chords))
+    places = best_roots(
+        [
+            (
+                chord.root % 12,
+                chord.colour,
+                (chord.root if chord.bass is None else chord.bass) % 12,
+            )
+            for chord in chords
+        ],
+        [one.signature for one in keys],
+    )
+    return tuple(map(NoteName.from_fifths, places))
+
+
+def _keys_of(heard: Sequence[HeardNote], counts: list[list[int]]) -> tuple[Key, ...]:
+    """The key of each bar: one for the piece, or one for each section of it."""
+    signatures = signatures_of_bars(counts)
+    if len(set(signatures)) == 1:
+        return (find_key(heard),) * len(counts)
+    sections: list[list[HeardNote]] = []
+    before: int | None = None
+    starts: list[int] = []
+    for bar, signature in enumerate(signatures):
+        if signature != before:
+            starts.append(bar)
+            sections.append([])
+            before = signature
+    section_of = [0] * len(counts)
+    for number, start in enumerate(starts):
+        for bar in range(start, len(counts)):
+            section_of[bar] = number
+    for note in heard:
+        sections[section_of[note.bar]].append(note)
+    found = [find_key(section) if section else None for section in sections]
+    known = next((key for key in found if key is not None), Key(NoteName("C")))
+    keys: list[Key] = []
+    for bar in range(len(counts)):
+        known = found[section_of[bar]] or known
+        keys.append(known)
+    return tuple(keys)
+
+
+def _sounding(heard: Sequence[HeardNote]) -> list[int]:
+    """The pitch classes that sound with each note, as a mask of 12 bits."""
+    masks: list[int] = []
+    held: list[tuple[float, int]] = []
+    at = 0
+    while at < len(heard):
+        onset = heard[at].onset
+        end = at
+        while end < len(heard) and heard[end].onset == onset:
+            note = heard[end]
+            held.append((onset + note.duration, 1 << note.midi % 12))
+            end += 1
+        held = [(until, bit) for until, bit in held if until > onset + 1e-6]
+        mask = 0
+        for _, bit in held:
+            mask |= bit
+        masks.extend([mask] * (end - at))
+        at = end
+    return masks
+
+
+def _coming(chords: list[tuple[int, ...]]) -> list[tuple[int, ...]]:
+    """At each note the next chord that is another."""
+    coming: list[tuple[int, ...]] = [()] * len(chords)
+    for at in range(len(chords) - 2, -1, -1):
+        same = chords[at + 1] == chords[at]
+        coming[at] = coming[at + 1] if same else chords[at + 1]
+    return coming
+
+
+@lru_cache(maxsize=4096)
+def _tone_places(chord: tuple[NoteName, ...]) -> tuple[int, ...]:
+    return tuple(tone.fifths for tone in chord)
+
+
+@lru_cache(maxsize=4096)
+def _pitch(place: int, midi: int) -> Pitch:
+    return Pitch.nearest(NoteName.from_fifths(place), midi)
+
+
+def _check_midi(midi: Sequence[int]) -> None:
+    for number in midi:
+        if not 0 <= number <= 127:
+            raise PitchRangeError(f"{number} is no MIDI number: expected 0 to 127")
+
+
+def _check_length(what: str, given: Sequence[object], count: int) -> None:
+    if len(given) != count:
+        raise LengthMismatchError(f"{len(given)} {what} for {count} notes or chords")
