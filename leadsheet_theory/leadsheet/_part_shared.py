@@ -14,15 +14,16 @@ from attrs import evolve, frozen
 
 from ..beams import BeamStyle
 from ..chords import ChordSymbol
+from ..errors import LayoutError
 from ..key import Key
 from ..pitch import Pitch
 from ..ranges import PlacedNote
 from ._part_rhythm import BarRhythm, bar_rhythm, solo_slashes
 from .findings import Finding
 from .form import play_order
-from .hits import CueBar, cue_bars
+from .hits import CueBar, accented, cue_bars
 from .model import Bar, Hit, LeadSheet, Note
-from .solo_changes import solo_changes
+from .solo_changes import SoloChanges, solo_changes
 from .systems import Page, PagePlan, plan_systems
 
 __all__ = ("Melody", "Shared", "Sound", "beat_of", "share", "ticks")
@@ -109,18 +110,23 @@ def share(
     page: Page,
     bars_per_system: int,
     style: BeamStyle,
-    cues: bool,
+    cues: bool | Sequence[CueBar],
     cue_label: str,
-    solo_page: bool,
+    solo_page: bool | SoloChanges,
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
     tune = sheet.bars
-    found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
+    if isinstance(cues, bool):
+        found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
+    else:
+        found = tuple(cues)
+        if len(found) != len(tune):
+            raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
     remarks: tuple[Finding, ...] = ()
     if solo_page and any(bar.chords for bar in tune):
-        changes = solo_changes(sheet)
+        changes = solo_changes(sheet) if solo_page is True else solo_page
         remarks = changes.remarks
         first = max(bar.number for bar in tune) + 1
         solo = tuple(
@@ -128,12 +134,16 @@ def share(
         )
         plan = plan.followed_by(
             plan_systems(
-                solo, bars_per_system=bars_per_system, page=page, later_page=True
+                solo,
+                bars_per_system=bars_per_system,
+                section_starts="always",
+                page=page,
+                later_page=True,
             )
         )
     divisions = sheet.divisions
     rhythms = tuple(
-        bar_rhythm(bar, cue, style=style, divisions=divisions)
+        bar_rhythm(accented(bar, cue), cue, style=style, divisions=divisions)
         for bar, cue in zip(tune, found, strict=True)
     )
     slashes = tuple(map(solo_slashes, solo))

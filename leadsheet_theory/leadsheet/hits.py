@@ -16,9 +16,9 @@ from typing import Final, Literal
 
 from attrs import evolve, field, frozen
 
-from .model import Bar, Hit, Note, Rest
+from .model import Bar, Hit, Mark, Note, Rest
 
-__all__ = ("CueBar", "CueCut", "Stretch", "cue_bars", "stretches")
+__all__ = ("CueBar", "CueCut", "Stretch", "accented", "cue_bars", "stretches")
 
 CueCut = Literal["bar", "stretch", "never"]
 """Where a cue stops: after the last hit of each bar; after the last hit of a
@@ -26,6 +26,9 @@ stretch of neighbouring bars with hits, with rests up to the barline inside it; 
 only at the barline, so that every bar of a cue is whole."""
 
 _START: Final = Fraction(0)
+
+_ACCENT: Final = Mark("accent")
+_ACCENTS: Final = ("accent", "strong-accent")
 
 
 @frozen(order=False)
@@ -179,3 +182,24 @@ def _coincides(bar: Bar, attacks: Sequence[Fraction], before: bool) -> bool:
         if isinstance(note, Note) and not note.tied_from_previous and not note.grace
     }
     return sung.issuperset(attacks)
+
+
+def accented(bar: Bar, cue: CueBar, /) -> Bar:
+    """The bar with an accent on each melody note that takes one for a hit.
+
+    A note that is accented already stays as it is.
+    """
+    if not cue.accents:
+        return bar
+    return evolve(
+        bar,
+        melody=tuple(
+            evolve(event, marks=(*event.marks, _ACCENT))
+            if isinstance(event, Note)
+            and event.onset in cue.accents
+            and not (event.tied_from_previous or event.grace)
+            and not any(mark.kind in _ACCENTS for mark in event.marks)
+            else event
+            for event in bar.melody
+        ),
+    )

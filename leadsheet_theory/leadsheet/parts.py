@@ -50,7 +50,9 @@ from ._part_values import (
     Respell,
 )
 from .findings import Finding, beat_text
+from .hits import CueBar
 from .model import LeadSheet, Note, Rest
+from .solo_changes import SoloChanges
 from .systems import A4, Page
 
 __all__ = (
@@ -90,9 +92,9 @@ def make_parts(
     beams: BeamStyle = HALF_BAR_WHEN_FILLED,
     accidentals: AccidentalRules | None = None,
     six_signs: SixSigns = "source",
-    cues: bool = True,
+    cues: bool | Sequence[CueBar] = True,
     cue_label: str = "",
-    solo_page: bool = True,
+    solo_page: bool | SoloChanges = True,
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -107,14 +109,17 @@ def make_parts(
         beams: how notes are grouped under beams.
         accidentals: which courtesy accidentals are shown (the usual ones).
         six_signs: how to decide between six sharps and six flats.
-        cues: whether the rhythm section's hits stand above the staff.
+        cues: whether the rhythm section's hits stand above the staff, or the cues
+            of :func:`.cue_bars` with options of its own.
         cue_label: what stands over the first hit of each stretch.
-        solo_page: whether a page of solo changes follows.  Its bars are numbered
+        solo_page: whether a page of solo changes follows, or the page of
+            :func:`.solo_changes` with options of its own.  Its bars are numbered
             on from the tune's, so that every number of a part names one bar.
 
     Raises:
         RespellError: if a chord to be respelled is not there.
         ChordSpellingError: if respelling would change the sound of a chord.
+        LayoutError: if there are not as many `cues` as bars.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
