@@ -234,9 +234,14 @@ class LeadSheet:
             *{
                 time.denominator
                 for bar in self.bars
-                for line in (bar.melody, bar.counterline, bar.hits)
-                for event in line
+                for event in (*bar.melody, *bar.counterline)
                 for time in (event.onset, event.duration)
+            },
+            *{
+                time.denominator
+                for bar in self.bars
+                for hit in bar.hits
+                for time in (hit.onset, hit.duration)
             },
             *{
                 placed.onset.denominator
