@@ -68,6 +68,8 @@ def each_chart(
             say_aside(f"[{number}/{len(charts)}] {chart.name}")
         try:
             well = work(chart) and well
+        except BrokenPipeError:  # nobody reads the result any more
+            raise
         except (TheoryError, OSError) as error:
             bad.append((chart, _why(error)))
         except Exception as error:  # a fault of ours stops no other chart

@@ -299,6 +299,23 @@ class TestProgram:
         assert (done.returncode, done.stderr) == (0, "")
         assert done.stdout.startswith("B?7\n")
 
+    @pytest.mark.skipif(os.name == "nt", reason="pipes of another kind")
+    def test_a_reader_that_leaves_early(self) -> None:
+        with subprocess.Popen(
+            [sys.executable, "-m", "leadsheet_theory", "proofread", str(CHARTS)],
+            cwd=ROOT,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+        ) as program:
+            assert program.stdout is not None
+            assert program.stderr is not None
+            program.stdout.close()
+            said = program.stderr.read().decode()
+        assert program.returncode == 1
+        assert "Traceback" not in said
+        assert "failed" not in said
+
     def test_no_traceback_for_bad_input(self, tmp_path: Path) -> None:
         bad = tmp_path / "bad.mxl"
         bad.write_bytes(b"PK\x03\x04 not really")
