@@ -234,7 +234,7 @@ class LeadSheet:
             *{
                 time.denominator
                 for bar in self.bars
-                for event in (*bar.melody, *bar.counterline)
+                for event in bar.melody + bar.counterline
                 for time in (event.onset, event.duration)
             },
             *{
