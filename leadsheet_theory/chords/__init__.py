@@ -1,7 +1,9 @@
 """Chord symbols: reading, meaning, printing, exchanging, respelling."""
 
 from ._parse import ChordReading, parse_chord, read_chord
+from .harte import harte_label, parse_harte
 from .kinds import KINDS, HarmonyDegree, HarmonyParts, chord_from_harmony, harmony_of
+from .naming import ChordName, name_chord
 from .quality import Degree, Quality
 from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
 from .symbol import Chord, ChordSymbol, NoChord, OtherReading, PolyChord, print_chord
@@ -14,6 +16,7 @@ __all__ = (
     "SYMBOLS",
     "WORDS",
     "Chord",
+    "ChordName",
     "ChordReading",
     "ChordSymbol",
     "Degree",
@@ -26,7 +29,10 @@ __all__ = (
     "Quality",
     "chord_from_harmony",
     "harmony_of",
+    "harte_label",
+    "name_chord",
     "parse_chord",
+    "parse_harte",
     "print_chord",
     "read_chord",
 )

@@ -11,11 +11,11 @@ from typing import Final, Literal
 
 from attrs import frozen
 
+from ._words import Pair
 from .quality import Quality
 
-__all__ = ("Anatomy", "Pair", "anatomy")
+__all__ = ("Anatomy", "anatomy")
 
-Pair = tuple[int, int]
 Family = Literal[
     "major", "minor", "diminished", "half-diminished", "power", "altered", "pedal"
 ]

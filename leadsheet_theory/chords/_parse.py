@@ -21,7 +21,8 @@ from attrs import evolve, frozen
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..pitch import NoteName
-from ._suffix import DANGLING_SIGN, SIGNS, read_suffix
+from ._suffix import DANGLING_SIGN, read_suffix
+from ._words import SIGNS
 from .quality import Quality
 from .roots import ROOT_NAMES, RootNames, roots_in
 from .styles import CANONICAL, HouseStyle

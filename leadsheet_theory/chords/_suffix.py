@@ -20,114 +20,25 @@ from typing import Final, NoReturn
 
 from .._scan import Scanner
 from ..errors import ChordSymbolError
+from ._words import (
+    ACCIDENTALS,
+    CLOSING,
+    DIGITS,
+    ITEM_WORDS,
+    MAJOR_WORDS,
+    NUMBERS,
+    QUALITY_WORDS,
+    SEVENTHS,
+    TRIADS,
+    Pair,
+    Words,
+)
 from .quality import Quality, quality_of
 
-__all__ = ("DANGLING_SIGN", "SIGNS", "read_suffix")
+__all__ = ("DANGLING_SIGN", "read_suffix")
 
 DANGLING_SIGN: Final = "a sign without a degree"
 """What an error says of a sharp or flat with no number behind it."""
-
-Pair = tuple[int, int]
-
-SIGNS: Final = str.maketrans(
-    {
-        "♯": "#", "♭": "b", "𝄪": "x",
-        "−": "-", "–": "-", "‐": "-", "‑": "-", "—": "-",
-        "△": "Δ", "∆": "Δ", "▵": "Δ",
-        "º": "°", "˚": "°", "ᵒ": "°", "∅": "ø", "⌀": "ø", "Ø": "ø", "ⱷ": "ø",
-        "⁰": "0", "¹": "1", "²": "2", "³": "3", "⁴": "4", "⁵": "5", "⁶": "6",
-        "⁷": "7", "⁹": "9", "⁺": "+", "⁻": "-", "⁽": "(", "⁾": ")",
-        "ᵐ": "m", "ᵃ": "a", "ʲ": "j", "ⁱ": "i", "ⁿ": "n", "ᵈ": "d", "ˢ": "s",
-        "ᵘ": "u", "ᵇ": "b", "⁄": "/", "∕": "/", "，": ",",
-        "\u00a0": " ", "\u2009": " ", "\u202f": " ",
-        # SMuFL 1.4, chord symbols and their accidentals
-        "\ue870": "°", "\ue871": "ø", "\ue872": "+", "\ue873": "Δ", "\ue874": "-",
-        "\ue875": "(", "\ue876": ")", "\ue877": "[", "\ue878": "]", "\ue87b": "/",
-        "\ued60": "b", "\ued61": "♮", "\ued62": "#", "\ued63": "x", "\ued64": "𝄫",
-    }
-)  # fmt: skip
-"""Signs that mean the same, each replaced by one character (so that offsets
-stay): a translation table for `str.translate`."""
-
-# Words in the place of the quality, in print.  "triangle" is a sign that means
-# major and, alone, the major seventh; the other meanings are names of stacks.
-_QUALITIES: Final[dict[str, tuple[str, ...]]] = {
-    "major": ("major", "Major", "MAJOR", "maj", "Maj", "MAJ", "Ma", "MA", "ma", "M"),
-    "triangle": ("Δ", "^", "j"),
-    "minor": ("minor", "Minor", "MINOR", "min", "Min", "MIN", "mi", "Mi", "MI", "m",
-              "-"),
-    "diminished": ("diminished", "Diminished", "dim", "Dim", "DIM", "°", "o", "0"),
-    "half-diminished": ("half-diminished", "half-dim", "hdim", "ø"),
-    "augmented": ("augmented", "Augmented", "aug", "Aug", "AUG", "+"),
-    "dominant": ("dominant", "dom", "Dom", "DOM"),
-    "altered": ("altered", "alt", "Alt", "ALT"),
-    "quartal": ("quartal",),
-    "pedal": ("pedal", "ped"),
-    "": ("omit", "Omit", "OMIT"),
-}  # fmt: skip
-
-_Words = dict[str, tuple[tuple[str, str], ...]]
-
-
-def _by_first_letter(table: dict[str, tuple[str, ...]], *meanings: str) -> _Words:
-    """The words of a table under their first character, longest first."""
-    words: dict[str, list[tuple[str, str]]] = {}
-    for meaning in meanings or table:
-        for word in table[meaning]:
-            words.setdefault(word[0], []).append((word, meaning))
-    return {
-        first: tuple(sorted(group, key=lambda pair: -len(pair[0])))
-        for first, group in words.items()
-    }
-
-
-_QUALITY_WORDS: Final = _by_first_letter(_QUALITIES)
-_MAJOR_WORDS: Final = _by_first_letter(_QUALITIES, "major", "triangle")
-_ITEM_WORDS: Final = _by_first_letter(
-    {
-        "add": ("add", "Add", "ADD"),
-        "no": ("no", "No", "NO", "omit", "Omit", "OMIT"),
-        "sus": ("sus", "Sus", "SUS"),
-        "altered": _QUALITIES["altered"],
-        "augmented": ("augmented", "aug", "Aug", "AUG"),
-        "diminished": ("dim",),
-        "major": _QUALITIES["major"],
-        "triangle": _QUALITIES["triangle"],
-    }
-)
-
-# quality: its degrees, before any number is read (alt brings its own seventh)
-_TRIADS: Final[dict[str, tuple[Pair, ...]]] = {
-    "": ((1, 0), (3, 0), (5, 0)),
-    "major": ((1, 0), (3, 0), (5, 0)),
-    "triangle": ((1, 0), (3, 0), (5, 0)),
-    "dominant": ((1, 0), (3, 0), (5, 0)),
-    "minor": ((1, 0), (3, -1), (5, 0)),
-    "diminished": ((1, 0), (3, -1), (5, -1)),
-    "half-diminished": ((1, 0), (3, -1), (5, -1)),
-    "augmented": ((1, 0), (3, 0), (5, 1)),
-    "power": ((1, 0), (5, 0)),
-    "altered": ((1, 0), (3, 0), (5, -1), (5, 1), (7, -1), (9, -1), (9, 1)),
-    "quartal": ((1, 0), (4, 0), (7, -1)),
-    "pedal": ((1, 0),),
-}
-# quality: the seventh that a number brings with it
-_SEVENTHS: Final = {"major": 0, "triangle": 0, "diminished": -2}
-# numbers that may follow a quality
-_NUMBERS: Final[dict[str, tuple[int, ...]]] = {
-    "": (2, 4, 5, 6, 7, 9, 11, 13),
-    "major": (6, 7, 9, 11, 13),
-    "triangle": (6, 7, 9, 11, 13),
-    "minor": (6, 7, 9, 11, 13),
-    "diminished": (7, 9, 11, 13),
-    "half-diminished": (7, 9, 11, 13),
-    "augmented": (7, 9, 11, 13),
-    "dominant": (7, 9, 11, 13),
-    "altered": (7,),
-}
-_DIGITS: Final = "0123456789"
-_ACCIDENTALS: Final = "#b+-x𝄫♮"
-_CLOSING: Final = {"(": ")", "[": "]"}
 
 
 class _Found:
@@ -162,7 +73,7 @@ class _Found:
 def read_suffix(scan: Scanner) -> Quality:
     """Read a suffix up to a slash bass, a bar or the end of the text.
 
-    The text must hold no blanks and have gone through :data:`SIGNS`.
+    The text must hold no blanks and have gone through :data:`._words.SIGNS`.
 
     Raises:
         ChordSymbolError: where the text leaves the grammar.
@@ -179,7 +90,7 @@ def _fail(scan: Scanner, problem: str, start: int, end: int, expected: str) -> N
     )
 
 
-def _word(scan: Scanner, words: _Words) -> str | None:
+def _word(scan: Scanner, words: Words) -> str | None:
     """The meaning of the word of the table that stands here, or None."""
     text, at = scan.text, scan.at
     for word, meaning in words.get(text[at : at + 1], ()):
@@ -193,10 +104,10 @@ def _number(scan: Scanner) -> int:
     """number = ( '1' digit ) | digit; 0 if none stands here"""
     text, at = scan.text, scan.at
     first = text[at : at + 1]
-    if not first or first not in _DIGITS:
+    if not first or first not in DIGITS:
         return 0
     second = text[at + 1 : at + 2]
-    width = 2 if first == "1" and second and second in _DIGITS else 1
+    width = 2 if first == "1" and second and second in DIGITS else 1
     scan.at = at + width
     return int(text[at : at + width])
 
@@ -210,7 +121,7 @@ def _quality(scan: Scanner, found: _Found) -> None:
     if scan.peek(2) in ("-5", "+5"):
         _item(scan, found, listed=True)
         return
-    meaning = _word(scan, _QUALITY_WORDS)
+    meaning = _word(scan, QUALITY_WORDS)
     if meaning == "":  # the o of "omit" is no circle
         scan.at = start
         return
@@ -226,7 +137,7 @@ def _quality(scan: Scanner, found: _Found) -> None:
 
 def _quality_number(scan: Scanner, found: _Found, start: int) -> None:
     """The number after a quality, such as 7, 69 or 13; what it brings."""
-    allowed = _NUMBERS.get(found.quality, ())
+    allowed = NUMBERS.get(found.quality, ())
     at = scan.at
     number = _number(scan)
     if number and number not in allowed:
@@ -246,11 +157,12 @@ def _quality_number(scan: Scanner, found: _Found, start: int) -> None:
     elif number in (2, 4):
         found.suspended.append((number, 0))
     elif number == 5:
-        found.quality = "power"
+        if not _sign_behind(scan, found, 5, at):
+            found.quality = "power"
     elif number:
         found.number = number
     if found.number or found.quality in ("triangle", "half-diminished"):
-        found.seventh = _SEVENTHS.get(found.quality, -1)
+        found.seventh = SEVENTHS.get(found.quality, -1)
         if not found.six:
             found.number = found.number or 7
     elif found.quality == "dominant":
@@ -265,7 +177,7 @@ def _modifiers(scan: Scanner, found: _Found) -> None:
         sign = text[at : at + 1]
         if not sign or sign == "|":
             return
-        if sign in _CLOSING:
+        if sign in CLOSING:
             _group(scan, found)
         elif sign == "/":
             scan.at += 1
@@ -285,7 +197,7 @@ def _slash_item(scan: Scanner, found: _Found) -> bool:
     A lone ``/7`` is neither a bass nor a degree.
     """
     next_sign = scan.peek()
-    if next_sign in _MAJOR_WORDS or (next_sign and next_sign in "#b+-"):
+    if next_sign in MAJOR_WORDS or (next_sign and next_sign in "#b+-"):
         _item(scan, found, listed=True)
         return True
     start = scan.at
@@ -307,7 +219,7 @@ def _slash_item(scan: Scanner, found: _Found) -> bool:
 def _group(scan: Scanner, found: _Found) -> None:
     """group = '(' item { [ ',' | ';' | '/' ] item } ')'"""
     start = scan.at
-    closing = _CLOSING[scan.peek()]
+    closing = CLOSING[scan.peek()]
     scan.at += 1
     while True:
         _item(scan, found, listed=True)
@@ -328,10 +240,10 @@ def _item(scan: Scanner, found: _Found, *, listed: bool) -> None:
     start = scan.at
     text = scan.text
     sign = text[start : start + 1]
-    if sign and sign in _ACCIDENTALS:
+    if sign and sign in ACCIDENTALS:
         _alteration(scan, found, start)
         return
-    if sign and sign in _DIGITS:
+    if sign and sign in DIGITS:
         if not listed:
             at = scan.at
             number = _number(scan)
@@ -344,7 +256,7 @@ def _item(scan: Scanner, found: _Found, *, listed: bool) -> None:
             )
         _natural(scan, found, start)
         return
-    meaning = _word(scan, _ITEM_WORDS)
+    meaning = _word(scan, ITEM_WORDS)
     if meaning == "sus":
         _suspension(scan, found, start)
     elif meaning == "add":
@@ -409,6 +321,20 @@ def _alteration(scan: Scanner, found: _Found, start: int) -> None:
     _alter(scan, found, (number, 1 if sign in "#+" else -1), start)
 
 
+def _sign_behind(scan: Scanner, found: _Found, number: int, start: int) -> bool:
+    """A sign behind its number, as in Italian and Brazilian prints: ``(5+) (9-)``
+
+    Not if a number follows, for then the sign is that one's.
+    """
+    sign = scan.peek()
+    after = scan.text[scan.at + 1 : scan.at + 2]
+    if not sign or sign not in "+-#b" or (after and after in DIGITS):
+        return False
+    scan.at += 1
+    _alter(scan, found, (number, 1 if sign in "#+" else -1), start)
+    return True
+
+
 def _alter(scan: Scanner, found: _Found, degree: Pair, start: int) -> None:
     """Note an altered degree: b5 #5, b9 #9, #11, b13; also b6, #4 and a raised
     seventh (m#7)."""
@@ -447,11 +373,13 @@ def _raised_fifth(scan: Scanner, found: _Found, start: int) -> None:
 
 def _natural(scan: Scanner, found: _Found, start: int) -> None:
     """natural = '2' | '4' | '6' | '9' | '11' | '13', added as it is; or '7',
-    the seventh of a chord that has none yet"""
+    the seventh of a chord that has none yet; or with the sign behind: ``(5+)``"""
     number = _number(scan)
+    if _sign_behind(scan, found, number, start):
+        return
     if number == 7 and not found.number and found.quality != "power":
         found.number = 7
-        found.seventh = _SEVENTHS.get(found.quality, -1)
+        found.seventh = SEVENTHS.get(found.quality, -1)
         if found.quality in ("major", "triangle"):
             found.seventh = 0
         return
@@ -482,7 +410,7 @@ def _addition(scan: Scanner, found: _Found, start: int) -> None:
     everywhere in chord symbols; ``addmaj7`` and ``add#7`` are the major one.
     """
     scan.take(".")
-    major = _word(scan, _MAJOR_WORDS)
+    major = _word(scan, MAJOR_WORDS)
     signs = scan.take_while("#b+-x𝄫♮")
     number = _number(scan)
     alter = sum({"#": 1, "+": 1, "x": 2, "♮": 0, "𝄫": -2}.get(s, -1) for s in signs)
@@ -559,6 +487,7 @@ def _altered(scan: Scanner, found: _Found, start: int) -> None:
         _fail(scan, "alt on a chord that is not a plain 7", start, scan.at, "7alt")
     if not found.number:
         scan.take("7")
+    scan.take(".")
     found.number, found.quality = 7, "altered"
 
 
@@ -569,7 +498,9 @@ def _seventh(scan: Scanner, found: _Found, word: str, start: int) -> None:
     """
     scan.take(".")
     number = _number(scan)
-    if not number and found.number and found.quality == "" and found.seventh == -1:
+    if not number and found.number and found.quality in ("", "minor"):
+        if found.seventh == 0:
+            _fail(scan, "a second quality", start, scan.at, "the end")
         found.seventh = 0
         return
     if not number and word == "triangle":
@@ -586,7 +517,7 @@ def _seventh(scan: Scanner, found: _Found, word: str, start: int) -> None:
 
 def _degrees(scan: Scanner, found: _Found) -> Iterable[Pair]:
     """The degrees that the parts read add up to, or an error where two clash."""
-    degrees = set(_TRIADS[found.quality])
+    degrees = set(TRIADS[found.quality])
     if found.suspended:
         _suspend(scan, found, degrees)
     if found.six:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Final
 
 from ..pitch import NoteName
-from ._suffix import SIGNS
+from ._words import SIGNS
 from .quality import Quality
 from .roots import ROOT_NAMES, roots_in
 

@@ -21,7 +21,8 @@ from .._scan import Scanner
 from ..errors import ChordFormulaError, ChordSymbolError, HarmonyError
 from ..pitch import NoteName
 from ._parse import parse_chord
-from ._suffix import SIGNS, read_suffix
+from ._suffix import read_suffix
+from ._words import SIGNS
 from .quality import Quality, quality_of
 from .styles import CANONICAL, HouseStyle, suffix_text
 from .symbol import Chord, ChordSymbol, NoChord, PolyChord

@@ -96,9 +96,14 @@ def written_chords(
     numbers: list[int] = []
     heard: list[tuple[int, str, int]] = []
     roots: list[int] = []
+    here: Key | None = None
+    there: Key | None = None
+    move: tuple[Key, Interval] | None = None
     for index, (source, symbol) in enumerate(changes):
         asked_key = keys[index] if keys is not None else None
-        move = moves.get((source, asked_key))
+        if move is None or source is not here or asked_key is not there:
+            here, there = source, asked_key
+            move = moves.get((source, asked_key))
         if move is None:
             target = asked_key or written_key(source, by)
             move = target, written_interval(by, source, target)

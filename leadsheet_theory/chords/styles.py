@@ -20,8 +20,9 @@ from attrs import frozen
 from .._scan import Scanner
 from ..errors import ChordSymbolError, HouseStyleError
 from ..pitch import NoteName
-from ._anatomy import Anatomy, Pair, anatomy
-from ._suffix import SIGNS, read_suffix
+from ._anatomy import Anatomy, anatomy
+from ._suffix import read_suffix
+from ._words import SIGNS, Pair
 from .quality import Quality
 from .roots import RootNames, root_text
 from .table import NO_CHORD_TEXTS

@@ -6,7 +6,8 @@ import pytest
 
 from leadsheet_theory._scan import Scanner
 from leadsheet_theory.chords import STYLES, Chord, NoChord, Quality, parse_chord
-from leadsheet_theory.chords._suffix import SIGNS, read_suffix
+from leadsheet_theory.chords._suffix import read_suffix
+from leadsheet_theory.chords._words import SIGNS
 from leadsheet_theory.chords.table import FORMS
 from leadsheet_theory.pitch import NoteName
 
@@ -114,6 +115,25 @@ BEYOND = [
     ("C5(add9)", "C G D"),
     ("C/9", "C E G D"),
     ("C x", None),
+    # Italian and Brazilian prints
+    ("C7(5+)", "C E G# Bb"),
+    ("C5+", "C E G#"),
+    ("C7M(5+)", "C E G# B"),
+    ("Cm7(5-)", "C Eb Gb Bb"),
+    ("C7(9-)", "C E G Bb Db"),
+    ("C7(9-,13)", "C E G Bb Db A"),
+    ("Cm7M", "C Eb G B"),
+    ("C7 alt.", "C E Gb G# Bb Db D#"),
+    ("C7+5+9", "C E G# Bb D#"),
+    ("C7/4", "C E F G Bb"),
+    ("C-(△7)", "C Eb G B"),
+    ("C6(9)sus4", "C F G A D"),
+    ("C(69)", "C E G A D"),
+    ("Cmaj7/9", "C E G B D"),
+    ("Cadd+9", "C E G D#"),
+    ("C13sus(b9)", "C F G Bb Db A"),
+    ("C7b9sus", "C F G Bb Db"),
+    ("Csus4(add9)", "C F G D"),
 ]  # fmt: skip
 
 
