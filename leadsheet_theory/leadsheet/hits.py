@@ -174,7 +174,7 @@ def _coincides(bar: Bar, attacks: Sequence[Fraction], before: bool) -> bool:
     only holds a hit over follows the bar before."""
     if not attacks:
         return before
-    if len(attacks) < len(bar.hits) and not before:
+    if bar.hits[0].tied_from_previous and not before:
         return False
     sung = {
         note.onset

@@ -8,8 +8,14 @@ from fractions import Fraction
 import pytest
 from form_charts import bar
 
-from leadsheet_theory.leadsheet.hits import CueBar, Stretch, cue_bars, stretches
-from leadsheet_theory.leadsheet.model import Bar, Hit, Note, Rest
+from leadsheet_theory.leadsheet.hits import (
+    CueBar,
+    Stretch,
+    accented,
+    cue_bars,
+    stretches,
+)
+from leadsheet_theory.leadsheet.model import Bar, Hit, Mark, Note, Rest
 from leadsheet_theory.pitch import Pitch
 
 G4 = Pitch.parse("G4")
@@ -99,6 +105,9 @@ def test_a_label_stands_where_a_stretch_starts(label: str) -> None:
         # A hit held over a barline follows its attack.
         ([("4.5~", "4.5~"), ("~1*1", "~1*2")], ["", ""], [("7/2",), ()]),
         ([("4.5~", "3*2"), ("~1*1", "1*2")], ["r7/2 x1/2", "x1"], [(), ()]),
+        ([("1*1", "2*1"), ("~1*1 3*1", "1*2 3*1")], ["x1", "x1 r1 x1"], [(), ()]),
+        # ... and one that is tied inside the bar is one hit.
+        ([("2.5~ ~3*1", "2.5*2")], [""], [("3/2",)]),
     ],
 )
 def test_accents_in_place_of_cues(
@@ -122,3 +131,13 @@ def test_the_label_moves_on_to_the_first_cue_that_is_printed() -> None:
 def test_hits_out_of_order_or_over_one_another_are_played_one_at_a_time() -> None:
     assert shown(cue_bars([hits("3*1 1*4")])[0]) == "x2 x1"
     assert shown(cue_bars([hits("1*1 1*2")])[0]) == "x2"
+
+
+def test_accents_are_written_on_the_melody() -> None:
+    bars = hits("1*1 3*1", melody="1*1 2*1 3*2")
+    (cue,) = cue_bars([bars], coinciding="accent")
+    marks = [event.marks for event in accented(bars, cue).melody]
+    assert marks == [(Mark("accent"),), (), (Mark("accent"),)]
+    # Once is enough, and without a cue to stand for the bar stays as it is.
+    assert accented(accented(bars, cue), cue) == accented(bars, cue)
+    assert accented(bars, CueBar()) is bars
