@@ -35,7 +35,7 @@ from .musicxml import read_lead_sheet, write_lead_sheet, write_part
 from .pitch import NoteName, Pitch
 from .ranges import best_octave, check_range
 from .rhythm import NoteValue, lay_out, spell_duration
-from .spelling import written_key
+from .spelling import spell_melody, spell_note, written_key
 
 __all__ = (
     "Bar",
@@ -72,6 +72,8 @@ __all__ = (
     "read_lead_sheet",
     "solo_changes",
     "spell_duration",
+    "spell_melody",
+    "spell_note",
     "write_lead_sheet",
     "write_part",
     "written_key",
