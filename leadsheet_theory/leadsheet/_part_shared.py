@@ -26,19 +26,7 @@ from .model import Bar, Hit, LeadSheet, Note
 from .solo_changes import SoloChanges, solo_changes
 from .systems import Page, PagePlan, plan_systems
 
-__all__ = ("Melody", "Shared", "Sound", "beat_of", "share", "ticks")
-
-
-@frozen(order=False)
-class Sound:
-    """One sounding note, tied notes together: which of the melody's pitches they
-    are, in which bar it starts, and its start and end in divisions from the start
-    of the tune."""
-
-    pitches: tuple[int, ...]
-    bar: int
-    start: int
-    end: int
+__all__ = ("Melody", "Shared", "beat_of", "share", "ticks")
 
 
 @frozen(order=False)
@@ -57,7 +45,6 @@ class Melody:
     graces: tuple[int, ...]
     pitch_starts: tuple[int, ...]
     event_starts: tuple[int, ...]
-    sounds: tuple[Sound, ...]
 
 
 @frozen(order=False)
@@ -154,7 +141,7 @@ def share(
         bars,
         rhythms,
         slashes,
-        _melody(rhythms, divisions),
+        _melody(rhythms),
         tuple(
             [
                 PlacedNote(pitch, note.onset, note.duration, bar.number)
@@ -195,7 +182,7 @@ def _finest(
     return lcm(*found)
 
 
-def _melody(rhythms: Sequence[BarRhythm], divisions: int) -> Melody:
+def _melody(rhythms: Sequence[BarRhythm]) -> Melody:
     event_starts = tuple(
         accumulate((len(each.melody.counts) for each in rhythms), initial=0)
     )
@@ -216,29 +203,7 @@ def _melody(rhythms: Sequence[BarRhythm], divisions: int) -> Melody:
         tuple([place + start for each, start in both for place in each.melody.graces]),
         pitch_starts,
         event_starts,
-        tuple(_sounds(rhythms, divisions)),
     )
-
-
-def _sounds(rhythms: Iterable[BarRhythm], divisions: int) -> list[Sound]:
-    """The sounding notes in order."""
-    sounds: list[Sound] = []
-    bar_start = pitch = 0
-    for index, rhythm in enumerate(rhythms):
-        for event in rhythm.bar.melody:
-            if not isinstance(event, Note):
-                continue
-            start = bar_start + ticks(event.onset, divisions)
-            end = start + ticks(event.duration, divisions)
-            here = tuple(range(pitch, pitch + len(event.pitches)))
-            pitch += len(event.pitches)
-            last = sounds[-1] if sounds and event.tied_from_previous else None
-            if last is not None and last.end == start:
-                sounds[-1] = Sound(last.pitches + here, last.bar, last.start, end)
-            else:
-                sounds.append(Sound(here, index, start, end))
-        bar_start += ticks(rhythm.bar.length, divisions)
-    return sounds
 
 
 def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:

@@ -8,7 +8,7 @@ harder to read (C♭, F♭, E♯, B♯, a double accidental): common practice, n
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import accumulate
 from typing import Final
 
@@ -20,7 +20,9 @@ from ..interval import Interval
 from ..key import Key
 from ..pitch import Pitch
 from ._part_pitch import Respelled
-from ._part_shared import Shared, Sound, ticks
+from ._part_rhythm import BarRhythm
+from ._part_shared import Shared, ticks
+from .model import Note
 
 __all__ = ("go_along_with_chords",)
 
@@ -28,6 +30,18 @@ _TO_FLATS: Final = Interval(1, 0)
 _TO_SHARPS: Final = Interval(-1, 0)
 _HARD_TO_READ: Final = frozenset((-8, -7, 11, 12))  # F♭, C♭, E♯, B♯ by fifths
 _REASON: Final = "it goes along with its chord"
+
+
+@frozen(order=False)
+class _Sound:
+    """One sounding note, tied notes together: which of the melody's pitches they
+    are, in which bar it starts, and its start and end in divisions from the start
+    of the tune."""
+
+    pitches: tuple[int, ...]
+    bar: int
+    start: int
+    end: int
 
 
 @frozen(order=False)
@@ -39,7 +53,7 @@ class _Stretch:
     end: int
     by: Interval
 
-    def holds(self, sound: Sound) -> bool:
+    def holds(self, sound: _Sound) -> bool:
         """Whether most of a note, or a grace note, stands over it."""
         if sound.start == sound.end:
             return self.start <= sound.start < self.end
@@ -67,7 +81,7 @@ def go_along_with_chords(
     stretches = list(_stretches(shared, written)) if written.respelled else []
     if not stretches:
         return
-    for sound in shared.melody.sounds:
+    for sound in _sounds(shared.rhythms, shared.divisions):
         under = next((each for each in stretches if each.holds(sound)), None)
         if under is None:
             continue
@@ -80,6 +94,27 @@ def go_along_with_chords(
             plain = respelled.pop(index, (old, ""))[0]
             if new != plain:
                 respelled[index] = plain, _REASON
+
+
+def _sounds(rhythms: Iterable[BarRhythm], divisions: int) -> list[_Sound]:
+    """The sounding notes in order."""
+    sounds: list[_Sound] = []
+    bar_start = pitch = 0
+    for index, rhythm in enumerate(rhythms):
+        for event in rhythm.bar.melody:
+            if not isinstance(event, Note):
+                continue
+            start = bar_start + ticks(event.onset, divisions)
+            end = start + ticks(event.duration, divisions)
+            here = tuple(range(pitch, pitch + len(event.pitches)))
+            pitch += len(event.pitches)
+            last = sounds[-1] if sounds and event.tied_from_previous else None
+            if last is not None and last.end == start:
+                sounds[-1] = _Sound(last.pitches + here, last.bar, last.start, end)
+            else:
+                sounds.append(_Sound(here, index, start, end))
+        bar_start += ticks(rhythm.bar.length, divisions)
+    return sounds
 
 
 def _stretches(shared: Shared, written: WrittenChords) -> Iterator[_Stretch]:

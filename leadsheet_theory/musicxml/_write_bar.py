@@ -129,7 +129,8 @@ class _Shape:
 
 
 @lru_cache(maxsize=512)
-def _form(shape: _Shape, divisions: int, clef: Clef) -> _BarForm:
+def _form(shape: _Shape, divisions: int, clef: Clef | None) -> _BarForm:
+    """The form of a bar; the clef matters to its slashes alone."""
     part_bar = shape.part_bar
     bar = part_bar.source
     start = _measure_start(bar)
@@ -137,10 +138,9 @@ def _form(shape: _Shape, divisions: int, clef: Clef) -> _BarForm:
         start += '<print new-page="yes"/>\n'
     elif part_bar.starts_system:
         start += '<print new-system="yes"/>\n'
-    if part_bar.slashes:
-        line: Iterable[_Entry] = _hit_entries(
-            part_bar.slashes, (), _staff_pitch(clef, _MIDDLE), divisions, stem="none"
-        )
+    line: Iterable[_Entry]
+    if clef is not None:
+        line = _slash_entries(_SameSlashes(part_bar.slashes), clef, divisions)
     else:
         line = _melody_entries(bar.melody, part_bar.melody.beams, divisions, 1)
     melody, at = _line(line, 0, _inserts(bar, divisions))
@@ -160,6 +160,30 @@ def _form(shape: _Shape, divisions: int, clef: Clef) -> _BarForm:
         in_divisions(bar.length, divisions),
         f"{end_signs(bar)}{right_barline(bar, shape.following)}</measure>\n",
     )
+
+
+class _SameSlashes:
+    """The slashes of a bar as a key, equal only to the very same ones: bars of one
+    metre share them."""
+
+    __slots__ = ("slashes",)
+
+    def __init__(self, slashes: tuple[Hit, ...]) -> None:
+        self.slashes = slashes
+
+    def __hash__(self) -> int:
+        return id(self.slashes)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _SameSlashes) and self.slashes is other.slashes
+
+
+@lru_cache(maxsize=64)
+def _slash_entries(
+    same: _SameSlashes, clef: Clef, divisions: int
+) -> tuple[tuple[int, int, str], ...]:
+    middle = _staff_pitch(clef, _MIDDLE)
+    return tuple(_hit_entries(same.slashes, (), middle, divisions, stem="none"))
 
 
 # An element on a line of music: its onset and its length in divisions
@@ -193,7 +217,10 @@ def _melody_entries(
     for place, event in enumerate(events):
         start = in_divisions(event.onset, divisions)
         length = in_divisions(event.duration, divisions)
-        bracket = _bracket(events, beams, place)
+        value = event.value
+        bracket = (
+            value is None or value.tuplet is None or _bracket(events, beams, place)
+        )
         if isinstance(event, Rest):
             yield start, length, rest_xml(event, length, voice, bracket)
         else:
@@ -337,7 +364,9 @@ def measure(
     `opening` is what only this bar has at its start (style, tempo); `harmony` gives
     the element of a chord symbol.
     """
-    form = _form(_Shape(part_bar, following), divisions, clef)
+    form = _form(
+        _Shape(part_bar, following), divisions, clef if part_bar.slashes else None
+    )
     out = [form.start, attributes, form.signs, opening]
     symbols = part_bar.symbols
     _fill(out, form.melody, part_bar.pitches, part_bar.melody, symbols, harmony)
