@@ -106,7 +106,8 @@ def cue_bars(
         cut: where a cue stops.
         coinciding: what becomes of a bar whose every hit falls on the attack of
             a melody note: ``"cue"`` cues it like any other, ``"accent"``
-            marks the melody's notes instead and leaves the cue out.
+            marks the melody's notes instead and leaves the cue out.  Bars that a
+            tie joins go together.
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.meter import Meter
@@ -120,15 +121,15 @@ def cue_bars(
     """
     cues = [_NO_CUE] * len(bars)
     for stretch in stretches(bars):
-        labelled = accented = False
-        for index in range(stretch.start, stretch.end):
+        by_accent = [False] * (stretch.end - stretch.start)
+        if coinciding == "accent":
+            by_accent = _coinciding(bars[stretch.start : stretch.end])
+        labelled = False
+        for index, accents in enumerate(by_accent, start=stretch.start):
             bar = bars[index]
-            if coinciding == "accent":
-                attacks = _attacks(bar)
-                accented = _coincides(bar, attacks, accented)
-                if accented:
-                    cues[index] = CueBar(accents=tuple(attacks)) if attacks else _NO_CUE
-                    continue
+            if accents:
+                cues[index] = CueBar(accents=tuple(_attacks(bar)))
+                continue
             last = index + 1 == stretch.end
             fill = cut == "never" or (cut == "stretch" and not last)
             cues[index] = CueBar(_events(bar, fill=fill), "" if labelled else label)
@@ -169,19 +170,22 @@ def _attacks(bar: Bar) -> list[Fraction]:
     return [hit.onset for hit in bar.hits if not hit.tied_from_previous]
 
 
-def _coincides(bar: Bar, attacks: Sequence[Fraction], before: bool) -> bool:
-    """Whether every hit of the bar falls on an attack of the melody; a bar that
-    only holds a hit over follows the bar before."""
-    if not attacks:
-        return before
-    if bar.hits[0].tied_from_previous and not before:
-        return False
-    sung = {
-        note.onset
-        for note in bar.melody
-        if isinstance(note, Note) and not note.tied_from_previous and not note.grace
-    }
-    return sung.issuperset(attacks)
+def _coinciding(bars: Sequence[Bar]) -> list[bool]:
+    """Of each bar whether every hit falls on an attack of the melody, and so in
+    the bars that it is tied to."""
+    found: list[bool] = []
+    tied = 0  # how many bars before hang together with this one
+    for bar in bars:
+        sung = {
+            note.onset
+            for note in bar.melody
+            if isinstance(note, Note) and not note.tied_from_previous and not note.grace
+        }
+        found.append(sung.issuperset(_attacks(bar)))
+        tied = tied + 1 if bar.hits[0].tied_from_previous else 0
+        if tied and not (found[-1] and found[-2]):
+            found[-1 - tied :] = [False] * (tied + 1)
+    return found
 
 
 def accented(bar: Bar, cue: CueBar, /) -> Bar:

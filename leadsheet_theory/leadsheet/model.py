@@ -234,19 +234,11 @@ class LeadSheet:
             *{
                 time.denominator
                 for bar in self.bars
-                for event in bar.melody + bar.counterline
+                for line in (bar.melody, bar.counterline, bar.hits)
+                for event in line
                 for time in (event.onset, event.duration)
             },
-            *{
-                time.denominator
-                for bar in self.bars
-                for hit in bar.hits
-                for time in (hit.onset, hit.duration)
-            },
-            *{
-                placed.onset.denominator
-                for bar in self.bars
-                for placed in (*bar.chords, *bar.directions)
-            },
+            *{c.onset.denominator for bar in self.bars for c in bar.chords},
+            *{d.onset.denominator for bar in self.bars for d in bar.directions},
             *{bar.length.denominator for bar in self.bars},
         )

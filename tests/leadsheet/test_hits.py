@@ -106,7 +106,13 @@ def test_a_label_stands_where_a_stretch_starts(label: str) -> None:
         ([("4.5~", "4.5~"), ("~1*1", "~1*2")], ["", ""], [("7/2",), ()]),
         ([("4.5~", "3*2"), ("~1*1", "1*2")], ["r7/2 x1/2", "x1"], [(), ()]),
         ([("1*1", "2*1"), ("~1*1 3*1", "1*2 3*1")], ["x1", "x1 r1 x1"], [(), ()]),
-        # ... and one that is tied inside the bar is one hit.
+        # Bars that a tie joins go together, however many.
+        (
+            [("4.5~", "4.5~"), ("~1*1 4.5~", "~1*3 4.5~"), ("~1*1 3*1", "~1*4")],
+            ["r7/2 x1/2", "x1 r5/2 x1/2", "x1 r1 x1"],
+            [(), (), ()],
+        ),
+        # A hit that is tied inside the bar is one hit.
         ([("2.5~ ~3*1", "2.5*2")], [""], [("3/2",)]),
     ],
 )
