@@ -120,11 +120,11 @@ def test_kinds_equal_music21s() -> None:
     assert checked > 110
 
 
-# Not printed on lead sheets, so no symbols of ours: functional names, and spellings
-# that hang a flat ninth on a sign that has its own seventh implied.
+# Not printed on lead sheets, so no symbols of ours: functional names; and a dim
+# that takes its seventh for granted, where ours is the triad (Cdim7b9 says it).
 MUSIC21_ABBREVIATIONS_ONLY = {
     "N6", "It+6", "It", "Fr+6", "Fr", "Gr+6", "Ger", "tristan", "power",
-    "øb9", "ob9", "dimb9",
+    "ob9", "dimb9",
 }  # fmt: skip
 
 # kind, degrees (value, alter, type) | the symbol that says the same.  The builds
