@@ -211,12 +211,20 @@ class TestWrittenFiles:
             cue = [note for note in notes if note.findtext("voice") == voice]
             assert cue[-1].find("rest") is None
             last = sum(int(note.findtext("duration", "0")) for note in cue)
+            marks = [
+                mark for note in cue for mark in note.iterfind(".//articulations/*")
+            ]
+            assert all(mark.get("placement") == "above" for mark in marks)
             at = 0
             for note in notes:
                 if note.findtext("voice") == voice or note.find("grace") is not None:
                     continue
                 if note.find("pitch") is not None and at < last:
                     assert note.findtext("stem") == "down"
+                rest = note.find("rest")
+                if rest is not None:  # held on the staff, clear of the cue
+                    middle = "D" if book == "Bass clef" else "B"
+                    assert rest.findtext("display-step") == middle
                 at += int(note.findtext("duration", "0"))
 
     def test_pickup_systems_and_pages(self, parts: dict[str, Part], book: str) -> None:

@@ -130,7 +130,8 @@ class _Shape:
 
 @lru_cache(maxsize=512)
 def _form(shape: _Shape, divisions: int, clef: Clef | None) -> _BarForm:
-    """The form of a bar; the clef matters to its slashes alone."""
+    """The form of a bar; the clef matters only to slashes, and to rests that stand
+    below a cue."""
     part_bar = shape.part_bar
     bar = part_bar.source
     start = _measure_start(bar)
@@ -139,10 +140,14 @@ def _form(shape: _Shape, divisions: int, clef: Clef | None) -> _BarForm:
     elif part_bar.starts_system:
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
-    if clef is not None:
+    if part_bar.slashes and clef is not None:
         line = _slash_entries(_SameSlashes(part_bar.slashes), clef, divisions)
     else:
-        line = _melody_entries(bar.melody, part_bar.melody.beams, divisions, 1)
+        # a program moves the rests of a first voice up, into the cue: hold them
+        rests = None if clef is None else _staff_pitch(clef, _MIDDLE)
+        line = _melody_entries(
+            bar.melody, part_bar.melody.beams, divisions, 1, rests=rests
+        )
     melody, at = _line(line, 0, _inserts(bar, divisions))
     counterline: list[_Piece] = []
     if bar.counterline:
@@ -212,8 +217,15 @@ def _onset(placed: _Placed) -> int:
 
 
 def _melody_entries(
-    events: Sequence[Note | Rest], beams: _Beams, divisions: int, voice: int
+    events: Sequence[Note | Rest],
+    beams: _Beams,
+    divisions: int,
+    voice: int,
+    *,
+    rests: Pitch | None = None,
 ) -> Iterator[_Entry]:
+    """The notes and rests of a line; `rests` is where the rests stand, if not where
+    a program puts them."""
     for place, event in enumerate(events):
         start = in_divisions(event.onset, divisions)
         length = in_divisions(event.duration, divisions)
@@ -222,7 +234,7 @@ def _melody_entries(
             value is None or value.tuplet is None or _bracket(events, beams, place)
         )
         if isinstance(event, Rest):
-            yield start, length, rest_xml(event, length, voice, bracket)
+            yield start, length, rest_xml(event, length, voice, bracket, place=rests)
         else:
             yield (
                 start,
@@ -364,9 +376,8 @@ def measure(
     `opening` is what only this bar has at its start (style, tempo); `harmony` gives
     the element of a chord symbol.
     """
-    form = _form(
-        _Shape(part_bar, following), divisions, clef if part_bar.slashes else None
-    )
+    placed = part_bar.slashes or part_bar.cue
+    form = _form(_Shape(part_bar, following), divisions, clef if placed else None)
     out = [form.start, attributes, form.signs, opening]
     symbols = part_bar.symbols
     _fill(out, form.melody, part_bar.pitches, part_bar.melody, symbols, harmony)

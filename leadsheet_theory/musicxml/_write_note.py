@@ -139,7 +139,7 @@ def slash_xml(
     before, after, notations = _frame(
         hit.value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, cue
     )
-    notations += _marks_xml(hit.marks)
+    notations += _marks_xml(hit.marks, above=cue)
     if notations:
         after += f"<notations>{notations}</notations>"
     small = "<cue/>" if cue else ""
