@@ -95,6 +95,8 @@ def anatomy(quality: Quality, /) -> Anatomy:
     else:
         number = 6 if _take_first(left, (6, 0)) else 0
         nine = bool(number and _take_first(left, _NINTH))
+        if number and (5, -1) not in altered:
+            altered += _take(left, (11, 1))
     return Anatomy(
         family,
         number,

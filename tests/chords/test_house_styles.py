@@ -29,6 +29,7 @@ Cmaj9(#11)       CΔ9(♯11)      CMA9(♯11)       CMaj9#11
 Cm7              C-7           CMI7            Cmin7
 Cm(maj7)         C-Δ7          CMI(MA7)        Cmin(Maj7)
 C6/9             C6/9          C6/9            C6/9
+C6/9(#11)        C6/9(♯11)     C6/9(♯11)       C6/9#11
 F#m7(b5)         F♯ø7          F♯MI7(♭5)       F#min7b5
 Cm9(b5)          Cø9           CMI9(♭5)        Cmin9b5
 Cdim             C°            Cdim            Cdim
