@@ -54,7 +54,8 @@ def _tenths(millimetres: float, page: Page) -> str:
 
 
 def defaults_xml(page: Page) -> str:
-    """The defaults element: the sizes of the page and of the staff."""
+    """The defaults element: the sizes of the page and of the staff, and from one
+    system's bottom line to the next one's top line."""
     margins = "".join(
         f"<{side}-margin>{_tenths(size, page)}</{side}-margin>"
         for side, size in (
@@ -69,7 +70,10 @@ def defaults_xml(page: Page) -> str:
         "<tenths>40</tenths></scaling><page-layout>"
         f"<page-height>{_tenths(page.height, page)}</page-height>"
         f"<page-width>{_tenths(page.width, page)}</page-width>"
-        f'<page-margins type="both">{margins}</page-margins></page-layout></defaults>\n'
+        f'<page-margins type="both">{margins}</page-margins></page-layout>'
+        "<system-layout><system-distance>"
+        f"{_tenths(page.system - page.staff, page)}"
+        "</system-distance></system-layout></defaults>\n"
     )
 
 
