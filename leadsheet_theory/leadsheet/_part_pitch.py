@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..accidentals import Accidental, AccidentalRules, shown_accidentals
-from ..interval import Interval
+from ..interval import OCTAVE, Interval
 from ..key import Key
 from ..pitch import Pitch
 from ..spelling import RespelledNote, transpose_melody
@@ -20,6 +20,7 @@ __all__ = (
     "Stems",
     "lower_pitches",
     "melody_pitches",
+    "raised",
     "signs",
     "stem_directions",
 )
@@ -69,6 +70,13 @@ def lower_pitches(
         lines.append(moved.pitches)
         respelled += [(index, each) for each in moved.respelled]
     return lines, respelled
+
+
+def raised(pitches: Sequence[Pitch], octaves: int) -> tuple[Pitch, ...]:
+    """The pitches so many octaves higher (negative: lower)."""
+    if not octaves:
+        return tuple(pitches)
+    return transpose_melody(pitches, OCTAVE * octaves).pitches
 
 
 def stem_directions(

@@ -19,6 +19,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Final
 
+from attrs import evolve, frozen
+
 from ..accidentals import AccidentalRules
 from ..beams import HALF_BAR_WHEN_FILLED, BeamStyle
 from ..chords import Chord, ChordSymbol, NoChord, PolyChord
@@ -33,8 +35,10 @@ from ..spelling import RespelledNote, SixSigns, written_interval, written_keys
 from ..stems import MIDDLE_LINE
 from ._part_pitch import (
     Respelled,
+    Signs,
     lower_pitches,
     melody_pitches,
+    raised,
     signs,
     stem_directions,
 )
@@ -151,21 +155,23 @@ def make_parts(
     advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
     if shared.placed:
         advices = best_octaves(shared.placed, readers)
-    return tuple(
-        _make_part(
-            shared,
-            reader,
-            advice,
-            heading,
-            _asked(shared, wishes, reader),
-            accidentals,
-            six_signs,
-        )
-        for reader, advice in zip(readers, advices, strict=True)
-    )
+    spellings: dict[tuple[Interval, tuple[tuple[int, NoteName], ...]], _Spelling] = {}
+    parts = []
+    for reader, advice in zip(readers, advices, strict=True):
+        # readers an octave apart are spelled alike
+        asked = _asked(shared, wishes, reader)
+        alike = (-reader.transposition).simple, tuple(sorted(asked.items(), key=_first))
+        if alike not in spellings:
+            spellings[alike] = _spelled(shared, alike[0], asked, accidentals, six_signs)
+        parts.append(_make_part(shared, reader, advice, heading, spellings[alike]))
+    return tuple(parts)
 
 
 # ── Wishes ───────────────────────────────────────────────────────────────────────
+
+
+def _first(pair: tuple[int, NoteName]) -> int:
+    return pair[0]
 
 
 def _check_books(
@@ -231,59 +237,58 @@ def _main_root(symbol: ChordSymbol) -> NoteName:
 # ── One part ─────────────────────────────────────────────────────────────────────
 
 
-def _make_part(
+@frozen(order=False)
+class _Spelling:
+    """How parts are spelled that differ in octave and clef alone.
+
+    `keys` are the written keys, bar by bar; `pitches` (the melody) and `lower` (the
+    counterline) lie at the plain interval from the source, less its octaves;
+    `signs` are the accidentals shown, `notes` what was respelled.
+    """
+
+    keys: list[Key]
+    chords: WrittenChords
+    pitches: list[Pitch]
+    lower: list[tuple[Pitch, ...]]
+    signs: list[tuple[Signs, Signs]]
+    notes: tuple[NoteRespelling, ...]
+
+
+def _spelled(
     shared: Shared,
-    reader: Book | Instrument,
-    advice: OctaveAdvice | None,
-    heading: str,
+    by: Interval,
     asked: Mapping[int, NoteName],
     rules: AccidentalRules | None,
     six_signs: SixSigns,
-) -> Part:
-    by = -reader.transposition
-    octaves = advice.octaves if advice is not None else 0
-    keys, moves = _keys_and_moves(shared, by, octaves, six_signs)
-    written = written_chords(
+) -> _Spelling:
+    count = len(shared.rhythms)
+    keys: list[Key] = []
+    moves: list[Interval] = []
+    sources = [key for key, _ in shared.key_runs]
+    new_keys = written_keys(sources, by, six=six_signs)
+    for (source, bars), key in zip(shared.key_runs, new_keys, strict=True):
+        keys += [key] * bars
+        moves += [written_interval(by, source, key)] * bars
+    chords = written_chords(
         shared.changes,
         by,
         keys=[keys[bar] for bar in shared.change_bars],
         asked={**_as_entered(shared, by, keys), **asked},
     )
-    count = len(shared.rhythms)
     pitches, respelled = melody_pitches(shared.melody, moves[:count])
-    go_along_with_chords(shared, pitches, respelled, keys, written)
+    go_along_with_chords(shared, pitches, respelled, keys, chords)
     lower, lower_respelled = lower_pitches(shared, moves)
-    notes = [
-        *_melody_respellings(shared, pitches, respelled),
-        *_lower_respellings(shared, lower_respelled),
-    ]
-    return Part(
-        reader.name,
-        shared.sheet,
-        _headings(heading, reader, shared),
-        reader.clef,
-        _to_sounding(reader, shared.sheet.key, keys[0]),
-        _sound_of(reader),
-        shared.plan,
-        shared.divisions,
-        _tune_bars(shared, reader, keys, pitches, lower, written, rules),
-        _solo_bars(shared, keys, written),
-        _report(shared, reader, keys[0], advice, written, notes),
+    return _Spelling(
+        keys,
+        chords,
+        pitches,
+        lower,
+        signs(shared, pitches, lower, keys[:count], rules=rules),
+        (
+            *_melody_respellings(shared, pitches, respelled),
+            *_lower_respellings(shared, lower_respelled),
+        ),
     )
-
-
-def _keys_and_moves(
-    shared: Shared, by: Interval, octaves: int, six_signs: SixSigns
-) -> tuple[list[Key], list[Interval]]:
-    """The written key of each bar, and the interval from the source up to the part."""
-    keys: list[Key] = []
-    moves: list[Interval] = []
-    sources = [key for key, _ in shared.key_runs]
-    new_keys = written_keys(sources, by, six=six_signs)
-    for (source, count), key in zip(shared.key_runs, new_keys, strict=True):
-        keys += [key] * count
-        moves += [written_interval(by, source, key) + OCTAVE * octaves] * count
-    return keys, moves
 
 
 def _as_entered(
@@ -299,32 +304,53 @@ def _as_entered(
     }
 
 
-def _tune_bars(
+def _make_part(
     shared: Shared,
     reader: Book | Instrument,
-    keys: Sequence[Key],
-    pitches: Sequence[Pitch],
-    lower: Sequence[tuple[Pitch, ...]],
-    written: WrittenChords,
-    rules: AccidentalRules | None,
+    advice: OctaveAdvice | None,
+    heading: str,
+    spelling: _Spelling,
+) -> Part:
+    plain = (-reader.transposition).simple
+    octaves = advice.octaves if advice is not None else 0
+    octaves -= (reader.transposition.chromatic + plain.chromatic) // 12
+    return Part(
+        reader.name,
+        shared.sheet,
+        _headings(heading, reader, shared),
+        reader.clef,
+        _to_sounding(reader, shared.sheet.key, spelling.keys[0]),
+        _sound_of(reader),
+        shared.plan,
+        shared.divisions,
+        _tune_bars(shared, reader, spelling, octaves),
+        _solo_bars(shared, spelling),
+        _report(shared, reader, advice, spelling, octaves),
+    )
+
+
+def _tune_bars(
+    shared: Shared, reader: Book | Instrument, spelling: _Spelling, octaves: int
 ) -> tuple[PartBar, ...]:
-    count = len(shared.rhythms)
-    shown = signs(shared, pitches, lower, keys[:count], rules=rules)
+    """The bars of the tune, so many octaves from the spelling's own."""
+    pitches = raised(spelling.pitches, octaves)
+    lower = [raised(each, octaves) for each in spelling.lower]
     middle = reader.clef.bottom_place + MIDDLE_LINE
     stems = stem_directions(shared, pitches, lower, middle)
-    pitch_starts = shared.melody.pitch_starts
+    starts = shared.melody.pitch_starts
     changes = shared.change_starts
+    symbols = spelling.chords.symbols
     bars = []
     for index, rhythm in enumerate(shared.rhythms):
-        upper_signs, lower_signs = shown[index]
+        upper_signs, lower_signs = spelling.signs[index]
         upper_stems, lower_stems = stems[index]
         bars.append(
             PartBar(
                 rhythm.bar,
-                keys[index],
-                tuple(pitches[pitch_starts[index] : pitch_starts[index + 1]]),
+                spelling.keys[index],
+                pitches[starts[index] : starts[index + 1]],
                 lower[index],
-                written.symbols[changes[index] : changes[index + 1]],
+                symbols[changes[index] : changes[index + 1]],
                 Look(rhythm.melody.beams, upper_stems, upper_signs),
                 Look(rhythm.counterline.beams, lower_stems, lower_signs)
                 if lower[index]
@@ -343,17 +369,15 @@ def _tune_bars(
 _PLAIN: Final = Look()
 
 
-def _solo_bars(
-    shared: Shared, keys: Sequence[Key], written: WrittenChords
-) -> tuple[PartBar, ...]:
+def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
     count = len(shared.rhythms)
     changes = shared.change_starts
     return tuple(
         [
             PartBar(
                 shared.bars[index],
-                keys[index],
-                symbols=written.symbols[changes[index] : changes[index + 1]],
+                spelling.keys[index],
+                symbols=spelling.chords.symbols[changes[index] : changes[index + 1]],
                 slashes=slashes,
                 starts_system=index in shared.plan.system_starts,
                 starts_page=index in shared.plan.page_starts,
@@ -394,13 +418,13 @@ def _sound_of(reader: Book | Instrument) -> str:
 def _report(
     shared: Shared,
     reader: Book | Instrument,
-    key: Key,
     advice: OctaveAdvice | None,
-    written: WrittenChords,
-    notes: Iterable[NoteRespelling],
+    spelling: _Spelling,
+    octaves: int,
 ) -> PartReport:
+    key = spelling.keys[0]
     chords = []
-    for each in written.respelled:
+    for each in spelling.chords.respelled:
         bar = shared.bars[shared.change_bars[each.index]]
         beat = beat_of(bar, shared.change_onset(each.index))
         chords.append(
@@ -410,6 +434,7 @@ def _report(
         return PartReport(
             key, None, None, chords=tuple(chords), findings=shared.remarks
         )
+    move = OCTAVE * octaves
     outside = _out_of_range(shared, reader, advice) if advice.cost.outside else ()
     return PartReport(
         key,
@@ -418,7 +443,10 @@ def _report(
         advice.octaves,
         advice.reason if advice.octaves else "",
         tuple(chords),
-        tuple(notes),
+        tuple(
+            evolve(note, plain=note.plain + move, written=note.written + move)
+            for note in spelling.notes
+        ),
         (*shared.remarks, *outside),
     )
 
