@@ -3,17 +3,22 @@ practice, no source, but where a line names one."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from attrs import evolve
-from form_charts import chart
+from form_charts import changes, chart, sheet
 
 from leadsheet_theory.errors import LayoutError
+from leadsheet_theory.leadsheet.model import Hit
+from leadsheet_theory.leadsheet.parts import make_parts
 from leadsheet_theory.leadsheet.systems import (
     A4,
     LETTER,
     Page,
     PagePlan,
     check_same_plan,
+    plan_of,
     plan_systems,
 )
 
@@ -128,3 +133,21 @@ def test_parts_must_share_a_plan() -> None:
         "systems of B♭ differ from C",
         "pages of B♭ differ from C",
     ]
+
+
+def test_the_parts_of_a_tune_share_their_plan_and_their_cues() -> None:
+    signs = chart("0 |: A= 1-6 [1: 7-8 :|] [2: 9-10] B= 11-18")
+    bars = [
+        evolve(
+            written,
+            chords=changes("1 Fmaj7, 2.5 Bm7, 4.5 E7" if written.number else ""),
+            hits=(Hit(Fraction(3, 2), Fraction(1, 2)),) if written.number % 3 else (),
+        )
+        for written in signs
+    ]
+    parts = make_parts(sheet(bars), page=LETTER, bars_per_system=3)
+    plans = {part.name: plan_of((*part.bars, *part.solo)) for part in parts}
+    assert len(plans) == 5
+    assert check_same_plan(plans) == ()
+    assert plans["C"].page_starts == (0, 19)  # the solo page begins a page
+    assert len({tuple(each.cue for each in part.bars) for part in parts}) == 1
