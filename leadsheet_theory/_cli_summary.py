@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from textwrap import wrap
+from typing import Final
 
 from .chords import ChordSymbol
 from .leadsheet import Finding, Part, PartReport
+from .pitch import NoteName
 
 __all__ = ("chart_summary", "count", "finding_lines", "symbol_text")
 
@@ -102,7 +105,14 @@ def _by_reason(changes: Iterable[_Change], tune: Collection[int]) -> Iterator[st
         for text, bars in texts.items():
             shown = [bar for bar in bars if bar in tune] or bars
             named.append(f"{text} in {_bars(shown)}")
-        yield f"{'; '.join(named)}: {reason}"
+        yield f"{'; '.join(named)}: {_NAME.sub(_with_glyphs, reason)}"
+
+
+_NAME: Final = re.compile(r"\b[A-G](?:b\b|#)")
+
+
+def _with_glyphs(name: re.Match[str]) -> str:
+    return NoteName.parse(name[0]).glyphs
 
 
 def _bars(bars: Sequence[int]) -> str:
