@@ -456,7 +456,8 @@ def _lines(
     last = len(group) - 1
     opens = [False] * len(group)
     if inner > 1:
-        unit_of = [bisect_right(units, event.onset + start) for event in group]
+        at = [(event.onset + start) % units[-1] for event in group]
+        unit_of = [bisect_right(units, time) for time in at]
         opens[1:] = [a != b for a, b in pairwise(unit_of)]
     for line in range(1, inner + 1):
         for i, count in enumerate(counts):

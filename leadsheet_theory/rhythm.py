@@ -252,10 +252,10 @@ def _spell(
 
 def spell_note(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]:
     """The tied values of a note within one bar."""
+    in_tuplet = _in_smallest_tuplet(at, stop, bar, rest=False)
+    if in_tuplet:
+        return in_tuplet
     span = smallest_span(at, stop, bar)
-    ratio = _tuplet_ratio(at, stop, span)
-    if ratio is not None:
-        return spell_in_tuplet(at, stop, span, ratio, rest=False)
     value = single_value(stop - at)
     if value is not None and may_stay(at, stop, span):
         return [value]
@@ -270,10 +270,10 @@ def spell_note(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]
 
 def spell_rest(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]:
     """The rests of a silence within one bar."""
+    in_tuplet = _in_smallest_tuplet(at, stop, bar, rest=True)
+    if in_tuplet:
+        return in_tuplet
     span = smallest_span(at, stop, bar)
-    ratio = _tuplet_ratio(at, stop, span)
-    if ratio is not None:
-        return spell_in_tuplet(at, stop, span, ratio, rest=True)
     value = single_value(stop - at)
     if value is not None and rest_may_stay(at, stop, span):
         return [value]
@@ -283,13 +283,19 @@ def spell_rest(at: Fraction, stop: Fraction, bar: MetricSpan) -> list[NoteValue]
 
 def smallest_span(at: Fraction, stop: Fraction, span: MetricSpan) -> MetricSpan:
     """The smallest span of the hierarchy that holds the whole note."""
+    return _spans_down_to(at, stop, span)[-1]
+
+
+def _spans_down_to(at: Fraction, stop: Fraction, span: MetricSpan) -> list[MetricSpan]:
+    """The spans that hold the whole note, from the largest to the smallest."""
+    spans = [span]
     while True:
-        for part in parts_of(span):
+        for part in parts_of(spans[-1]):
             if part.onset <= at and stop <= part.end:
-                span = part
+                spans.append(part)
                 break
         else:
-            return span
+            return spans
 
 
 def parts_of(span: MetricSpan) -> tuple[MetricSpan, ...]:
@@ -338,12 +344,31 @@ def rest_may_stay(at: Fraction, stop: Fraction, span: MetricSpan) -> bool:
     return span.division != "beats" or len(span.parts) == 2
 
 
-def _tuplet_ratio(at: Fraction, stop: Fraction, span: MetricSpan) -> Tuplet | None:
-    """The tuplet of `span` that a note's ends need; None if they need none, or if
-    the note must first be split."""
+def _in_smallest_tuplet(
+    at: Fraction, stop: Fraction, bar: MetricSpan, *, rest: bool
+) -> list[NoteValue]:
+    """The values of a note in the tuplet that shows it with the fewest, the smallest
+    of equals; none if it needs no tuplet or must first be split."""
     odd = odd_part(lcm(at.denominator, stop.denominator))
     if odd == 1:
-        return None
+        return []
+    spans = _spans_down_to(at, stop, bar)
+    found: list[NoteValue] = []
+    for span in reversed(spans):
+        if span is not spans[-1] and any(part.parts for part in span.parts):
+            break
+        ratio = _tuplet_ratio(at, stop, span, odd)
+        if ratio is not None:
+            values = spell_in_tuplet(at, stop, span, ratio, rest=rest)
+            if not found or len(values) < len(found):
+                found = values
+    return found
+
+
+def _tuplet_ratio(
+    at: Fraction, stop: Fraction, span: MetricSpan, odd: int
+) -> Tuplet | None:
+    """The tuplet of so many notes that fills `span`, if a note's ends lie on it."""
     first = (at - span.onset) / span.length * odd
     last = (stop - span.onset) / span.length * odd
     if any(part.parts for part in span.parts):
@@ -355,10 +380,13 @@ def _tuplet_ratio(at: Fraction, stop: Fraction, span: MetricSpan) -> Tuplet | No
     return tuplet_on(odd, span)
 
 
-def tuplet_on(odd: int, span: MetricSpan) -> Tuplet:
+def tuplet_on(odd: int, span: MetricSpan) -> Tuplet | None:
     """The tuplet of so many notes that fills a span: against two, four or eight, in
-    a compound beat against three or six."""
-    normal = 3 if span.division == "thirds" else 2
+    a span of three units against three or six; None for a span of other lengths,
+    such as a bar of 9/8, which no such tuplet fills."""
+    normal = odd_part(span.length.numerator)
+    if normal not in (1, 3) or odd <= normal:
+        return None
     while normal * 2 < odd:
         normal *= 2
     return Tuplet(odd, normal)

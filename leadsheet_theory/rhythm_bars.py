@@ -182,11 +182,12 @@ def _tuplets(pieces: Sequence[_Piece], span: MetricSpan) -> Iterator[_TupletSpan
         )
     else:
         whole = any(p.hides(cut, odd_ends=1) for p in inside for cut in cuts)
-    if whole and all(
+    ratio = tuplet_on(odd, span) if whole else None
+    if ratio is not None and all(
         odd_part(((edge - span.onset) / span.length * odd).denominator) == 1
         for edge in edges
     ):
-        yield _TupletSpan(span, tuplet_on(odd, span))
+        yield _TupletSpan(span, ratio)
         return
     for part in parts:
         yield from _tuplets(pieces, part)
@@ -256,6 +257,8 @@ def rhythm_problems(
     ...     print(problem.index, problem)
     2 the quarter hides the middle of the bar: write an eighth and an eighth
     """
+    if [event.kind for event in events] == ["rest"]:
+        return ()  # a bar rest stands for a bar of any length
     found: list[RhythmProblem] = []
     judged = [
         (index, event)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 
 from attrs import evolve
 from hypothesis import strategies as st
@@ -20,6 +21,7 @@ from leadsheet_theory.leadsheet.model import Bar, Jump, PlacedChord
 from leadsheet_theory.meter import Meter
 from leadsheet_theory.pitch import STEPS, NoteName, Pitch
 from leadsheet_theory.ranges import PlacedNote, Reader
+from leadsheet_theory.rhythm import NoteValue, RhythmEvent
 
 # ── Pitches ──────────────────────────────────────────────────────────────────────
 
@@ -128,11 +130,18 @@ def house_styles() -> st.SearchStrategy[HouseStyle]:
 
 _C_MAJOR = Key.parse("C major")
 _COMMON = Meter(4, 4)
+_METERS = (
+    *(_COMMON,) * 3, Meter(2, 2), Meter(3, 4), Meter(6, 8), Meter(12, 8), Meter(5, 4),
+    Meter(7, 8),
+)  # fmt: skip
 _CHORDS = tuple(Chord(NoteName(step)) for step in STEPS)
 
 
-def _chord_bar(number: int, *chords: PlacedChord, **signs: object) -> Bar:
-    return Bar(number, _C_MAJOR, _COMMON, Fraction(4), chords=chords, **signs)  # type: ignore[arg-type]
+def _chord_bar(
+    number: int, *chords: PlacedChord, meter: Meter = _COMMON, **signs: object
+) -> Bar:
+    length = meter.bar_length
+    return Bar(number, _C_MAJOR, meter, length, chords=chords, **signs)  # type: ignore[arg-type]
 
 
 @st.composite
@@ -164,13 +173,15 @@ def written_out_charts(draw: st.DrawFn, *, most: int = 128) -> tuple[Bar, ...]:
 
 @st.composite
 def signed_charts(draw: st.DrawFn) -> tuple[Bar, ...]:
-    """Charts with repeats, endings and perhaps a jump, the chords on any eighth,
-    more of them on the beats; some with a pickup."""
+    """Charts with repeats, endings and perhaps a jump, in several metres, the chords
+    on any eighth, more of them on the beats; some with a pickup."""
     bars: list[Bar] = []
+    meter = draw(st.sampled_from(_METERS))
 
     def add(length: int, **signs: object) -> None:
         for _ in range(length):
-            bars.append(_chord_bar(len(bars) + 1, *draw(_placed_chords()), **signs))
+            chords = draw(_placed_chords(meter))
+            bars.append(_chord_bar(len(bars) + 1, *chords, meter=meter, **signs))
             signs.pop("ending_starts", None)
             signs.pop("repeat_start", None)
 
@@ -199,16 +210,66 @@ def signed_charts(draw: st.DrawFn) -> tuple[Bar, ...]:
     # Nothing sounds before the first chord, on the page or in the tune.
     bars[0] = evolve(bars[0], chords=(PlacedChord(Fraction(0), _CHORDS[0]),))
     if draw(st.booleans()):
-        pickup = Bar(0, _C_MAJOR, _COMMON, Fraction(1))
+        pickup = Bar(0, _C_MAJOR, meter, Fraction(1))
         bars.insert(0, pickup)
     return tuple(bars)
 
 
 @st.composite
-def _placed_chords(draw: st.DrawFn) -> tuple[PlacedChord, ...]:
-    onsets = st.sampled_from((0, 0, 0, 4, 4, 7, 7, 3, 3, 2, 6, 1, 5))
+def _placed_chords(draw: st.DrawFn, meter: Meter) -> tuple[PlacedChord, ...]:
+    """A few chords on the eighths of a bar, half of them on its beats."""
+    eighths = [Fraction(at, 2) for at in range(int(meter.bar_length * 2))]
+    onsets = st.one_of(st.sampled_from(meter.beat_starts), st.sampled_from(eighths))
     chosen = sorted(set(draw(st.lists(onsets, max_size=4))))
     return tuple(
-        PlacedChord(Fraction(onset, 2), draw(st.sampled_from(_CHORDS[:3])))
-        for onset in chosen
+        PlacedChord(onset, draw(st.sampled_from(_CHORDS[:3]))) for onset in chosen
     )
+
+
+# ── Rhythm ───────────────────────────────────────────────────────────────────────
+
+_SIMPLE = ("4/4", "3/4", "2/4", "C|", "3/2", "4/8", "4/2", "1/4")
+_COMPOUND = ("6/8", "12/8", "9/8", "3/8", "6/4")
+_ADDITIVE = ("5/4", "2+3/4", "7/8", "3+2+2/8", "5/8", "7/4", "3+3+2/8", "2+2+2+3/8")
+_METERS = tuple(map(Meter.parse, _SIMPLE + _COMPOUND + _ADDITIVE))
+
+
+def meters() -> st.SearchStrategy[Meter]:
+    """Metres that are printed, 4/4 first."""
+    return st.sampled_from(_METERS)
+
+
+@st.composite
+def sounding_bars(
+    draw: st.DrawFn, meter: Meter
+) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Onsets and durations of the notes of a bar, with gaps, on sixteenths or on
+    the thirds of a beat."""
+    edges = {Fraction(0), meter.bar_length}
+    for beat in meter.beat_spans:
+        parts = draw(st.sampled_from((1, 2, 4, 3)))
+        kept = draw(st.sets(st.integers(0, parts - 1)))
+        edges |= {beat.onset + beat.length * part / parts for part in kept}
+    ordered = sorted(edges)
+    spans = pairwise(ordered)
+    return tuple(
+        (onset, stop - onset) for onset, stop in spans if draw(st.integers(0, 3))
+    )
+
+
+@st.composite
+def loose_bars(draw: st.DrawFn, meter: Meter) -> tuple[RhythmEvent, ...]:
+    """A bar of values in any order, as a careless hand might write it, with rests
+    and grace notes."""
+    names = ("quarter", "eighth", "16th", "32nd", "half")
+    left, onset = meter.bar_length, Fraction(0)
+    events: list[RhythmEvent] = []
+    while left > 0 and len(events) < 16:
+        value = NoteValue(draw(st.sampled_from(names)), draw(st.integers(0, 1)))
+        if value.duration > left:
+            break
+        kind = draw(st.sampled_from(("note", "note", "note", "rest", "grace")))
+        events.append(RhythmEvent(onset, value, kind))
+        onset += events[-1].duration
+        left -= events[-1].duration
+    return tuple(events)
