@@ -162,7 +162,7 @@ class MeterSyntaxError(TextError):
 
 
 class PitchRangeError(TheoryError, ValueError):
-    """A pitch outside what can be named or sounded (MIDI 0 to 127, at most 7 accidentals)."""
+    """A pitch that cannot be named (over 7 accidentals) or sounded (MIDI 0 to 127)."""
 
 
 class IntervalError(TheoryError, ValueError):

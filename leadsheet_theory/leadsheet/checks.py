@@ -69,8 +69,9 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
     ProofRule("hits", "error", "hits that overlap or run over the bar line",
               "mend the rhythm line"),
     # rhythm
-    ProofRule("written-value", "error", "a note written longer or shorter than it lasts",
-              "mend its value or its duration", "W3C, MusicXML 4.0, type and duration"),
+    ProofRule("written-value", "error", "a note written longer or shorter than it "
+              "lasts", "mend its value or its duration",
+              "W3C, MusicXML 4.0, type and duration"),
     ProofRule("rhythm", "note", "a note or rest that hides the middle of the bar or "
               "a beat that must be seen", "write it as tied notes, or as two rests",
               "Berklee, “Imaginary Barlines”; R. Hutchinson, Music Theory for the "
