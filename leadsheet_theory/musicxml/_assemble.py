@@ -11,8 +11,8 @@ Which voice is what:
   voice.  A line is one if its notes are unpitched or have slash heads, if its
   clef is the percussion clef, if its part is named for rhythm (rhythm, hits,
   kicks, cues, drums, percussion), or, on a staff or part of its own, if all its
-  notes stand on one pitch.  Bars of the melody's own voice in which every note
-  has a slash head are hits too, over a melody at rest.
+  notes stand on one pitch (the first staff or part must have eight of them).
+  Slash heads in the melody's own voice are hits too, over a melody at rest.
 - Any other staff or part is reported.
 """
 
@@ -49,6 +49,7 @@ _RHYTHM_NAME: Final = re.compile(
     re.IGNORECASE,
 )
 _START: Final = Fraction(0)
+_MANY_NOTES: Final = 8
 
 
 @frozen(order=False)
@@ -61,12 +62,9 @@ class PartContent:
     percussion: frozenset[str]
     report: Report
 
-    def lines(self, staff: str | None = None) -> Iterable[RawLine]:
-        """The voices of all bars, or of one staff."""
-        for bar in self.bars:
-            for line in bar.lines:
-                if staff is None or line.staff == staff:
-                    yield line
+    def lines(self) -> list[RawLine]:
+        """The voices of all bars."""
+        return [line for bar in self.bars for line in bar.lines]
 
     @property
     def title(self) -> str:
@@ -83,80 +81,85 @@ class BarVoices:
     strokes: tuple[Note, ...] = ()
 
 
-def _is_rhythm(lines: Iterable[RawLine], percussion: bool, apart: bool) -> bool:
-    """Whether voices hold a rhythm; `apart` if they have a staff of their own,
-    beside the melody's."""
+def _is_rhythm(
+    lines: Iterable[RawLine], *, percussion: bool, place: int, alone: bool
+) -> bool:
+    """Whether voices hold a rhythm.
+
+    Notes all on one pitch are one where there is other music beside them; the
+    first part or staff must have some of them, as a tune may begin that way.
+    """
     pitches: set[Pitch] = set()
-    strokes = 0
+    notes = strokes = 0
     for line in lines:
         strokes += len(line.strokes)
         for event in line.events:
             if isinstance(event, Note):
                 pitches.update(event.pitches)
+                notes += 1
     if not pitches:
         return strokes > 0
-    return percussion or (apart and len(pitches) == 1)
+    one_pitch = len(pitches) == 1 and notes >= (1 if place else _MANY_NOTES)
+    return percussion or (one_pitch and not alone)
 
 
 def choose_parts(
     parts: Sequence[PartContent],
 ) -> tuple[PartContent, PartContent | None]:
     """The part with the melody, and the part that is a rhythm line, if any."""
-    named = [
-        bool(_RHYTHM_NAME.search(f"{part.names.name} {part.names.instruments}"))
-        for part in parts
-    ]
     rhythmic = [
-        name or _is_rhythm(part.lines(), "1" in part.percussion, apart=False)
-        for part, name in zip(parts, named, strict=True)
+        bool(_RHYTHM_NAME.search(f"{part.names.name} {part.names.instruments}"))
+        or _is_rhythm(
+            part.lines(),
+            percussion="1" in part.percussion,
+            place=place,
+            alone=len(parts) == 1,
+        )
+        for place, part in enumerate(parts)
     ]
-    melody = next(
-        (
-            place
-            for place, part in enumerate(parts)
-            if not rhythmic[place] and any(line.has_notes for line in part.lines())
-        ),
-        0,
+    sung = [any(line.has_notes for line in part.lines()) for part in parts]
+    places = range(len(parts))
+    melody = min(places, key=lambda place: (rhythmic[place], not sung[place], place))
+    rhythm = next(
+        (place for place in places if rhythmic[place] and place != melody), None
     )
-    for place, part in enumerate(parts):
-        if place != melody and (
-            rhythmic[place] or _is_rhythm(part.lines(), percussion=False, apart=True)
-        ):
-            return parts[melody], part
-    return parts[melody], None
+    return parts[melody], None if rhythm is None else parts[rhythm]
 
 
 def melody_voices(part: PartContent) -> list[BarVoices]:
     """The melody, counterline and hits in each bar of the melody's part."""
-    staves = dict.fromkeys(line.staff for line in part.lines())
-    staff = next(
-        (
-            name
-            for name in staves
-            if any(line.has_notes for line in part.lines(name))
-            and not (name in part.percussion and len(staves) > 1)
-        ),
-        next(iter(staves), "1"),
-    )
-    rhythm = set()
-    for other in staves:
-        if other == staff:
-            continue
-        lines = [line for line in part.lines(other) if line.events or line.strokes]
-        if _is_rhythm(lines, other in part.percussion, apart=True):
-            rhythm.add(other)
-        elif any(line.has_notes for line in lines):
+    staves: dict[str, list[RawLine]] = {}
+    for line in part.lines():
+        staves.setdefault(line.staff, []).append(line)
+    rhythmic = {
+        name: _is_rhythm(
+            lines,
+            percussion=name in part.percussion,
+            place=place,
+            alone=len(staves) == 1,
+        )
+        for place, (name, lines) in enumerate(staves.items())
+    }
+    sung = {
+        name: any(line.has_notes for line in lines) for name, lines in staves.items()
+    }
+    staff = min(staves, key=lambda name: (rhythmic[name], not sung[name]), default="1")
+    rhythm = {name for name in staves if rhythmic[name] and name != staff}
+    for name in staves:
+        if sung[name] and name not in rhythm and name != staff:
             part.report.gather(
                 "unread",
                 "warning",
-                f"staff {other[:10]} is not carried: it is no rhythm line",
+                f"staff {name[:10]} is not carried: it is no rhythm line",
                 element="staff",
             )
-    main = next(
-        (line.voice for line in part.lines(staff) if line.has_notes or line.strokes), ""
+    lines = staves.get(staff, [])
+    main = min(
+        lines, key=lambda line: (not line.has_notes, not line.strokes), default=None
     )
+    voice = "" if main is None else main.voice
     return [
-        _bar_voices(bar, staff, main, rhythm, part.report, index)
+        _bar_voices(bar, staff, voice, rhythm, part.report, index)
         for index, bar in enumerate(part.bars)
     ]
 
@@ -215,6 +218,7 @@ def hits_of(strokes: Iterable[Note]) -> tuple[Hit, ...]:
     """Strokes as hits; of those that fall together, the first."""
     hits: list[Hit] = []
     for note in strokes:
+        # a grace stroke ornaments the next one and is no attack of its own
         if note.grace or (hits and hits[-1].onset == note.onset):
             continue
         hits.append(

@@ -13,7 +13,7 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
-from ..leadsheet.model import Jump
+from ..leadsheet.model import Direction, Jump
 from ._raw import Barline, RawBar
 from ._report import Report
 
@@ -43,6 +43,7 @@ def signs_of(bars: Sequence[RawBar], report: Report) -> list[BarSigns]:
     endings = _endings(bars, report)
     segnos = _segnos(bars)
     codas, leaves = _codas(bars, report)
+    passes = _passes(bars, report)
     fines = any(bar.fine for bar in bars)
     signs = []
     for index, bar in enumerate(bars):
@@ -59,7 +60,7 @@ def signs_of(bars: Sequence[RawBar], report: Report) -> list[BarSigns]:
             BarSigns(
                 section=bar.section,
                 repeat_start=bar.repeat_start,
-                repeat_end=_passes(bar, report, index),
+                repeat_end=passes[index],
                 ending=ending,
                 ending_starts=starts,
                 barline=_barline(bars, index),
@@ -73,16 +74,38 @@ def signs_of(bars: Sequence[RawBar], report: Report) -> list[BarSigns]:
     return signs
 
 
-def _passes(bar: RawBar, report: Report, index: int) -> int:
-    if bar.times and not bar.repeat_end:
-        report.index = index
-        report.gather(
-            "unread",
-            "warning",
-            f"'{bar.times}×' without a repeat sign",
-            element="words",
-        )
-    return (bar.times or bar.repeat_end) if bar.repeat_end else 0
+def _passes(bars: Sequence[RawBar], report: Report) -> list[int]:
+    """How often each backward repeat is played in all.
+
+    Words such as *3x* belong to the repeat that their bar stands in, at whichever
+    end of it they are written.
+    """
+    passes = [bar.repeat_end for bar in bars]
+    waiting: tuple[int, int] | None = None
+    for index, bar in enumerate(bars):
+        if waiting is not None and bar.repeat_start and index > waiting[0]:
+            _unplaced(bars, waiting, report)
+            waiting = None
+        if bar.times:
+            if waiting is not None:
+                _unplaced(bars, waiting, report)
+            waiting = (index, bar.times)
+        if bar.repeat_end and waiting is not None:
+            passes[index] = waiting[1]
+            waiting = None
+    if waiting is not None:
+        _unplaced(bars, waiting, report)
+    return passes
+
+
+def _unplaced(bars: Sequence[RawBar], waiting: tuple[int, int], report: Report) -> None:
+    """Words for a repeat that is not there stay words."""
+    index, times = waiting
+    bars[index].directions.insert(0, (0, Direction(Fraction(0), "words", f"{times}×")))
+    report.index = index
+    report.gather(
+        "repeat", "warning", f"'{times}×' without a repeat sign", element="words"
+    )
 
 
 def _barline(bars: Sequence[RawBar], index: int) -> Barline:

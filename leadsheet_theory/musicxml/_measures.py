@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction
-from itertools import groupby
 from math import lcm
-from operator import attrgetter, itemgetter
+from operator import itemgetter
 from typing import Final, Literal
 from xml.etree.ElementTree import Element
 
@@ -15,13 +14,14 @@ from ..chords import ChordSymbol
 from ..errors import KeySignatureError
 from ..interval import Interval
 from ..key import Key
-from ..leadsheet.model import Direction, Jump, Note, Rest, Tempo
+from ..leadsheet.model import Direction, Jump, Tempo
 from ..meter import Meter
 from ..rhythm import NoteValue
 from ._harmony import read_harmony
-from ._notes import MAX_QUARTERS, SLASHES, NoteReader, dynamics_text
+from ._notes import MAX_QUARTERS, NoteReader, dynamics_text
 from ._raw import Barline, RawBar
 from ._report import Report
+from ._settle import copy_bar, order_chords, place_typed, play_slashes
 from ._values import (
     Number,
     plain,
@@ -91,6 +91,7 @@ class PartReader:
         "_notes",
         "_slash",
         "_slash_voices",
+        "_spread",
         "_transpose",
         "_typed",
         "_written_key",
@@ -104,7 +105,8 @@ class PartReader:
         "report",
     )
 
-    def __init__(self, report: Report, grid: int) -> None:
+    def __init__(self, report: Report, grid: int, *, spread_chords: bool) -> None:
+        self._spread = spread_chords
         self.report = report
         self.grid = grid
         self.bars: list[RawBar] = []
@@ -157,6 +159,8 @@ class PartReader:
                     action(child)
             self._finish(bar)
             self.bars.append(bar)
+        if self._carried:
+            report.unread("harmony", "it stands past the last bar's end")
         report.index = None
         report.measure = ""
 
@@ -175,90 +179,22 @@ class PartReader:
                     meter=bar.meter,
                 )
         self._changes.clear()
-        for place, words, symbol in self._typed:
-            if any(place == other for other, _ in bar.chords):
-                direction = Direction(quarters(place, self.grid), "words", words)
-                bar.directions.append((place, direction))
-            else:
-                bar.chords.append((place, symbol))
-                report.add(
-                    "chord-words",
-                    "warning",
-                    f"the words {words!r} are read as a chord symbol",
-                    element="words",
-                    onset=quarters(place, self.grid),
-                    meter=bar.meter,
-                )
-        self._typed.clear()
+        if self._typed:
+            place_typed(bar, self._typed, report, self.grid)
+            self._typed.clear()
+        if self._copied > len(self.bars):
+            raise report.error("repeats bars before the first", "measure-repeat")
         if self._copied:
-            self._copy(bar)
-        if bar.slash:
-            self._slashes(bar)
+            copy_bar(bar, self.bars[-self._copied], report)
+        elif bar.slash:
+            play_slashes(bar, report)
         if not bar.length:
             bar.length = plain(self.grid * bar.meter.bar_length)
-        beyond = [chord for chord in bar.chords if chord[0] >= bar.length]
-        if beyond:
-            bar.chords = [chord for chord in bar.chords if chord[0] < bar.length]
-            self._carried = [(place - bar.length, symbol) for place, symbol in beyond]
-            report.gather(
-                "chord-place",
-                "note",
-                "a chord symbol at or past the bar's end stands in the next bar",
+        if bar.chords:
+            self._carried = order_chords(
+                bar, report, self.grid, spread_chords=self._spread
             )
-        if len(bar.chords) > 1:
-            bar.chords.sort(key=itemgetter(0))
-            self._stacked(bar)
         bar.directions.sort(key=itemgetter(0))
-
-    def _stacked(self, bar: RawBar) -> None:
-        """Report chord symbols that stand on one beat."""
-        if len({place for place, _ in bar.chords}) == len(bar.chords):
-            return
-        for place, here in groupby(bar.chords, key=itemgetter(0)):
-            names = [str(symbol) for _, symbol in here]
-            if len(names) > 1:
-                self.report.add(
-                    "stacked-chords",
-                    "warning",
-                    f"{' and '.join(names)} stand on one beat",
-                    element="harmony",
-                    advice="place each on its beat",
-                    onset=quarters(place, self.grid),
-                    meter=bar.meter,
-                )
-
-    def _copy(self, bar: RawBar) -> None:
-        """Fill a bar that a measure-repeat sign stands in."""
-        if any(line.has_notes or line.strokes for line in bar.lines):
-            return
-        if self._copied > len(self.bars):
-            raise self.report.error("repeats bars before the first", "measure-repeat")
-        source = self.bars[-self._copied]
-        bar.lines = source.lines
-        bar.length = source.length
-        if not bar.chords:
-            bar.chords = list(source.chords)
-        self.report.gather(
-            "measure-repeat",
-            "note",
-            "bar repeat signs are carried as the bars they mean",
-        )
-
-    def _slashes(self, bar: RawBar) -> None:
-        """Notes under slash notation: a rhythm, or only time to be played."""
-        for line in bar.lines:
-            if line.voice in bar.slash_voices:
-                continue
-            notes = [event for event in line.events if isinstance(event, Note)]
-            if not notes:
-                continue
-            line.events = [event for event in line.events if isinstance(event, Rest)]
-            line.gaps = True
-            if bar.slash == "rhythm":
-                line.strokes += notes
-                line.strokes.sort(key=attrgetter("onset"))
-            else:
-                self.report.gather("slashes", "note", SLASHES)
 
     # --- attributes ---------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from ..errors import PitchRangeError
 from ..interval import Interval
 from ..leadsheet.model import Direction, Lyric, Mark, Note, Rest, Slur
 from ..pitch import Pitch
+from ..rhythm import NoteValue
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import (
@@ -44,9 +45,13 @@ _MARKS: Final = {name: Mark(name) for name in MARK_GROUPS if name not in _NOT_MA
 SLASHES: Final = "slashes (play time) are carried as rests"
 _MARK_GROUPS: Final = frozenset({"articulations", "ornaments", "technical"})
 _SLUR_NUMBERS: Final = frozenset(str(number) for number in range(1, 17))
+# the most of anything that one note may have
+_MOST: Final = 50
+_TOO_MANY: Final = "there are too many on one note"
 MAX_QUARTERS: Final = 1000
 """The longest duration read."""
 
+_PLAIN: Final = (1, 1)
 _TIE_FROM: Final = 1
 _TIE_TO: Final = 2
 _TIES: Final = {"start": _TIE_TO, "stop": _TIE_FROM, "continue": _TIE_FROM | _TIE_TO}
@@ -149,135 +154,144 @@ class NoteReader:
     def read(self, element: Element) -> None:
         """Read a ``note``."""
         report = self.report
-        passed = report.passed
-        pitch: Pitch | None = None
-        ticks: Number | None = None
-        name = head = stem = ""
-        grace: Literal["", "plain", "slashed"] = ""
-        voice = staff = "1"
-        dots = ties = 0
-        ratio = (1, 1)
-        rest: Element | None = None
-        chord = cue = unpitched = False
-        lyrics: list[Lyric] = []
         said = _Said()
         for child in element:
             tag = child.tag
             if tag == "pitch":
-                pitch = read_pitch(child, report)
+                said.pitch = read_pitch(child, report)
             elif tag == "duration":
-                ticks = self.duration(child)
+                said.ticks = self.duration(child)
             elif tag == "type":
-                name = child.text or ""
+                said.type = (child.text or "")[:20]
             elif tag == "stem":
-                stem = child.text or ""
-                passed.add(tag)
+                said.stem = child.text or ""
+                report.passed.add(tag)
             elif tag == "lyric":
-                self._lyric(child, lyrics)
+                self._lyric(child, said)
             elif tag == "beam" or tag == "accidental":
-                passed.add(tag)
+                report.passed.add(tag)
             elif tag == "voice":
-                voice = child.text or ""
+                said.voice = child.text or ""
             elif tag == "dot":
-                dots += 1
+                said.dots += 1
             elif tag == "tie":
-                ties |= _TIES.get(child.get("type", ""), 0)
+                said.ties |= _TIES.get(child.get("type", ""), 0)
             elif tag == "notations":
                 self._notations(child, said)
             elif tag == "rest":
-                rest = child
+                said.rest = child
             elif tag == "time-modification":
-                ratio = self._time_modification(child)
+                said.ratio = self._time_modification(child)
             elif tag == "staff":
-                staff = child.text or ""
+                said.staff = child.text or ""
             elif tag == "chord":
-                chord = True
+                said.chord = True
             elif tag == "grace":
-                grace = "slashed" if child.get("slash") == "yes" else "plain"
+                said.grace = "slashed" if child.get("slash") == "yes" else "plain"
             elif tag == "notehead":
-                head = (child.text or "").strip()
+                said.head = (child.text or "").strip()
             elif tag == "unpitched":
-                pitch = read_pitch(child, report)
-                unpitched = True
+                said.pitch = read_pitch(child, report)
+                said.unpitched = True
             elif tag == "cue":
-                cue = True
+                said.cue = True
             else:
                 report.unread(tag)
-        if grace:
-            ticks = 0
-        elif ticks is None:
+        if said.grace:
+            said.ticks = 0
+        ticks = said.ticks
+        if ticks is None:
             raise report.error("a note without a duration", "note")
-
-        if chord:
-            self._join(pitch, ticks)
-            return
-        if cue or (rest is None and element.get("print-object") == "no"):
-            report.unread("note", "a cue note" if cue else "hidden in the source")
+        hidden = said.rest is None and element.get("print-object") == "no"
+        if said.chord:
+            self._join(said, ticks)
+        elif said.cue or hidden:
+            report.unread("note", "a cue note" if said.cue else "hidden in the source")
             self._advance(ticks)
-            return
-        if not ticks and not grace:
+        elif not ticks and not said.grace:
             report.unread("note", "it has no duration")
-            return
+        else:
+            self._place(said, ticks)
+
+    def _place(self, said: _Said, ticks: Number) -> None:
+        """Put a note or rest into its voice and go to its end."""
         value, duration, oddity = written_value(
-            name[:20], dots, *ratio, said.tuplet_end, ticks, self.grid, self.tick
-        )
+            said.type, said.dots, *said.ratio, said.tuplet_end, ticks, self.grid,
+            self.tick,
+        )  # fmt: skip
         if oddity == "rounded":
             ticks = duration * self.grid
-        line = self._line(staff, voice)
+        line = self._line(said.staff, said.voice)
+        if self.cursor > line.end:
+            line.gaps = True
+        if said.ratio != _PLAIN:
+            line.tuplets = True
         onset = quarters(self.cursor, self.grid)
-        slash = head == "slash"
-        if head and not slash and head != "normal":
-            report.unread("notehead", head[:20])
         if said.dynamics:
             direction = Direction(onset, "dynamics", said.dynamics)
             self.bar.directions.append((self.cursor, direction))
-
-        if self.cursor > line.end:
+        self._stroke = said.unpitched or said.head == "slash"
+        if said.rest is not None:
+            line.events.append(self._rest(said.rest, said, onset, duration, value))
+        elif self._stroke and said.stem == "none":
+            self.report.gather("slashes", "note", SLASHES)
             line.gaps = True
-        if rest is not None:
-            whole = rest.get("measure") == "yes" or (
-                oddity == "unlike" and name == "whole"
-            )
-            if oddity == "unlike" and not whole:
-                self._unlike(name, dots, duration)
-            if len(rest):
-                self._rest_place(rest)
-            line.events.append(
-                Rest(
-                    onset, duration, None if whole else value, whole, tuple(said.marks)
-                )
-            )
-        elif slash and stem == "none":
-            report.gather("slashes", "note", SLASHES)
+        elif self._stroke:
+            line.strokes.append(self._note(said, onset, duration, value))
             line.gaps = True
         else:
-            if oddity == "unlike":
-                self._unlike(name, dots, duration)
-            if pitch is None:
-                raise report.error("a note without a pitch, nor a rest", "note")
-            note = Note(
-                onset,
-                duration,
-                (self._sounding(pitch),),
-                value,
-                bool((ties | said.ties) & _TIE_FROM),
-                bool((ties | said.ties) & _TIE_TO),
-                grace,
-                tuple(lyrics),
-                tuple(said.marks),
-                tuple(said.slurs),
-            )
-            self._stroke = unpitched or slash
-            if self._stroke:
-                line.strokes.append(note)
-                line.gaps = True
-            else:
-                line.events.append(note)
-        if ratio != (1, 1):
-            line.tuplets = True
+            line.events.append(self._note(said, onset, duration, value))
+        if oddity == "unlike" and not (said.rest is not None and said.type == "whole"):
+            self._unlike(said, duration)
         self._advance(ticks)
         line.end = self.cursor
         self._last = line
+
+    def _rest(
+        self,
+        element: Element,
+        said: _Said,
+        onset: Fraction,
+        duration: Fraction,
+        value: NoteValue | None,
+    ) -> Rest:
+        for child in element:
+            if child.tag not in ("display-step", "display-octave"):
+                self.report.unread(child.tag)
+        for what, there in (("lyric", said.lyrics), ("slur", said.slurs)):
+            if there:
+                self.report.unread(what, "it belongs to a rest")
+        # a whole rest that lasts something else stands for the bar
+        whole = element.get("measure") == "yes" or (
+            value is None and said.type == "whole"
+        )
+        return Rest(onset, duration, None if whole else value, whole, said.marks)
+
+    def _note(
+        self,
+        said: _Said,
+        onset: Fraction,
+        duration: Fraction,
+        value: NoteValue | None,
+    ) -> Note:
+        if said.pitch is None:
+            raise self.report.error("a note without a pitch, nor a rest", "note")
+        if self._stroke and said.lyrics:
+            self.report.unread("lyric", "it belongs to a rhythm")
+        elif said.head and not self._stroke and said.head != "normal":
+            self.report.unread("notehead", said.head[:20])
+        return Note(
+            onset,
+            duration,
+            (self._sounding(said.pitch),),
+            value,
+            bool(said.ties & _TIE_FROM),
+            bool(said.ties & _TIE_TO),
+            said.grace,
+            said.lyrics,
+            said.marks,
+            said.slurs,
+        )
 
     def _advance(self, ticks: Number) -> None:
         self.cursor += ticks
@@ -299,15 +313,18 @@ class NoteReader:
         except PitchRangeError as error:
             raise self.report.error(str(error), "pitch") from None
 
-    def _join(self, pitch: Pitch | None, ticks: Number) -> None:
+    def _join(self, said: _Said, ticks: Number) -> None:
         """A further note of the chord that the note before began: highest first."""
         if self._stroke:
             # a rhythm has no chords: what else is struck means nothing
             return
         events = self._last.events if self._last is not None else []
         first = events[-1] if events else None
-        if not isinstance(first, Note) or pitch is None:
+        if not isinstance(first, Note) or said.pitch is None:
             self.report.unread("note", "a chord note with no note before it")
+            return
+        if len(first.pitches) + len(first.lyrics) + len(first.marks) >= 3 * _MOST:
+            self.report.unread("note", _TOO_MANY)
             return
         if ticks and quarters(ticks, self.grid) != first.duration:
             self.report.gather(
@@ -315,25 +332,40 @@ class NoteReader:
                 "warning",
                 "notes of one chord differ in length; they get that of the first",
             )
-        pitches = {*first.pitches, self._sounding(pitch)}
+        pitch = self._sounding(said.pitch)
+        ties = bool(said.ties & _TIE_FROM), bool(said.ties & _TIE_TO)
+        melody = first.tied_from_previous, first.tied_to_next
+        if ties != melody:
+            self.report.gather(
+                "chord-ties",
+                "note",
+                "notes of one chord differ in their ties; those of the highest hold",
+            )
+            if pitch.midi > first.pitch.midi:
+                melody = ties
+        pitches = {*first.pitches, pitch}
         highest_first = sorted(pitches, key=lambda note: (-note.midi, -note.place))
-        events[-1] = evolve(first, pitches=tuple(highest_first))
+        events[-1] = evolve(
+            first,
+            pitches=tuple(highest_first),
+            tied_from_previous=melody[0],
+            tied_to_next=melody[1],
+            lyrics=first.lyrics + said.lyrics,
+            marks=first.marks
+            + tuple(mark for mark in said.marks if mark not in first.marks),
+            slurs=first.slurs + said.slurs,
+        )
 
-    def _unlike(self, name: str, dots: int, duration: Fraction) -> None:
+    def _unlike(self, said: _Said, duration: Fraction) -> None:
         self.report.add(
             "written-value",
             "warning",
-            f"a {name}{' with dots' if dots else ''} that lasts {duration} quarter "
-            "notes; the duration is kept",
+            f"a {said.type}{' with dots' if said.dots else ''} that lasts {duration} "
+            "quarter notes; the duration is kept",
             element="type",
             onset=quarters(self.cursor, self.grid),
             meter=self.bar.meter,
         )
-
-    def _rest_place(self, rest: Element) -> None:
-        for child in rest:
-            if child.tag not in ("display-step", "display-octave"):
-                self.report.unread(child.tag)
 
     def _time_modification(self, element: Element) -> tuple[int, int]:
         actual = normal = 1
@@ -349,7 +381,7 @@ class NoteReader:
 
     # --- what stands about a note -----------------------------------------------------
 
-    def _lyric(self, element: Element, lyrics: list[Lyric]) -> None:
+    def _lyric(self, element: Element, said: _Said) -> None:
         syllabic: Literal["single", "begin", "middle", "end"] = "single"
         words = ""
         extend = False
@@ -369,15 +401,19 @@ class NoteReader:
                 extend = extend or child.get("type") != "stop"
             elif tag not in ("end-line", "end-paragraph"):
                 self.report.unread(tag)
-        if words or extend:
+        if len(said.lyrics) >= _MOST:
+            self.report.unread("lyric", _TOO_MANY)
+        elif words or extend:
             number = element.get("number", "1")
             verse = int(number) if number.isdecimal() and len(number) < 3 else 1
-            lyrics.append(Lyric(words, syllabic, verse, extend))
+            said.lyrics += (Lyric(words, syllabic, verse, extend),)
 
     def _notations(self, element: Element, said: _Said) -> None:
         for child in element:
             tag = child.tag
-            if tag == "tied":
+            if len(said.marks) + len(said.slurs) >= _MOST:
+                self.report.unread(tag, _TOO_MANY)
+            elif tag == "tied":
                 kind = child.get("type", "")
                 said.ties |= _TIES.get(kind, 0)
                 if kind not in _TIES:
@@ -387,13 +423,13 @@ class NoteReader:
                 if end is not None:
                     number = child.get("number", "1")
                     place = int(number) if number in _SLUR_NUMBERS else 1
-                    said.slurs.append(Slur(end, place, _SLUR_KINDS[tag]))
+                    said.slurs += (Slur(end, place, _SLUR_KINDS[tag]),)
             elif tag == "tuplet":
                 self._tuplet(child, said)
             elif tag in _MARK_GROUPS:
                 self._marks(child, said)
             elif tag in _MARKS:
-                said.marks.append(_MARKS[tag])
+                said.marks += (_MARKS[tag],)
             elif tag == "dynamics":
                 said.dynamics = dynamics_text(child, self.report)
             else:
@@ -409,23 +445,37 @@ class NoteReader:
     def _marks(self, group: Element, said: _Said) -> None:
         for child in group:
             mark = _MARKS.get(child.tag)
-            if mark is None:
+            if len(said.marks) >= _MOST:
+                self.report.unread(child.tag, _TOO_MANY)
+            elif mark is None:
                 self.report.unread(child.tag, (child.text or "").strip()[:20])
             else:
-                said.marks.append(mark)
+                said.marks += (mark,)
 
 
 class _Said:
-    """What the notations of one note say."""
+    """What one ``note`` element says; the defaults stand for silence."""
 
-    __slots__ = ("dynamics", "marks", "slurs", "ties", "tuplet_end")
-
-    def __init__(self) -> None:
-        self.ties = 0
-        self.marks: list[Mark] = []
-        self.slurs: list[Slur] = []
-        self.tuplet_end: Literal["", "start", "stop", "both"] = ""
-        self.dynamics = ""
+    pitch: Pitch | None = None
+    ticks: Number | None = None
+    type = ""
+    dots = 0
+    ratio = _PLAIN
+    tuplet_end: Literal["", "start", "stop", "both"] = ""
+    rest: Element | None = None
+    grace: Literal["", "plain", "slashed"] = ""
+    chord = False
+    cue = False
+    unpitched = False
+    voice = "1"
+    staff = "1"
+    head = ""
+    stem = ""
+    dynamics = ""
+    ties = 0
+    lyrics: tuple[Lyric, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    slurs: tuple[Slur, ...] = ()
 
 
 def dynamics_text(element: Element, report: Report) -> str:

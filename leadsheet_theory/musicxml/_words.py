@@ -56,6 +56,7 @@ _JUMP_WORDS: Final = frozenset(
     }
 )  # fmt: skip
 _TIMES: Final = re.compile(r"(?:play )?(\d{1,2}) ?(?:x|×|times)(?: |$)(.*)")
+_FINE: Final = frozenset({"fine", "al fine"})
 _TO_CODA: Final = frozenset({"to coda", "to the coda", "al coda", "go to coda"})
 # letter, accidental, and something that only a chord symbol has
 _CHORD: Final = re.compile(
@@ -97,12 +98,15 @@ def meaning_of(words: str, *, enclosed: bool = False) -> Meaning:
     times = _TIMES.fullmatch(low)
     if times:
         return Meaning(
-            "times", words, times=int(times[1]), fine=times[2] in ("fine", "al fine")
+            "times",
+            times=int(times[1]),
+            rest="" if times[2] in ("", *_FINE) else words,
+            fine=times[2] in _FINE,
         )
     back = _BACK.fullmatch(low)
     if back:
         return _jump(back[1], back[2].split(), words)
-    if low == "fine":
+    if low in _FINE:
         return Meaning("fine")
     if low in _TO_CODA:
         return Meaning("to-coda")

@@ -53,8 +53,16 @@ class ReadResult:
     findings: tuple[Finding, ...] = ()
 
 
-def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
+def read_lead_sheet(
+    source: bytes | str | PathLike[str], /, *, spread_chords: bool = False
+) -> ReadResult:
     """Read a file (``.musicxml``, ``.xml``, ``.mxl``), or the bytes of one.
+
+    Args:
+        source: the file's path, or its bytes.
+        spread_chords: chord symbols that the file has on one and the same beat,
+            as some programs write them over a long note, are spread over the
+            beats up to the next one.  Either way a finding names them.
 
     Raises:
         MusicXMLReadError: it is no score, it holds no music, or what it says of
@@ -62,12 +70,12 @@ def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
         OSError: the file cannot be opened.
     """
     if isinstance(source, bytes):
-        return parse_lead_sheet(source)
+        return parse_lead_sheet(source, spread_chords=spread_chords)
     path = Path(source)
     with path.open("rb") as file:
         data = file.read(MAX_FILE_BYTES + 1)
     try:
-        return parse_lead_sheet(data)
+        return parse_lead_sheet(data, spread_chords=spread_chords)
     except MusicXMLReadError as error:
         raise MusicXMLReadError(
             error.problem,
@@ -80,8 +88,9 @@ def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
         ) from None
 
 
-def parse_lead_sheet(data: bytes, /) -> ReadResult:
-    """Read the bytes of a MusicXML file, plain or compressed.
+def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResult:
+    """Read the bytes of a MusicXML file, plain or compressed; the option is that of
+    :func:`read_lead_sheet`.
 
     >>> from leadsheet_theory.musicxml import parse_lead_sheet
     >>> result = parse_lead_sheet(b'''
@@ -111,7 +120,13 @@ def parse_lead_sheet(data: bytes, /) -> ReadResult:
     report = Report()
     grid = common_grid(root, report)
     header = read_header(root, report)
-    parts = _parts(root, report, grid)
+    names = read_part_list(root, report)
+    parts = [
+        _part(element, names, grid, spread_chords=spread_chords)
+        for element in root.iterfind("part")
+    ]
+    if not parts:
+        raise MusicXMLReadError("a score without a part")
     melody, rhythm = choose_parts(parts)
     if not melody.bars:
         raise MusicXMLReadError("a score without a measure", part=melody.id)
@@ -137,18 +152,12 @@ def parse_lead_sheet(data: bytes, /) -> ReadResult:
     return ReadResult(sheet, tuple(findings))
 
 
-def _parts(root: Element, report: Report, grid: int) -> list[PartContent]:
-    names = read_part_list(root, report)
-    elements = root.findall("part")
-    if not elements:
-        raise MusicXMLReadError("a score without a part")
-    return [_part(element, names, grid) for element in elements]
-
-
-def _part(element: Element, names: dict[str, PartNames], grid: int) -> PartContent:
+def _part(
+    element: Element, names: dict[str, PartNames], grid: int, *, spread_chords: bool
+) -> PartContent:
     report = Report()
     report.part = element.get("id", "")[:20]
-    reader = PartReader(report, grid)
+    reader = PartReader(report, grid, spread_chords=spread_chords)
     reader.read(element)
     if reader.bars and not reader.key_said:
         report.add(

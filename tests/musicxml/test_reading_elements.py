@@ -453,6 +453,25 @@ def test_two_chords_on_one_beat_are_kept_and_reported():
     ]
 
 
+@pytest.mark.parametrize(
+    ("time", "count", "onsets"),
+    [
+        (FOUR, 2, [0, 2]),
+        (FOUR, 3, [0, 2, 3]),
+        (FOUR, 4, [0, 1, 2, 3]),
+        (FOUR, 5, [0, 1, 2, Fraction(5, 2), Fraction(7, 2)]),
+        ("<time><beats>3</beats><beat-type>4</beat-type></time>", 2, [0, 2]),
+        ("<time><beats>6</beats><beat-type>8</beat-type></time>", 2, [0, Fraction(3, 2)]),
+    ],
+)
+def test_chords_on_one_beat_may_be_spread(time, count, onsets):
+    content = start(time, divisions=2) + harmony("D", "minor") * count
+    result = parse_lead_sheet(score(content).encode(), spread_chords=True)
+    (bar,) = result.sheet.bars
+    assert [chord.onset for chord in bar.chords] == onsets
+    assert "spread over the beats up to the next" in said(result)[-1]
+
+
 def test_text_and_kind_that_disagree_are_reported():
     result = read(start() + harmony("C", "dominant", text="maj7") + FULL)
     assert str(result.sheet.bars[0].chords[0].symbol) == "C7"
@@ -585,6 +604,23 @@ def test_times_of_a_repeat():
         FULL + words("Play 5 times") + barline(BACKWARD),
     )
     assert [bar.repeat_end for bar in (one, two, three)] == [4, 3, 5]
+
+
+def test_times_written_at_the_start_of_the_repeat():
+    forward = barline('<repeat direction="forward"/>', "left")
+    found = bars(start() + forward + words("3x") + FULL, FULL, FULL + barline(BACKWARD))
+    assert [bar.repeat_end for bar in found] == [0, 0, 3]
+    result = read(start() + words("3x") + FULL, forward + FULL + barline(BACKWARD))
+    assert [bar.repeat_end for bar in result.sheet.bars] == [0, 2]
+    assert [direction.text for direction in result.sheet.bars[0].directions] == ["3×"]
+    assert said(result) == ["bar 1: '3×' without a repeat sign"]
+
+
+def test_a_chord_past_the_last_bar_is_reported():
+    result = read(start() + FULL + harmony("F"))
+    assert said(result) == [
+        "bar 1: <harmony> is not carried: it stands past the last bar's end"
+    ]
 
 
 def test_bar_lines():
@@ -799,6 +835,18 @@ def test_hits_in_a_second_part():
     names = '<score-part id="P2"><part-name>Rhythm hits</part-name></score-part>'
     (bar,) = bars(start() + FULL, parts=part, part_list=names)
     assert hits(bar) == [(0, 4)]
+
+
+def test_the_rhythm_may_stand_above_the_melody():
+    eighths = "".join(note("B4", 1) for _ in range(8))
+    attributes = start(divisions=2)
+    part = (
+        f'<part id="P2"><measure number="1">{attributes}{note("G4", 4)}{note("A4", 4)}'
+        "</measure></part>"
+    )
+    (bar,) = bars(attributes + eighths, parts=part)
+    assert line(bar.melody) == "G4:2 A4:2"
+    assert len(bar.hits) == 8
 
 
 def test_a_second_part_with_a_line_of_its_own_is_reported():
