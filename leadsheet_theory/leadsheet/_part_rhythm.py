@@ -5,14 +5,14 @@ None of it depends on pitch, so it is decided once for a whole set of parts.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final, TypeVar, cast
 
 from attrs import evolve, frozen
 
-from ..beams import BeamMark, BeamStyle, beam, beam_groups
+from ..beams import BeamMark, BeamStyle, beam
 from ..meter import Meter
 from ..pitch import Pitch
 from ..rhythm import EventKind, NoteValue, RhythmEvent, spell_duration
@@ -124,28 +124,41 @@ def _line(
     events: tuple[Note | Rest, ...], meter: Meter, style: BeamStyle, start: Fraction
 ) -> LineRhythm:
     beams: Beams = ()
-    groups: tuple[tuple[int, ...], ...] = ()
     notes = [event for event in events if isinstance(event, Note)]
+    graces = tuple(
+        [
+            place
+            for place, event in enumerate(events)
+            if isinstance(event, Note) and event.grace
+        ]
+    )
     if any(note.value is not None and note.value.flags for note in notes):
-        rhythm = _rhythm(events)
-        beams = beam(rhythm, meter, style=style, start=start)
-        groups = beam_groups(rhythm, meter, style=style, start=start)
+        beams = beam(_rhythm(events), meter, style=style, start=start)
     return LineRhythm(
         beams,
-        groups,
-        tuple(
-            [
-                place
-                for place, event in enumerate(events)
-                if isinstance(event, Note) and event.grace
-            ]
-        ),
+        _groups(beams, graces),
+        graces,
         tuple(
             [len(event.pitches) if isinstance(event, Note) else 0 for event in events]
         ),
         tuple([pitch for note in notes for pitch in note.pitches]),
         tuple([note.tied_from_previous for note in notes for _ in note.pitches]),
     )
+
+
+def _groups(beams: Beams, graces: Collection[int]) -> tuple[tuple[int, ...], ...]:
+    """The indices under each primary beam; grace notes have beams of their own."""
+    groups: list[tuple[int, ...]] = []
+    opened: dict[bool, list[int]] = {}
+    for place, marks in enumerate(beams):
+        if not marks:
+            continue
+        group = opened.setdefault(place in graces, [])
+        group.append(place)
+        if marks[0] == "end":
+            groups.append(tuple(group))
+            group.clear()
+    return tuple(groups)
 
 
 def _filled(bar: Bar, start: Fraction, divisions: int) -> tuple[Note | Rest, ...]:

@@ -5,12 +5,12 @@ It is found once for a whole set of parts; nothing here depends on the reader.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import lcm
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from ..beams import BeamStyle
 from ..chords import ChordSymbol
@@ -19,6 +19,7 @@ from ..key import Key
 from ..pitch import Pitch
 from ..ranges import PlacedNote
 from ._part_rhythm import BarRhythm, bar_rhythm, solo_slashes
+from ._part_values import SharedBar
 from .findings import Finding
 from .form import play_order
 from .hits import CueBar, accented, cue_bars
@@ -51,18 +52,18 @@ class Melody:
 class Shared:
     """All that does not depend on the reader.
 
-    `bars` are those of the tune, then those of the solo page; `rhythms` belong to
-    the tune's, `slashes` to the solo page's.  `changes` are all chord symbols with
-    the source's key, `change_bars` the indices of their bars, and the changes of
-    bar `n` start at `change_starts[n]`.  `before` holds, for each bar of the tune,
-    the bars that may be read or played just before it, or is None where that is
-    always the one on the left.
+    `bars` are those of the source's tune, then those of the solo page, and
+    `written` says how each is written; `rhythms` belong to the tune's.  `changes`
+    are all chord symbols with the source's key, `change_bars` the indices of their
+    bars, and the changes of bar `n` start at `change_starts[n]`.  `before` holds,
+    for each bar of the tune, the bars that may be read or played just before it,
+    or is None where that is always the one on the left.
     """
 
     sheet: LeadSheet
     bars: tuple[Bar, ...]
+    written: tuple[SharedBar, ...]
     rhythms: tuple[BarRhythm, ...]
-    slashes: tuple[tuple[Hit, ...], ...]
     melody: Melody
     placed: tuple[PlacedNote, ...]
     plan: PagePlan
@@ -115,10 +116,7 @@ def share(
     if solo_page and any(bar.chords for bar in tune):
         changes = solo_changes(sheet) if solo_page is True else solo_page
         remarks = changes.remarks
-        first = max(bar.number for bar in tune) + 1
-        solo = tuple(
-            evolve(bar, number=number) for number, bar in enumerate(changes.bars, first)
-        )
+        solo = changes.bars
         plan = plan.followed_by(
             plan_systems(
                 solo,
@@ -139,8 +137,8 @@ def share(
     return Shared(
         sheet,
         bars,
+        (*_tune_bars(rhythms, plan), *_solo_bars(tune, solo, slashes, plan)),
         rhythms,
-        slashes,
         _melody(rhythms),
         tuple(
             [
@@ -160,6 +158,48 @@ def share(
         _before(tune),
         remarks,
     )
+
+
+def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedBar]:
+    last = len(rhythms) - 1
+    for index, rhythm in enumerate(rhythms):
+        bar = rhythm.bar
+        following = rhythms[index + 1].bar if index < last else None
+        yield SharedBar(
+            bar.number,
+            bar,
+            rhythm.melody.beams,
+            rhythm.counterline.beams,
+            rhythm.cue,
+            rhythm.cue_beams,
+            rhythm.cue_label,
+            (),
+            index in plan.system_starts,
+            index in plan.page_starts,
+            bar.ending_stops_before(following),
+        )
+
+
+def _solo_bars(
+    tune: Sequence[Bar],
+    solo: Sequence[Bar],
+    slashes: Sequence[tuple[Hit, ...]],
+    plan: PagePlan,
+) -> Iterator[SharedBar]:
+    first = max(bar.number for bar in tune) + 1
+    last = len(solo) - 1
+    for index, bar in enumerate(solo):
+        place = len(tune) + index
+        yield SharedBar(
+            first + index,
+            bar,
+            slashes=slashes[index],
+            starts_system=place in plan.system_starts,
+            starts_page=place in plan.page_starts,
+            ending_stops=bar.ending_stops_before(
+                solo[index + 1] if index < last else None
+            ),
+        )
 
 
 def _finest(

@@ -27,6 +27,7 @@ __all__ = (
     "PartBar",
     "PartReport",
     "Respell",
+    "SharedBar",
 )
 
 
@@ -61,57 +62,116 @@ class Look:
 
 
 @frozen(order=False)
-class PartBar:
-    """One bar of a part.
+class SharedBar:
+    """What all parts of a tune have in common in one bar.
 
-    `source` is the concert bar, which all parts share; every note and rest of it
-    has a value.  In place of its key, pitches and chord symbols this part has
-    `key`, `pitches`, `lower_pitches` (those of the counterline) and `symbols`, in
-    reading order; :attr:`bar` puts both together.  `cue` is the rhythm section's
-    figure above the staff, from the start of the bar to its last hit; `slashes`
-    are the time slashes of a bar without melody.
+    `source` is the concert bar, in which every note and rest has a value;
+    `number` is the bar's number in the parts, in which the solo page counts on from
+    the tune.  `cue` is the rhythm section's figure above the staff, from the
+    start of the bar to its last hit; `slashes` are the time slashes of a bar
+    without melody; `ending_stops` says whether an ending bracket stops here.
     """
 
+    number: int
     source: Bar
-    key: Key
-    pitches: tuple[Pitch, ...] = ()
-    lower_pitches: tuple[Pitch, ...] = ()
-    symbols: tuple[ChordSymbol, ...] = ()
-    melody: Look = Look()
-    counterline: Look = Look()
+    melody_beams: tuple[tuple[BeamMark, ...], ...] = ()
+    counterline_beams: tuple[tuple[BeamMark, ...], ...] = ()
     cue: tuple[Hit | Rest, ...] = ()
     cue_beams: tuple[tuple[BeamMark, ...], ...] = ()
     cue_label: str = ""
     slashes: tuple[Hit, ...] = ()
     starts_system: bool = False
     starts_page: bool = False
+    ending_stops: bool = False
+
+
+@frozen(order=False)
+class PartBar:
+    """One bar of a part: what all parts share, and what this one has of its own.
+
+    In place of the source's key, pitches and chord symbols the part has `key`,
+    `pitches`, `lower_pitches` (those of the counterline) and `symbols`, in reading
+    order; :attr:`bar` puts them into the bar.
+    """
+
+    shared: SharedBar
+    key: Key
+    symbols: tuple[ChordSymbol, ...] = ()
+    pitches: tuple[Pitch, ...] = ()
+    stems: tuple[StemDirection | None, ...] = ()
+    accidentals: tuple[Accidental | None, ...] = ()
+    lower_pitches: tuple[Pitch, ...] = ()
+    lower_stems: tuple[StemDirection | None, ...] = ()
+    lower_accidentals: tuple[Accidental | None, ...] = ()
 
     @classmethod
-    def at_pitch(cls, source: Bar, /) -> PartBar:
+    def at_pitch(cls, source: Bar, /, *, ending_stops: bool) -> PartBar:
         """A bar as it stands in the source, with nothing decided about its look."""
         return cls(
-            source,
+            SharedBar(source.number, source, ending_stops=ending_stops),
             source.key,
-            _pitches(source.melody),
-            _pitches(source.counterline),
             tuple(placed.symbol for placed in source.chords),
+            _pitches(source.melody),
+            lower_pitches=_pitches(source.counterline),
         )
 
     @property
     def bar(self) -> Bar:
         """The bar as this part has it: written key, pitches and chord symbols."""
+        source = self.shared.source
         return evolve(
-            self.source,
+            source,
+            number=self.shared.number,
             key=self.key,
-            melody=tuple(_with_pitches(self.source.melody, self.pitches)),
-            counterline=tuple(
-                _with_pitches(self.source.counterline, self.lower_pitches)
-            ),
+            melody=tuple(_with_pitches(source.melody, self.pitches)),
+            counterline=tuple(_with_pitches(source.counterline, self.lower_pitches)),
             chords=tuple(
                 PlacedChord(placed.onset, symbol)
-                for placed, symbol in zip(self.source.chords, self.symbols, strict=True)
+                for placed, symbol in zip(source.chords, self.symbols, strict=True)
             ),
         )
+
+    @property
+    def melody(self) -> Look:
+        """How the melody is drawn."""
+        return Look(self.shared.melody_beams, self.stems, self.accidentals)
+
+    @property
+    def counterline(self) -> Look:
+        """How the counterline is drawn."""
+        return Look(
+            self.shared.counterline_beams, self.lower_stems, self.lower_accidentals
+        )
+
+    @property
+    def cue(self) -> tuple[Hit | Rest, ...]:
+        """The rhythm section's figure above the staff."""
+        return self.shared.cue
+
+    @property
+    def cue_beams(self) -> tuple[tuple[BeamMark, ...], ...]:
+        """The beam marks of the cue."""
+        return self.shared.cue_beams
+
+    @property
+    def cue_label(self) -> str:
+        """What stands over the cue."""
+        return self.shared.cue_label
+
+    @property
+    def slashes(self) -> tuple[Hit, ...]:
+        """The time slashes of a bar without melody."""
+        return self.shared.slashes
+
+    @property
+    def starts_system(self) -> bool:
+        """Whether a system starts here."""
+        return self.shared.starts_system
+
+    @property
+    def starts_page(self) -> bool:
+        """Whether a page starts here."""
+        return self.shared.starts_page
 
 
 def _pitches(events: tuple[Note | Rest, ...]) -> tuple[Pitch, ...]:

@@ -196,6 +196,15 @@ class Bar:
         """Whether this is the pickup, bar 0."""
         return self.number == 0
 
+    def ending_stops_before(self, following: Bar | None, /) -> bool:
+        """Whether the ending bracket over this bar stops here, given the next bar
+        (None after the last)."""
+        return bool(self.ending) and (
+            following is None
+            or following.ending_starts
+            or following.ending != self.ending
+        )
+
 
 @frozen(order=False)
 class LeadSheet:

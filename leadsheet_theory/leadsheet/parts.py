@@ -52,6 +52,7 @@ from ._part_values import (
     PartBar,
     PartReport,
     Respell,
+    SharedBar,
 )
 from .findings import Finding, beat_text
 from .hits import CueBar
@@ -68,6 +69,7 @@ __all__ = (
     "PartBar",
     "PartReport",
     "Respell",
+    "SharedBar",
     "make_parts",
 )
 
@@ -214,10 +216,10 @@ def _asked(
 def _find_change(shared: Shared, wish: Respell) -> int:
     here = []
     for index, (_, symbol) in enumerate(shared.changes):
-        bar = shared.bars[shared.change_bars[index]]
-        if bar.number != wish.bar or isinstance(symbol, NoChord):
+        at = shared.change_bars[index]
+        if shared.written[at].number != wish.bar or isinstance(symbol, NoChord):
             continue
-        beat = beat_of(bar, shared.change_onset(index))
+        beat = beat_of(shared.bars[at], shared.change_onset(index))
         if beat == wish.beat:
             return index
         here.append(f"{symbol} on beat {beat_text(beat)}")
@@ -341,48 +343,36 @@ def _tune_bars(
     changes = shared.change_starts
     symbols = spelling.chords.symbols
     bars = []
-    for index, rhythm in enumerate(shared.rhythms):
+    for index in range(len(stems)):
         upper_signs, lower_signs = spelling.signs[index]
         upper_stems, lower_stems = stems[index]
         bars.append(
             PartBar(
-                rhythm.bar,
+                shared.written[index],
                 spelling.keys[index],
-                pitches[starts[index] : starts[index + 1]],
-                lower[index],
                 symbols[changes[index] : changes[index + 1]],
-                Look(rhythm.melody.beams, upper_stems, upper_signs),
-                Look(rhythm.counterline.beams, lower_stems, lower_signs)
-                if lower[index]
-                else _PLAIN,
-                rhythm.cue,
-                rhythm.cue_beams,
-                rhythm.cue_label,
-                (),
-                index in shared.plan.system_starts,
-                index in shared.plan.page_starts,
+                pitches[starts[index] : starts[index + 1]],
+                upper_stems,
+                upper_signs,
+                lower[index],
+                lower_stems,
+                lower_signs,
             )
         )
     return tuple(bars)
 
 
-_PLAIN: Final = Look()
-
-
 def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
-    count = len(shared.rhythms)
     changes = shared.change_starts
+    symbols = spelling.chords.symbols
     return tuple(
         [
             PartBar(
-                shared.bars[index],
+                shared.written[index],
                 spelling.keys[index],
-                symbols=spelling.chords.symbols[changes[index] : changes[index + 1]],
-                slashes=slashes,
-                starts_system=index in shared.plan.system_starts,
-                starts_page=index in shared.plan.page_starts,
+                symbols[changes[index] : changes[index + 1]],
             )
-            for index, slashes in enumerate(shared.slashes, count)
+            for index in range(len(shared.rhythms), len(shared.written))
         ]
     )
 
@@ -425,10 +415,15 @@ def _report(
     key = spelling.keys[0]
     chords = []
     for each in spelling.chords.respelled:
-        bar = shared.bars[shared.change_bars[each.index]]
-        beat = beat_of(bar, shared.change_onset(each.index))
+        bar = shared.change_bars[each.index]
         chords.append(
-            ChordRespelling(bar.number, beat, each.plain, each.written, each.reason)
+            ChordRespelling(
+                shared.written[bar].number,
+                beat_of(shared.bars[bar], shared.change_onset(each.index)),
+                each.plain,
+                each.written,
+                each.reason,
+            )
         )
     if advice is None:
         return PartReport(

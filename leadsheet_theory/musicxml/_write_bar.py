@@ -13,14 +13,22 @@ from typing import Final
 
 from attrs import define, field, frozen
 
+from ..accidentals import Accidental
 from ..beams import BeamMark
 from ..chords import ChordSymbol
 from ..clefs import TREBLE_CLEF, Clef
 from ..leadsheet.model import Bar, Hit, Note, Rest
-from ..leadsheet.parts import Look, PartBar
+from ..leadsheet.parts import PartBar, SharedBar
 from ..pitch import STEPS, Pitch
 from ..stems import StemDirection
-from ._write_note import NoteForm, note_form, note_xml, rest_xml, slash_xml
+from ._write_note import (
+    NoteForm,
+    note_form,
+    note_xml,
+    rest_xml,
+    slash_xml,
+    time_slash_xml,
+)
 from ._write_signs import (
     Insert,
     direction_insert,
@@ -102,57 +110,47 @@ class _BarForm:
     end: str
 
 
-class _Shape:
-    """What the form of a bar depends on, as a key: two are equal only if they hold
-    the very same objects, which a set of parts shares."""
+class _Same:
+    """A value as a key that equals another only if both hold the very same one: a set
+    of parts shares its bars, and bars of one metre share their slashes."""
 
-    __slots__ = ("_ids", "following", "part_bar")
+    __slots__ = ("it",)
 
-    def __init__(self, part_bar: PartBar, following: Bar | None) -> None:
-        self.part_bar = part_bar
-        self.following = following
-        self._ids = (
-            id(part_bar.source),
-            id(part_bar.melody.beams),
-            id(part_bar.counterline.beams),
-            id(part_bar.slashes),
-            id(following),
-            part_bar.starts_system,
-            part_bar.starts_page,
-        )
+    def __init__(self, it: SharedBar) -> None:
+        self.it = it
 
     def __hash__(self) -> int:
-        return hash(self._ids)
+        return id(self.it)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Shape) and self._ids == other._ids
+        return isinstance(other, _Same) and self.it is other.it
 
 
 @lru_cache(maxsize=512)
-def _form(shape: _Shape, divisions: int, clef: Clef | None) -> _BarForm:
+def _form(same: _Same, divisions: int, clef: Clef | None) -> _BarForm:
     """The form of a bar; the clef matters only to slashes, and to rests that stand
     below a cue."""
-    part_bar = shape.part_bar
-    bar = part_bar.source
-    start = _measure_start(bar)
-    if part_bar.starts_page:
+    shared = same.it
+    bar = shared.source
+    start = _measure_start(shared.number)
+    if shared.starts_page:
         start += '<print new-page="yes"/>\n'
-    elif part_bar.starts_system:
+    elif shared.starts_system:
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
-    if part_bar.slashes and clef is not None:
-        line = _slash_entries(_SameSlashes(part_bar.slashes), clef, divisions)
+    if shared.slashes and clef is not None:
+        line = _slash_entries(shared.slashes, clef, divisions)
     else:
         # a program moves the rests of a first voice up, into the cue: hold them
         rests = None if clef is None else _staff_pitch(clef, _MIDDLE)
         line = _melody_entries(
-            bar.melody, part_bar.melody.beams, divisions, 1, rests=rests
+            bar.melody, shared.melody_beams, divisions, 1, rests=rests
         )
     melody, at = _line(line, 0, _inserts(bar, divisions))
     counterline: list[_Piece] = []
     if bar.counterline:
         counterline, at = _line(
-            _melody_entries(bar.counterline, part_bar.counterline.beams, divisions, 2),
+            _melody_entries(bar.counterline, shared.counterline_beams, divisions, 2),
             at,
             (),
         )
@@ -163,32 +161,21 @@ def _form(shape: _Shape, divisions: int, clef: Clef | None) -> _BarForm:
         _joined(counterline),
         at,
         in_divisions(bar.length, divisions),
-        f"{end_signs(bar)}{right_barline(bar, shape.following)}</measure>\n",
+        end_signs(bar)
+        + right_barline(bar, ending_stops=shared.ending_stops)
+        + "</measure>\n",
     )
 
 
-class _SameSlashes:
-    """The slashes of a bar as a key, equal only to the very same ones: bars of one
-    metre share them."""
-
-    __slots__ = ("slashes",)
-
-    def __init__(self, slashes: tuple[Hit, ...]) -> None:
-        self.slashes = slashes
-
-    def __hash__(self) -> int:
-        return id(self.slashes)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _SameSlashes) and self.slashes is other.slashes
-
-
-@lru_cache(maxsize=64)
 def _slash_entries(
-    same: _SameSlashes, clef: Clef, divisions: int
-) -> tuple[tuple[int, int, str], ...]:
+    slashes: tuple[Hit, ...], clef: Clef, divisions: int
+) -> Iterator[tuple[int, int, str]]:
+    """The time slashes of a bar, on the middle line."""
     middle = _staff_pitch(clef, _MIDDLE)
-    return tuple(_hit_entries(same.slashes, (), middle, divisions, stem="none"))
+    for slash in slashes:
+        length = in_divisions(slash.duration, divisions)
+        text = time_slash_xml(slash.value, length, middle)
+        yield in_divisions(slash.onset, divisions), length, text
 
 
 # An element on a line of music: its onset and its length in divisions
@@ -353,9 +340,9 @@ def _joined(pieces: Iterable[_Piece]) -> tuple[_Piece, ...]:
     return tuple(joined)
 
 
-def _measure_start(bar: Bar) -> str:
-    implicit = ' implicit="yes"' if bar.is_pickup else ""
-    return f'<measure number="{bar.number}"{implicit}>\n'
+def _measure_start(number: int) -> str:
+    implicit = "" if number else ' implicit="yes"'
+    return f'<measure number="{number}"{implicit}>\n'
 
 
 # ── Filling it ───────────────────────────────────────────────────────────────────
@@ -363,7 +350,6 @@ def _measure_start(bar: Bar) -> str:
 
 def measure(
     part_bar: PartBar,
-    following: Bar | None,
     *,
     attributes: str,
     opening: str,
@@ -376,23 +362,32 @@ def measure(
     `opening` is what only this bar has at its start (style, tempo); `harmony` gives
     the element of a chord symbol.
     """
-    placed = part_bar.slashes or part_bar.cue
-    form = _form(_Shape(part_bar, following), divisions, clef if placed else None)
+    shared = part_bar.shared
+    placed = shared.slashes or shared.cue
+    form = _form(_Same(shared), divisions, clef if placed else None)
     out = [form.start, attributes, form.signs, opening]
-    symbols = part_bar.symbols
-    _fill(out, form.melody, part_bar.pitches, part_bar.melody, symbols, harmony)
+    _fill(
+        out,
+        form.melody,
+        part_bar.pitches,
+        part_bar.stems,
+        part_bar.accidentals,
+        part_bar.symbols,
+        harmony,
+    )
     if form.counterline:
         _fill(
             out,
             form.counterline,
             part_bar.lower_pitches,
-            part_bar.counterline,
+            part_bar.lower_stems,
+            part_bar.lower_accidentals,
             (),
             harmony,
         )
     at = form.at
-    if part_bar.cue:
-        at = _add_cue(out, at, part_bar, divisions, clef)
+    if shared.cue:
+        at = _add_cue(out, at, shared, _cue_place(part_bar, clef), divisions)
     if at != form.length:
         out.append(_move(at, form.length))
     out.append(form.end)
@@ -403,12 +398,12 @@ def _fill(
     out: list[str],
     pieces: tuple[_Piece, ...],
     pitches: Sequence[Pitch],
-    look: Look,
+    stems: Sequence[StemDirection | None],
+    signs: Sequence[Accidental | None],
     symbols: Sequence[ChordSymbol],
     harmony: Callable[[ChordSymbol], Insert],
 ) -> None:
     """Write a line with its gaps filled."""
-    stems, signs = look.stems, look.accidentals
     at = 0
     for piece in pieces:
         if isinstance(piece, str):
@@ -426,22 +421,22 @@ def _fill(
 
 
 def _add_cue(
-    out: list[str], at: int, part_bar: PartBar, divisions: int, clef: Clef
+    out: list[str], at: int, shared: SharedBar, place: Pitch, divisions: int
 ) -> int:
     """Write the cue in a voice of its own; the position where it ends."""
     entries = list(
         _hit_entries(
-            part_bar.cue,
-            part_bar.cue_beams,
-            _cue_place(part_bar, clef),
+            shared.cue,
+            shared.cue_beams,
+            place,
             divisions,
-            voice=3 if part_bar.source.counterline else 2,
+            voice=3 if shared.source.counterline else 2,
             stem="up",
             cue=True,
         )
     )
-    if part_bar.cue_label:
-        out += (_move(at, entries[0][0]), words_xml(part_bar.cue_label))
+    if shared.cue_label:
+        out += (_move(at, entries[0][0]), words_xml(shared.cue_label))
         at = entries[0][0]
     for start, length, text in entries:
         out += (_move(at, start), text)
@@ -464,9 +459,10 @@ def hits_measure(
         bar.hits, (), _staff_pitch(TREBLE_CLEF, _MIDDLE), divisions, stem="up"
     )
     pieces, at = _line(entries, 0, ())
+    stops = bar.ending_stops_before(following)
     text = "".join(piece for piece in pieces if isinstance(piece, str))
     return (
-        f"{_measure_start(bar)}{left_barline(bar)}{attributes}{text}"
+        f"{_measure_start(bar.number)}{left_barline(bar)}{attributes}{text}"
         f"{_move(at, in_divisions(bar.length, divisions))}"
-        f"{right_barline(bar, following)}</measure>\n"
+        f"{right_barline(bar, ending_stops=stops)}</measure>\n"
     )

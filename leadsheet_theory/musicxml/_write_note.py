@@ -17,7 +17,14 @@ from ..pitch import Pitch
 from ..rhythm import NoteValue, Tuplet
 from ._write_text import MARK_GROUPS, attribute, escape, pitch_xml, time_modification
 
-__all__ = ("NoteForm", "note_form", "note_xml", "rest_xml", "slash_xml")
+__all__ = (
+    "NoteForm",
+    "note_form",
+    "note_xml",
+    "rest_xml",
+    "slash_xml",
+    "time_slash_xml",
+)
 
 _SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
 
@@ -146,6 +153,16 @@ def slash_xml(
     return (
         f"<note>{small}<unpitched>{_display(place)}</unpitched>{before}{after}</note>\n"
     )
+
+
+@lru_cache(maxsize=256)
+def time_slash_xml(value: NoteValue | None, duration: int, place: Pitch) -> str:
+    """A slash for a beat to be filled: at a place of the staff, without a stem."""
+    _check(duration, "slash")
+    before, after, _ = _frame(
+        value, duration, (False, False), 1, "none", _SLASH_HEAD, (), True
+    )
+    return f"<note><unpitched>{_display(place)}</unpitched>{before}{after}</note>\n"
 
 
 def _check(duration: int, what: str) -> None:

@@ -61,15 +61,12 @@ def left_barline(bar: Bar) -> str:
     return "".join(text)
 
 
-def right_barline(bar: Bar, following: Bar | None) -> str:
+def right_barline(bar: Bar, *, ending_stops: bool) -> str:
     """The right bar line, where it is not a plain one; else nothing.
 
     An ending closes downward where the music goes back or the piece ends, and
     stays open where it goes on.
     """
-    ending_stops = bool(bar.ending) and (
-        following is None or following.ending_starts or following.ending != bar.ending
-    )
     style = "light-heavy" if bar.repeat_end else _BAR_STYLES.get(bar.barline)
     if not (style or ending_stops):
         return ""

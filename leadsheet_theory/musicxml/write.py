@@ -7,6 +7,7 @@ every element and of their order: W3C, *MusicXML 4.0*, ``musicxml.xsd``.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 from ..chords.styles import PLAIN_LETTERS, HouseStyle
 from ..clefs import TREBLE_CLEF, Clef
@@ -94,7 +95,10 @@ def write_lead_sheet(
         '</part-list>\n<part id="P1">\n',
     ]
     out += _measures(
-        [PartBar.at_pitch(bar) for bar in sheet.bars],
+        [
+            PartBar.at_pitch(bar, ending_stops=bar.ending_stops_before(following))
+            for bar, following in zip_longest(sheet.bars, sheet.bars[1:])
+        ],
         sheet,
         clef=TREBLE_CLEF,
         to_sounding=UNISON,
@@ -122,28 +126,28 @@ def _measures(
     if sheet.tempo is not None:
         opening += tempo_xml(sheet.tempo)
     previous: PartBar | None = None
-    sources = [*(each.source for each in part_bars[1:]), None]
-    for part_bar, following in zip(part_bars, sources, strict=True):
+    for part_bar in part_bars:
         changes = ""
         if previous is None:
             changes += f"<divisions>{divisions}</divisions>"
         new_key = previous is None or _differ(previous.key, part_bar.key)
         if new_key:
             changes += key_xml(part_bar.key)
-        if previous is None or _differ(previous.source.meter, part_bar.source.meter):
-            changes += meter_xml(part_bar.source.meter)
+        if previous is None or _differ(
+            previous.shared.source.meter, part_bar.shared.source.meter
+        ):
+            changes += meter_xml(part_bar.shared.source.meter)
         if previous is None:
             changes += f"{clef_xml(clef)}{transpose_xml(to_sounding)}"
         elif new_key:
             here = _to_sounding(to_sounding, part_bar)
             if here != _to_sounding(to_sounding, previous):
                 changes += transpose_xml(here)
-        slashes = part_bar.slashes
-        if bool(slashes) != bool(previous is not None and previous.slashes):
+        slashes = part_bar.shared.slashes
+        if bool(slashes) != bool(previous is not None and previous.shared.slashes):
             changes += _slash_style("start" if slashes else "stop")
         yield measure(
             part_bar,
-            following,
             attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
             opening=opening,
             harmony=harmony,
@@ -160,7 +164,7 @@ def _differ(left: object, right: object) -> bool:
 
 def _to_sounding(plain: Interval, part_bar: PartBar) -> Interval:
     """From the written to the sounding pitch, in the letters of the bar's keys."""
-    return -written_interval(-plain, part_bar.source.key, part_bar.key)
+    return -written_interval(-plain, part_bar.shared.source.key, part_bar.key)
 
 
 def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
