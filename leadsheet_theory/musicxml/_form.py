@@ -156,32 +156,35 @@ def _codas(bars: Sequence[RawBar], report: Report) -> tuple[set[int], set[int]]:
     """The bars where a coda starts, and those at whose end one leaves for it.
 
     Words (*To Coda*) or playback data decide.  Of signs alone, one within or at
-    the end of a bar says leave; one at the start of a bar says arrive if it is
-    the last of the tune, else leave before this bar.
+    the end of a bar says leave; one at the start of a bar says arrive if the music
+    has been left before, or if no sign follows, else leave before this bar.
     """
     leaves = {index for index, bar in enumerate(bars) if bar.to_coda}
-    signs = [
-        index
-        for index, bar in enumerate(bars)
-        if bar.coda is not None and index not in leaves
-    ]
     codas: set[int] = set()
-    for index in signs:
-        place: int | Fraction = bars[index].coda or 0
-        last = index == signs[-1]
-        if place == 0 and last:
+    last = max(
+        (index for index, bar in enumerate(bars) if bar.coda is not None), default=-1
+    )
+    left = False
+    for index, bar in enumerate(bars):
+        if bar.to_coda:
+            left = True
+        elif bar.coda is None:
+            continue
+        elif bar.coda == 0 and (left or index == last):
             codas.add(index)
-        elif last and leaves and place >= bars[index].length and index + 1 < len(bars):
+            left = False
+        elif left and bar.coda >= bar.length and index + 1 < len(bars):
             codas.add(index + 1)
-        elif place == 0 and index:
-            leaves.add(index - 1)
-            report.index = index
-            report.gather(
-                "coda",
-                "note",
-                "the coda sign at the start of the bar is read as the place to leave "
-                "before it",
-            )
+            left = False
         else:
-            leaves.add(index)
+            left = True
+            leaves.add(index if bar.coda or not index else index - 1)
+            if not bar.coda:
+                report.index = index
+                report.gather(
+                    "coda",
+                    "note",
+                    "the coda sign at the start of the bar is read as the place to "
+                    "leave before it",
+                )
     return codas, leaves

@@ -205,8 +205,8 @@ class NoteReader:
         hidden = said.rest is None and element.get("print-object") == "no"
         if said.chord:
             self._join(said, ticks)
-        elif said.cue or hidden:
-            report.unread("note", "a cue note" if said.cue else "hidden in the source")
+        elif hidden or (said.cue and said.head != "slash"):
+            report.unread("note", "hidden in the source" if hidden else "a cue note")
             self._advance(ticks)
         elif not ticks and not said.grace:
             report.unread("note", "it has no duration")

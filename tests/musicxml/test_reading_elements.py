@@ -461,7 +461,11 @@ def test_two_chords_on_one_beat_are_kept_and_reported():
         (FOUR, 4, [0, 1, 2, 3]),
         (FOUR, 5, [0, 1, 2, Fraction(5, 2), Fraction(7, 2)]),
         ("<time><beats>3</beats><beat-type>4</beat-type></time>", 2, [0, 2]),
-        ("<time><beats>6</beats><beat-type>8</beat-type></time>", 2, [0, Fraction(3, 2)]),
+        (
+            "<time><beats>6</beats><beat-type>8</beat-type></time>",
+            2,
+            [0, Fraction(3, 2)],
+        ),
     ],
 )
 def test_chords_on_one_beat_may_be_spread(time, count, onsets):
@@ -698,6 +702,13 @@ def test_of_two_coda_signs_one_leaves_and_one_arrives():
     assert found[0].segno
 
 
+def test_two_forms_in_one_file_have_a_coda_each():
+    form = [FULL, FULL + words("To Coda"), FULL, sign("coda") + FULL]
+    found = bars(start() + form[0], *form[1:], *form)
+    assert [bar.coda for bar in found] == [False, False, False, True] * 2
+    assert [bar.to_coda for bar in found] == [False, True, False, False] * 2
+
+
 def test_signs_at_the_end_of_a_bar_act_on_the_next():
     found = bars(
         start() + FULL + sign("segno"),
@@ -867,7 +878,7 @@ def test_hits_above_the_melody_on_the_same_staff():
         + note("C5", 4, "<voice>1</voice>")
         + BACK
         + note("B5", 1, "<voice>2</voice>" + SLASH)
-        + note("B5", 3, "<voice>2</voice>" + SLASH)
+        + note("B5", 3, "<voice>2</voice>" + SLASH, before="<cue/>")
     )
     assert line(bar.melody) == "C5:4"
     assert hits(bar) == [(0, 1), (1, 3)]

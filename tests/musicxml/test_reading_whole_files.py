@@ -21,7 +21,12 @@ music21 = pytest.importorskip("music21")
 
 from leadsheet_theory.chords import NoChord, PolyChord  # noqa: E402
 from leadsheet_theory.leadsheet.model import Note  # noqa: E402
-from leadsheet_theory.musicxml import parse_lead_sheet, read_lead_sheet  # noqa: E402
+from leadsheet_theory.leadsheet.parts import make_parts  # noqa: E402
+from leadsheet_theory.musicxml import (  # noqa: E402
+    parse_lead_sheet,
+    read_lead_sheet,
+    write_part,
+)
 
 HOME = Path(__file__).resolve().parents[2]
 CHARTS = sorted((HOME / "shared" / "charts").glob("*.musicxml"))
@@ -224,3 +229,33 @@ def test_every_element_of_music21s_tunes_is_carried_or_reported():
         known = CARRIED | reported(parse_lead_sheet(data))
         passed_over(ET.fromstring(data), known, found)
         assert found == {}
+
+
+# --- our own parts -------------------------------------------------------------------
+
+
+FORM = (
+    "key", "meter", "length", "hits", "section", "repeat_start", "repeat_end",
+    "ending", "ending_starts", "barline", "segno", "coda", "to_coda", "fine", "jump",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("path", CHARTS, ids=lambda path: path.stem)
+def test_a_written_part_reads_back_as_the_chart_it_was_made_from(path):
+    sheet = read_lead_sheet(path).sheet
+    for part in make_parts(sheet):
+        # the pages of the tune; the solo page follows them
+        bars = parse_lead_sheet(write_part(part)).sheet.bars[: len(sheet.bars)]
+        for ours, back in zip(sheet.bars, bars, strict=True):
+            assert [getattr(ours, name) for name in FORM] == [
+                getattr(back, name) for name in FORM
+            ]
+            assert [
+                (placed.onset, placed.symbol.pitch_classes) for placed in ours.chords
+            ] == [(placed.onset, placed.symbol.pitch_classes) for placed in back.chords]
+            moved = {
+                (before.onset - after.onset, before.pitch.midi - after.pitch.midi)
+                for before, after in zip(ours.melody, back.melody, strict=True)
+                if isinstance(before, Note)
+            }
+            assert moved <= {(0, 0)} or moved <= {(0, 12)}
