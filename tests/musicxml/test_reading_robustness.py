@@ -437,7 +437,7 @@ BOMBS = {
     "attributes": "b'<score-partwise>' + b''.join(b'<a%d b%d=\"%d\"/>' % (i, i, i)"
     " for i in range(399_000)) + b'</score-partwise>'",
     "unread": "b'<score-partwise><part><measure>' + b''.join(b'<x%d/>' % i"
-    " for i in range(399_000)) + b'</measure></part></score-partwise>'",
+    " for i in range(150_000)) + b'</measure></part></score-partwise>'",
     "words": "b'<score-partwise><part><measure><direction><direction-type>'"
     " + b'<words>to be</words>' * 199_000"
     " + b'</direction-type></direction></measure></part></score-partwise>'",
