@@ -31,12 +31,12 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, groupby, pairwise
 from math import gcd, lcm
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from attrs import evolve, field, frozen
 
 from .meter import Meter, MetricSpan
-from .rhythm import RhythmEvent, Tuplet
+from .rhythm import VALUE_NAMES, RhythmEvent, Tuplet
 
 __all__ = (
     "BY_BEAT",
@@ -151,7 +151,7 @@ def beam(
     >>> beam(bar, Meter(4, 4))
     (('begin',), ('end', 'backward hook'), (), ())
     """
-    return _beam(tuple(events), meter, style, start, frozenset(syllables))
+    return _beamed(tuple(events), meter, style, start, frozenset(syllables)).marks
 
 
 def beam_groups(
@@ -174,7 +174,7 @@ def beam_groups(
     >>> beam_groups(four, Meter(4, 4), style=HALF_BAR_WHEREVER)
     ((1, 2, 3),)
     """
-    return _groups(tuple(events), meter, style, start, frozenset(syllables))
+    return _beamed(tuple(events), meter, style, start, frozenset(syllables)).groups
 
 
 @lru_cache(maxsize=1024)
@@ -213,36 +213,43 @@ def _joined(bar: MetricSpan) -> tuple[Fraction, ...]:
     return tuple(length for part in bar.parts for length in _joined(part))
 
 
+class _Beamed(NamedTuple):
+    """The beams of a bar, both ways to say them."""
+
+    groups: tuple[tuple[int, ...], ...]
+    marks: tuple[tuple[BeamMark, ...], ...]
+
+
 @lru_cache(maxsize=8192)
-def _beam(
+def _beamed(
     events: tuple[RhythmEvent, ...],
     meter: Meter,
     style: BeamStyle,
     start: Fraction,
     syllables: frozenset[int],
-) -> tuple[tuple[BeamMark, ...], ...]:
+) -> _Beamed:
     marks: list[tuple[BeamMark, ...]] = [()] * len(events)
-    units = tuple(accumulate(style.setting(meter).units))
-    for group in _groups(events, meter, style, start, syllables):
-        lines = _lines([events[place] for place in group], start, units)
-        for place, line in zip(group, lines, strict=True):
-            marks[place] = line
-    return tuple(marks)
-
-
-@lru_cache(maxsize=8192)
-def _groups(
-    events: tuple[RhythmEvent, ...],
-    meter: Meter,
-    style: BeamStyle,
-    start: Fraction,
-    syllables: frozenset[int],
-) -> tuple[tuple[int, ...], ...]:
     groups = _grace_groups(events)
+    for group in groups:
+        counts = [events[place].value.flags for place in group]
+        _set_marks(marks, group, _lines(counts))
     if sum(event.kind == "note" and event.value.flags > 0 for event in events) > 1:
-        groups += _Bar(events, meter, style, start, syllables).groups()
+        bar = _Bar(events, meter, style, start, syllables)
+        for notes in bar.groups():
+            places = tuple(bar.places[i] for i in notes)
+            groups.append(places)
+            _set_marks(marks, places, bar.lines(notes))
         groups.sort()
-    return tuple(groups)
+    return _Beamed(tuple(groups), tuple(marks))
+
+
+def _set_marks(
+    marks: list[tuple[BeamMark, ...]],
+    places: tuple[int, ...],
+    lines: Sequence[tuple[BeamMark, ...]],
+) -> None:
+    for place, line in zip(places, lines, strict=True):
+        marks[place] = line
 
 
 def _grace_groups(events: tuple[RhythmEvent, ...]) -> list[tuple[int, ...]]:
@@ -295,21 +302,42 @@ class _Bar:
         self.unit = self._units()
         self.run = self._joined_runs()
 
-    def groups(self) -> list[tuple[int, ...]]:
-        """The notes under each primary beam, as places among the events."""
-        groups: list[tuple[int, ...]] = []
+    def groups(self) -> list[list[int]]:
+        """The notes under each primary beam."""
+        groups: list[list[int]] = []
         group: list[int] = []
         for i, count in enumerate(self.flags):
             goes_on = bool(group) and count > 0 and self._together(group[-1], i)
             if goes_on and not self.is_note[i] and self.style.over_rests:
                 continue
             if group and not (goes_on and self.is_note[i]):
-                groups.append(tuple(self.places[k] for k in group))
+                groups.append(group)
                 group = []
             if count and self.is_note[i]:
                 group.append(i)
-        groups.append(tuple(self.places[k] for k in group))
+        groups.append(group)
         return [each for each in groups if len(each) > 1]
+
+    def lines(self, group: list[int]) -> Sequence[tuple[BeamMark, ...]]:
+        """The beam marks of the notes under one primary beam; the inner lines break
+        where a new unit of the bar starts."""
+        counts = [self.flags[i] for i in group]
+        if max(counts) == 1:
+            return _lines(counts)
+        starts, bar = self.starts, self.starts[-1]
+        units = [bisect_right(starts, self.on[i] % bar) for i in group]
+        opens = [False, *(a != b for a, b in pairwise(units))]
+        return _lines(counts, opens, [self._halves(i) for i in group])
+
+    def _halves(self, i: int) -> int:
+        """The line from which on a hook of this sign points ahead: the note must be
+        the first of a pair that makes up the next longer value."""
+        ratio = self.values[i].tuplet
+        on, tick = self.on[i], self.tick
+        if ratio is not None:
+            on, tick = on * ratio.actual, tick * ratio.normal
+        lines = range(1, len(VALUE_NAMES))
+        return next((n for n in lines if on * 2**n % (2 * tick) == 0), len(VALUE_NAMES))
 
     def _together(self, last: int, i: int) -> bool:
         """Whether a beam that has reached one sign may go on to a later one."""
@@ -435,7 +463,8 @@ class _Bar:
 
 
 def _ticks(time: Fraction, tick: int) -> int:
-    return time.numerator * (tick // time.denominator)
+    numerator, denominator = time.as_integer_ratio()
+    return numerator * (tick // denominator)
 
 
 def _starts(lengths: tuple[Fraction, ...], tick: int) -> list[int]:
@@ -444,48 +473,34 @@ def _starts(lengths: tuple[Fraction, ...], tick: int) -> list[int]:
 
 
 def _lines(
-    group: Sequence[RhythmEvent], start: Fraction, units: Sequence[Fraction]
-) -> list[tuple[BeamMark, ...]]:
-    """The beam marks of the notes under one primary beam.
+    counts: Sequence[int],
+    opens: Sequence[bool] = (),
+    first_of_pair: Sequence[int] = (),
+) -> Sequence[tuple[BeamMark, ...]]:
+    """The beam marks of a group of notes with so many flags each.
 
-    The inner lines break where a new unit of the bar starts.
+    `opens` are the notes where inner lines break; `first_of_pair` tells for each
+    note from which line on it is the first of a pair, so that a hook on it points
+    at the next note.
     """
-    counts = [event.value.flags for event in group]
+    last = len(counts) - 1
     inner = max(counts)
-    marks: list[list[BeamMark]] = [[] for _ in group]
-    last = len(group) - 1
-    opens = [False] * len(group)
-    if inner > 1:
-        at = [(event.onset + start) % units[-1] for event in group]
-        unit_of = [bisect_right(units, time) for time in at]
-        opens[1:] = [a != b for a, b in pairwise(unit_of)]
-    for line in range(1, inner + 1):
+    if inner == 1:
+        return (("begin",), *((("continue",),) * (last - 1)), ("end",))
+    marks: list[list[BeamMark]] = [["continue"] for _ in counts]
+    marks[0][0], marks[-1][0] = "begin", "end"
+    for line in range(2, inner + 1):
         for i, count in enumerate(counts):
             if count < line:
                 continue
-            before = i > 0 and counts[i - 1] >= line and not (line > 1 and opens[i])
-            after = (
-                i < last and counts[i + 1] >= line and not (line > 1 and opens[i + 1])
-            )
-            if before and after:
-                marks[i].append("continue")
-            elif before:
-                marks[i].append("end")
+            before = i > 0 and counts[i - 1] >= line and not (opens and opens[i])
+            after = i < last and counts[i + 1] >= line
+            after = after and not (opens and opens[i + 1])
+            if before:
+                marks[i].append("continue" if after else "end")
             elif after:
                 marks[i].append("begin")
             else:
-                ahead = i == 0 or (i < last and _points_ahead(group[i], start, line))
-                marks[i].append("forward hook" if ahead else "backward hook")
+                ahead = i < last and (not first_of_pair or first_of_pair[i] <= line)
+                marks[i].append("forward hook" if i == 0 or ahead else "backward hook")
     return [tuple(lines) for lines in marks]
-
-
-def _points_ahead(event: RhythmEvent, start: Fraction, line: int) -> bool:
-    """Whether a hook inside a group points at the next note: it does where the note
-    is the first of the pair that makes up the next longer value."""
-    if event.kind == "grace":
-        return True
-    unit = Fraction(1, 2**line)
-    ratio = event.value.tuplet
-    if ratio is not None:
-        unit = unit * ratio.normal / ratio.actual
-    return (event.onset + start) // unit % 2 == 0
