@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
-from typing import Final
+from typing import Final, Generic, TypeVar
 
 from attrs import define, field, frozen
 
@@ -41,6 +41,8 @@ from ._write_signs import (
 from ._write_text import in_divisions
 
 __all__ = ("hits_measure", "measure")
+
+_It = TypeVar("_It")
 
 _MIDDLE: Final = 4
 _ABOVE: Final = 9
@@ -110,13 +112,13 @@ class _BarForm:
     end: str
 
 
-class _Same:
+class _Same(Generic[_It]):
     """A value as a key that equals another only if both hold the very same one: a set
     of parts shares its bars, and bars of one metre share their slashes."""
 
     __slots__ = ("it",)
 
-    def __init__(self, it: SharedBar) -> None:
+    def __init__(self, it: _It) -> None:
         self.it = it
 
     def __hash__(self) -> int:
@@ -127,7 +129,7 @@ class _Same:
 
 
 @lru_cache(maxsize=512)
-def _form(same: _Same, divisions: int, clef: Clef | None) -> _BarForm:
+def _form(same: _Same[SharedBar], divisions: int, clef: Clef | None) -> _BarForm:
     """The form of a bar; the clef matters only to slashes, and to rests that stand
     below a cue."""
     shared = same.it
@@ -139,7 +141,7 @@ def _form(same: _Same, divisions: int, clef: Clef | None) -> _BarForm:
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
     if shared.slashes and clef is not None:
-        line = _slash_entries(shared.slashes, clef, divisions)
+        line = _slash_entries(_Same(shared.slashes), clef, divisions)
     else:
         # a program moves the rests of a first voice up, into the cue: hold them
         rests = None if clef is None else _staff_pitch(clef, _MIDDLE)
@@ -147,7 +149,7 @@ def _form(same: _Same, divisions: int, clef: Clef | None) -> _BarForm:
             bar.melody, shared.melody_beams, divisions, 1, rests=rests
         )
     melody, at = _line(line, 0, _inserts(bar, divisions))
-    counterline: list[_Piece] = []
+    counterline: tuple[_Piece, ...] = ()
     if bar.counterline:
         counterline, at = _line(
             _melody_entries(bar.counterline, shared.counterline_beams, divisions, 2),
@@ -157,8 +159,8 @@ def _form(same: _Same, divisions: int, clef: Clef | None) -> _BarForm:
     return _BarForm(
         start + left_barline(bar),
         start_signs(bar),
-        _joined(melody),
-        _joined(counterline),
+        melody,
+        counterline,
         at,
         in_divisions(bar.length, divisions),
         end_signs(bar)
@@ -167,15 +169,18 @@ def _form(same: _Same, divisions: int, clef: Clef | None) -> _BarForm:
     )
 
 
+@lru_cache(maxsize=64)
 def _slash_entries(
-    slashes: tuple[Hit, ...], clef: Clef, divisions: int
-) -> Iterator[tuple[int, int, str]]:
+    same: _Same[tuple[Hit, ...]], clef: Clef, divisions: int
+) -> tuple[tuple[int, int, str], ...]:
     """The time slashes of a bar, on the middle line."""
     middle = _staff_pitch(clef, _MIDDLE)
-    for slash in slashes:
+    entries = []
+    for slash in same.it:
+        start = in_divisions(slash.onset, divisions)
         length = in_divisions(slash.duration, divisions)
-        text = time_slash_xml(slash.value, length, middle)
-        yield in_divisions(slash.onset, divisions), length, text
+        entries.append((start, length, time_slash_xml(slash.value, length, middle)))
+    return tuple(entries)
 
 
 # An element on a line of music: its onset and its length in divisions
@@ -289,35 +294,50 @@ def _bracket(events: Sequence[Note | Rest | Hit], beams: _Beams, start: int) -> 
 
 def _line(
     entries: Iterable[_Entry], at: int, inserts: Sequence[_Placed]
-) -> tuple[list[_Piece], int]:
+) -> tuple[tuple[_Piece, ...], int]:
     """One line of music from the position `at`, and the position where it ends.
 
     What is to stand within a note is written before it, with an offset.
     """
     pieces: list[_Piece] = []
     waiting = 0
+    text = ""
     for start, length, content in entries:
-        pieces.append(_move(at, start))
-        at = start
+        if start != at:
+            text += _move(at, start)
+            at = start
         while waiting < len(inserts) and (
             inserts[waiting][0] <= start or inserts[waiting][0] < start + length
         ):
-            pieces += _insert(at, inserts[waiting])
+            text = _add_insert(pieces, text, at, inserts[waiting])
             waiting += 1
-        pieces.append(content)
+        if isinstance(content, str):
+            text += content
+        else:
+            if text:
+                pieces.append(text)
+                text = ""
+            pieces.append(content)
         at += length
     for insert in inserts[waiting:]:
-        pieces += _insert(at, insert)
-    return pieces, at
+        text = _add_insert(pieces, text, at, insert)
+    if text:
+        pieces.append(text)
+    return tuple(pieces), at
 
 
-def _insert(at: int, placed: _Placed) -> tuple[_Piece, ...]:
+def _add_insert(pieces: list[_Piece], text: str, at: int, placed: _Placed) -> str:
+    """Add an insert to the pieces, or to the text that is not among them yet; the
+    text that is left."""
     onset, content = placed
     offset = f"<offset>{onset - at}</offset>" if onset != at else ""
     if isinstance(content, int):
-        return (_ChordGap(content, offset),)
+        if text:
+            pieces.append(text)
+        pieces.append(_ChordGap(content, offset))
+        return ""
     before, after = content
-    return (f"{before}{offset}{after}",)
+    return f"{text}{before}{offset}{after}"
 
 
 def _move(at: int, to: int) -> str:
@@ -327,17 +347,6 @@ def _move(at: int, to: int) -> str:
     if to < at:
         return f"<backup><duration>{at - to}</duration></backup>\n"
     return ""
-
-
-def _joined(pieces: Iterable[_Piece]) -> tuple[_Piece, ...]:
-    """The pieces with neighbouring texts drawn together."""
-    joined: list[_Piece] = []
-    for piece in pieces:
-        if isinstance(piece, str) and joined and isinstance(joined[-1], str):
-            joined[-1] += piece
-        elif piece != "":
-            joined.append(piece)
-    return tuple(joined)
 
 
 def _measure_start(number: int) -> str:
@@ -411,13 +420,11 @@ def _fill(
         elif isinstance(piece, _NoteGap):
             form = piece.form(stems[piece.place] if stems else None)
             end = at + piece.count
-            out.append(
-                note_xml(form, pitches[at:end], signs[at:end] if signs else None)
-            )
+            out.append(note_xml(form, pitches[at:end], signs[at:end]))
             at = end
         else:
             before, after = harmony(symbols[piece.index])
-            out += (before, piece.offset, after)
+            out.append(f"{before}{piece.offset}{after}")
 
 
 def _add_cue(

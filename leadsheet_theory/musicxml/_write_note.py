@@ -15,7 +15,7 @@ from ..errors import MusicXMLWriteError
 from ..leadsheet.model import Hit, Lyric, Mark, Note, Rest, Slur
 from ..pitch import Pitch
 from ..rhythm import NoteValue, Tuplet
-from ._write_text import MARK_GROUPS, attribute, escape, pitch_xml, time_modification
+from ._write_text import MARK_GROUPS, escape, pitch_xml, time_modification
 
 __all__ = (
     "NoteForm",
@@ -54,10 +54,12 @@ def note_form(
     before, after, notations = _frame(
         note.value, duration, ties, voice, stem, "", beams, bracket
     )
-    notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
+    if note.slurs or note.marks:
+        notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
     if notations:
         after += f"<notations>{notations}</notations>"
-    after += "".join(map(_lyric_xml, note.lyrics))
+    for lyric in note.lyrics:
+        after += _lyric_xml(lyric)
     if len(note.pitches) == 1:
         return start, before, f"{after}</note>\n", "", "", ""
 
@@ -82,22 +84,16 @@ def note_form(
 
 
 def note_xml(
-    form: NoteForm,
-    pitches: Sequence[Pitch],
-    accidentals: Sequence[Accidental | None] | None,
+    form: NoteForm, pitches: Sequence[Pitch], signs: Sequence[Accidental | None]
 ) -> str:
-    """A note of the melody at its written pitches."""
-    start, before, after, *lower = form
-    sign = accidentals[0] if accidentals else None
+    """A note of the melody at its written pitches; `signs` are as many, or none."""
+    sign = signs[0] if signs else None
     signed = "" if sign is None else _accidental_xml(sign)
-    text = f"{start}{pitch_xml(pitches[0])}{before}{signed}{after}"
-    if len(pitches) == 1:
-        return text
-    start, before, after = lower
-    for place, pitch in enumerate(pitches[1:], 1):
-        sign = accidentals[place] if accidentals else None
+    text = f"{form[0]}{pitch_xml(pitches[0])}{form[1]}{signed}{form[2]}"
+    for place in range(1, len(pitches)):
+        sign = signs[place] if signs else None
         signed = "" if sign is None else _accidental_xml(sign)
-        text += f"{start}{pitch_xml(pitch)}{before}{signed}{after}"
+        text += f"{form[3]}{pitch_xml(pitches[place])}{form[4]}{signed}{form[5]}"
     return text
 
 
@@ -155,7 +151,6 @@ def slash_xml(
     )
 
 
-@lru_cache(maxsize=256)
 def time_slash_xml(value: NoteValue | None, duration: int, place: Pitch) -> str:
     """A slash for a beat to be filled: at a place of the staff, without a stem."""
     _check(duration, "slash")
@@ -252,7 +247,7 @@ def _marks_xml(marks: tuple[Mark, ...], *, above: bool = False) -> str:
 def _lyric_xml(lyric: Lyric) -> str:
     extend = "<extend/>" if lyric.extend else ""
     return (
-        f"<lyric number={attribute(str(lyric.verse))}>"
+        f'<lyric number="{lyric.verse}">'
         f"<syllabic>{lyric.syllabic}</syllabic>"
         f"<text>{escape(lyric.text)}</text>{extend}</lyric>"
     )

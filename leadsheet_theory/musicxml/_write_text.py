@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import Final
 
 from ..errors import MusicXMLWriteError
@@ -62,6 +62,9 @@ MARK_GROUPS: Final[dict[str, str]] = {
 
 # what XML 1.0 cannot carry (production 2, Char)
 _NOT_XML: Final = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_SPECIAL: Final = re.compile(
+    "[^\x20!#-%'-;=?-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
+)
 _ENTITIES: Final = str.maketrans(
     {"&": "&amp;", "<": "&lt;", ">": "&gt;", "\r": "&#13;"}
 )
@@ -78,24 +81,26 @@ _ATTRIBUTE_ENTITIES: Final = str.maketrans(
 )
 
 
-def _checked(text: str) -> str:
+def escape(text: str) -> str:
+    """A text as the content of an element."""
+    return _translated(text, _ENTITIES) if _SPECIAL.search(text) else text
+
+
+def attribute(text: str) -> str:
+    """A text as the value of an attribute, with its quotation marks."""
+    if _SPECIAL.search(text):
+        text = _translated(text, _ATTRIBUTE_ENTITIES)
+    return f'"{text}"'
+
+
+def _translated(text: str, entities: dict[int, str]) -> str:
     wrong = _NOT_XML.search(text)
     if wrong:
         raise MusicXMLWriteError(
             f"{text[:60]!r} holds the character U+{ord(wrong[0]):04X}, "
             "which XML cannot carry"
         )
-    return text
-
-
-def escape(text: str) -> str:
-    """A text as the content of an element."""
-    return _checked(text).translate(_ENTITIES)
-
-
-def attribute(text: str) -> str:
-    """A text as the value of an attribute, with its quotation marks."""
-    return f'"{_checked(text).translate(_ATTRIBUTE_ENTITIES)}"'
+    return text.translate(entities)
 
 
 def in_divisions(time: Fraction, divisions: int) -> int:
@@ -103,22 +108,24 @@ def in_divisions(time: Fraction, divisions: int) -> int:
     return time.numerator * (divisions // time.denominator)
 
 
-@cache
 def pitch_xml(pitch: Pitch) -> str:
     """The pitch element.
 
     Raises:
         MusicXMLWriteError: outside octaves 0 to 9, which the format ends at.
     """
-    if not 0 <= pitch.octave <= 9:
+    octave = pitch.octave
+    if not 0 <= octave <= 9:
         raise MusicXMLWriteError(
             f"{pitch} lies outside octaves 0 to 9, which MusicXML can write"
         )
-    alter = f"<alter>{pitch.alter}</alter>" if pitch.alter else ""
-    return (
-        f"<pitch><step>{pitch.step}</step>{alter}"
-        f"<octave>{pitch.octave}</octave></pitch>"
-    )
+    alter = pitch.alter
+    if alter:
+        return (
+            f"<pitch><step>{pitch.step}</step><alter>{alter}</alter>"
+            f"<octave>{octave}</octave></pitch>"
+        )
+    return f"<pitch><step>{pitch.step}</step><octave>{octave}</octave></pitch>"
 
 
 @lru_cache(maxsize=256)
