@@ -2,7 +2,8 @@
 
 from .checks import PROOF_RULES, ProofRule, proofread
 from .findings import Finding, Severity
-from .form import PlayOrder, play_order, sections
+from .folding import FoldAim, Folded, find_sections, fold, unfold
+from .form import PlayOrder, Section, play_order, sections
 from .hits import CueBar, cue_bars
 from .melody import placed_melody, section_starts
 from .model import (
@@ -31,7 +32,15 @@ from .parts import (
     make_parts,
 )
 from .solo_changes import ChordMove, SoloChanges, solo_changes
-from .systems import A4, LETTER, Page, PagePlan, check_same_plan, plan_systems
+from .systems import (
+    A4,
+    LETTER,
+    Page,
+    PagePlan,
+    check_same_plan,
+    plan_of,
+    plan_systems,
+)
 
 __all__ = (
     "A4",
@@ -44,6 +53,8 @@ __all__ = (
     "CueBar",
     "Direction",
     "Finding",
+    "FoldAim",
+    "Folded",
     "Hit",
     "Jump",
     "LeadSheet",
@@ -62,18 +73,23 @@ __all__ = (
     "ProofRule",
     "Respell",
     "Rest",
+    "Section",
     "Severity",
     "Slur",
     "SoloChanges",
     "Tempo",
     "check_same_plan",
     "cue_bars",
+    "find_sections",
+    "fold",
     "make_parts",
     "placed_melody",
+    "plan_of",
     "plan_systems",
     "play_order",
     "proofread",
     "section_starts",
     "sections",
     "solo_changes",
+    "unfold",
 )
