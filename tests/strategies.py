@@ -17,7 +17,14 @@ from leadsheet_theory.chords import STYLES, Chord, Degree, HouseStyle, Quality
 from leadsheet_theory.chords.table import PRINTED_FORMS
 from leadsheet_theory.instruments import INSTRUMENTS, STANDARD_BOOKS, Instrument
 from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet.model import Bar, Jump, PlacedChord
+from leadsheet_theory.leadsheet.model import (
+    Bar,
+    Jump,
+    LeadSheet,
+    Note,
+    PlacedChord,
+    Rest,
+)
 from leadsheet_theory.meter import Meter
 from leadsheet_theory.pitch import STEPS, NoteName, Pitch
 from leadsheet_theory.ranges import PlacedNote, Reader
@@ -273,3 +280,50 @@ def loose_bars(draw: st.DrawFn, meter: Meter) -> tuple[RhythmEvent, ...]:
         onset += events[-1].duration
         left -= events[-1].duration
     return tuple(events)
+
+
+# ── Charts with mistakes ─────────────────────────────────────────────────────────
+
+_EIGHTHS = st.integers(-1, 9).map(lambda eighths: Fraction(eighths, 2))
+
+
+@st.composite
+def _rough_notes(draw: st.DrawFn) -> Note | Rest:
+    onset, duration = draw(_EIGHTHS), abs(draw(_EIGHTHS))
+    value = draw(st.none() | st.builds(NoteValue, st.sampled_from(("quarter", "half"))))
+    if draw(st.booleans()):
+        return Rest(onset, duration, value)
+    tied = draw(st.tuples(st.booleans(), st.booleans()))
+    return Note(onset, duration, (draw(pitches(40, 90)),), value, *tied)
+
+
+@st.composite
+def rough_sheets(draw: st.DrawFn) -> LeadSheet:
+    """Charts as a careless hand enters them: gaps, overlaps, half ties, chords in
+    each other's place, bars of any length and number."""
+    signs = st.fixed_dictionaries(
+        {},
+        optional={
+            "section": st.sampled_from(("A", "B")),
+            "repeat_start": st.just(True),
+            "repeat_end": st.integers(0, 3),
+            "barline": st.sampled_from(("double", "final")),
+        },
+    )
+    bars = draw(
+        st.lists(
+            st.builds(
+                lambda number, length, melody, placed, more: Bar(
+                    number, Key.from_signature(-3), Meter(4, 4), length,
+                    melody=tuple(melody), chords=tuple(placed), **more,
+                ),
+                st.integers(0, 5),
+                st.integers(1, 10).map(lambda eighths: Fraction(eighths, 2)),
+                st.lists(_rough_notes(), max_size=4),
+                st.lists(st.builds(PlacedChord, _EIGHTHS, chords()), max_size=3),
+                signs,
+            ),
+            max_size=5,
+        )
+    )  # fmt: skip
+    return LeadSheet("A draft", tuple(bars))

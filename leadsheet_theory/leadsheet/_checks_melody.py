@@ -178,11 +178,11 @@ def _under(
 
 def _enharmonic(chord: Chord, bar: Bar, note: Note) -> Iterator[Remark]:
     for pitch in note.pitches:
-        if pitch.pitch_class not in chord.pitch_classes or pitch.name in chord.tones:
+        if pitch.pitch_class not in chord.pitch_classes or pitch.name in chord.notes:
             continue
         if bar.key.is_diatonic(pitch.name):
             continue
-        tone = next(t for t in chord.tones if t.pitch_class == pitch.pitch_class)
+        tone = next(t for t in chord.notes if t.pitch_class == pitch.pitch_class)
         yield Remark(
             "enharmonic",
             f"{pitch.name.glyphs} over {chord}, whose tone is {tone.glyphs}",
