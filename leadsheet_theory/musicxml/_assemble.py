@@ -54,12 +54,14 @@ _MANY_NOTES: Final = 8
 
 @frozen(order=False)
 class PartContent:
-    """One part as read."""
+    """One part as read: its staves with a percussion clef, and which of divisions,
+    key and time it does not state."""
 
     id: str
     names: PartNames
     bars: tuple[RawBar, ...]
     percussion: frozenset[str]
+    missing: frozenset[str]
     report: Report
 
     def lines(self) -> list[RawLine]:

@@ -78,7 +78,12 @@ def common_grid(root: Element, report: Report) -> int:
 
 
 class PartReader:
-    """Reads the measures of one part, in order, into raw bars."""
+    """Reads the measures of one part, in order, into raw bars.
+
+    `tick` is what a division lasts where the part does not say it: what it does
+    in the part before.  When all is read it is what the part says first, and
+    `stated` names which of divisions, key and time it says at all.
+    """
 
     __slots__ = (
         "_actions",
@@ -86,9 +91,8 @@ class PartReader:
         "_carried",
         "_changes",
         "_copied",
-        "_later_key",
-        "_later_meter",
         "_notes",
+        "_repeat_next",
         "_slash",
         "_slash_voices",
         "_spread",
@@ -98,31 +102,37 @@ class PartReader:
         "bars",
         "grid",
         "key",
-        "key_said",
         "meter",
-        "meter_said",
         "percussion",
         "report",
+        "stated",
+        "tick",
     )
 
-    def __init__(self, report: Report, grid: int, *, spread_chords: bool) -> None:
+    def __init__(
+        self, report: Report, grid: int, tick: Number | None, *, spread_chords: bool
+    ) -> None:
         self._spread = spread_chords
         self.report = report
         self.grid = grid
         self.bars: list[RawBar] = []
         self.key = self._written_key = _C_MAJOR
         self.meter = _COMMON_TIME
-        self.key_said = self.meter_said = False
+        self.stated: set[str] = set()
         self.percussion: set[str] = set()
         self._transpose: Interval | None = None
         self._slash: Literal["", "time", "rhythm"] = ""
         self._slash_voices: frozenset[str] = frozenset()
         self._copied = 0
+        self._repeat_next = False
         self._carried: list[tuple[Number, ChordSymbol]] = []
         self._typed: list[tuple[Number, str, ChordSymbol]] = []
         self._changes: list[tuple[Number, str]] = []
         self._bar = RawBar("", implicit=False, key=self.key, meter=self.meter)
         self._notes = NoteReader(report, grid, self._bar)
+        self.tick = tick
+        if tick is not None:
+            self._notes.tick = tick
         self._actions: dict[str, Callable[[Element], None]] = {
             "note": self._notes.read,
             "harmony": self._harmony,
@@ -149,6 +159,7 @@ class PartReader:
             )
             bar.slash, bar.slash_voices = self._slash, self._slash_voices
             bar.chords, self._carried = self._carried, []
+            bar.repeat_start, self._repeat_next = self._repeat_next, False
             self._bar = bar
             self._notes.start(bar)
             for child in measure:
@@ -205,16 +216,19 @@ class PartReader:
             tag = child.tag
             if tag == "divisions":
                 notes.tick = self._tick(child)
+                if tag not in self.stated:
+                    self.stated.add(tag)
+                    self.tick = notes.tick
             elif tag == "key":
                 key = read_key(child, report)
                 if key is not None:
-                    self.key_said = True
+                    self.stated.add(tag)
                     self._written_key = key
                     self._tune()
             elif tag == "time":
                 meter = read_meter(child, report)
                 if meter is not None:
-                    self.meter_said = True
+                    self.stated.add(tag)
                     self._change_meter(meter)
             elif tag == "transpose":
                 self._transpose = read_transpose(child, report)
@@ -289,9 +303,7 @@ class PartReader:
             if tag == "slash":
                 rhythm = child.get("use-stems") == "yes"
                 self._slash = ("rhythm" if rhythm else "time") if starts else ""
-                self._slash_voices = frozenset(
-                    (voice.text or "").strip() for voice in child.iter("except-voice")
-                )
+                self._slash_voices = self._excepted(child)
                 if not self._notes.cursor:
                     self._bar.slash = self._slash
                     self._bar.slash_voices = self._slash_voices
@@ -299,6 +311,16 @@ class PartReader:
                 self._copied = read_integer(child, self.report, 1, 99) if starts else 0
             else:
                 self.report.unread(tag)
+
+    def _excepted(self, slash: Element) -> frozenset[str]:
+        """The voices that slash notation leaves as they are."""
+        voices = set()
+        for child in slash:
+            if child.tag == "except-voice":
+                voices.add((child.text or "").strip())
+            elif child.tag not in ("slash-type", "slash-dot"):
+                self.report.unread(child.tag)
+        return frozenset(voices)
 
     # --- chords and directions ------------------------------------------------------
 
@@ -503,7 +525,7 @@ class PartReader:
                 else:
                     bar.barline = style
             elif tag == "repeat":
-                self._repeat(child)
+                self._repeat(child, left)
             elif tag == "ending":
                 self._ending(child)
             elif tag == "segno" or tag == "coda":
@@ -511,14 +533,18 @@ class PartReader:
             else:
                 report.unread(tag)
 
-    def _repeat(self, element: Element) -> None:
+    def _repeat(self, element: Element, left: bool) -> None:
+        """A repeat sign; at the wrong edge of a bar it belongs to the bar beside."""
         direction = element.get("direction")
-        if direction == "forward":
+        if direction == "forward" and left:
             self._bar.repeat_start = True
+        elif direction == "forward":
+            self._repeat_next = True
         elif direction == "backward":
             times = element.get("times", "2")
             passes = int(times) if times.isdecimal() and len(times) < 3 else 2
-            self._bar.repeat_end = max(2, passes)
+            bar = self.bars[-1] if left and self.bars else self._bar
+            bar.repeat_end = max(2, passes)
         else:
             raise self.report.error(
                 f"direction {(direction or '')[:20]!r}: expected forward or backward",

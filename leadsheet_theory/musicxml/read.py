@@ -43,6 +43,12 @@ from ._xml import MAX_FILE_BYTES, load_score
 __all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
 
 _START: Final = Fraction(0)
+# element that may be missing: rule and message
+_ASSUMED: Final = {
+    "divisions": ("divisions", "the file gives no divisions; they are assumed"),
+    "key": ("key", "the file gives no key; C major is assumed"),
+    "time": ("meter", "the file gives no metre; 4/4 is assumed"),
+}
 
 
 @frozen(order=False)
@@ -120,16 +126,13 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
     report = Report()
     grid = common_grid(root, report)
     header = read_header(root, report)
-    names = read_part_list(root, report)
-    parts = [
-        _part(element, names, grid, spread_chords=spread_chords)
-        for element in root.iterfind("part")
-    ]
+    parts = _parts(root, report, grid, spread_chords=spread_chords)
     if not parts:
         raise MusicXMLReadError("a score without a part")
     melody, rhythm = choose_parts(parts)
     if not melody.bars:
         raise MusicXMLReadError("a score without a measure", part=melody.id)
+    _report_assumptions(melody)
     first, pickup_start = _first_bar(melody.bars, grid)
     bars = _bars(melody, rhythm, parts, first, grid)
     sheet = _sheet(header, bars)
@@ -152,31 +155,37 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
     return ReadResult(sheet, tuple(findings))
 
 
-def _part(
-    element: Element, names: dict[str, PartNames], grid: int, *, spread_chords: bool
-) -> PartContent:
-    report = Report()
-    report.part = element.get("id", "")[:20]
-    reader = PartReader(report, grid, spread_chords=spread_chords)
-    reader.read(element)
-    if reader.bars and not reader.key_said:
-        report.add(
-            "key", "warning", "the file gives no key; C major is assumed", element="key"
+def _parts(
+    root: Element, report: Report, grid: int, *, spread_chords: bool
+) -> list[PartContent]:
+    names = read_part_list(root, report)
+    parts: list[PartContent] = []
+    tick: Number | None = None
+    for element in root.iterfind("part"):
+        name = element.get("id", "")
+        own = Report()
+        own.part = name[:20]
+        reader = PartReader(own, grid, tick, spread_chords=spread_chords)
+        reader.read(element)
+        tick = reader.tick
+        parts.append(
+            PartContent(
+                own.part,
+                names.get(name, PartNames()),
+                tuple(reader.bars),
+                frozenset(reader.percussion),
+                frozenset(_ASSUMED.keys() - reader.stated),
+                own,
+            )
         )
-    if reader.bars and not reader.meter_said:
-        report.add(
-            "meter",
-            "warning",
-            "the file gives no metre; 4/4 is assumed",
-            element="time",
-        )
-    return PartContent(
-        report.part,
-        names.get(element.get("id", ""), PartNames()),
-        tuple(reader.bars),
-        frozenset(reader.percussion),
-        report,
-    )
+    return parts
+
+
+def _report_assumptions(melody: PartContent) -> None:
+    """Say what was taken for granted of what the file does not say."""
+    for element, (rule, message) in _ASSUMED.items():
+        if element in melody.missing:
+            melody.report.add(rule, "warning", message, element=element)
 
 
 def _first_bar(bars: Sequence[RawBar], grid: int) -> tuple[int, Fraction]:

@@ -228,6 +228,17 @@ def test_what_is_missing_is_assumed_aloud():
     ]
 
 
+def test_a_later_part_without_divisions_counts_as_the_one_before():
+    part = f'<part id="P2"><measure number="1">{UNPITCHED * 2}</measure></part>'
+    (bar,) = bars(start(divisions=2) + note("C5", 8), parts=part)
+    assert hits(bar) == [(0, 1), (1, 1)]
+    assert said(read(FULL)) == [
+        "the file gives no divisions; they are assumed",
+        "the file gives no key; C major is assumed",
+        "the file gives no metre; 4/4 is assumed",
+    ]
+
+
 def test_key_and_metre_may_change_within_and_between_bars():
     new = "<attributes><key><fifths>-3</fifths><mode>minor</mode></key></attributes>"
     result = read(start() + note("C5", 2) + new + note("D5", 2), FULL + new, FULL)
@@ -625,6 +636,17 @@ def test_a_chord_past_the_last_bar_is_reported():
     assert said(result) == [
         "bar 1: <harmony> is not carried: it stands past the last bar's end"
     ]
+
+
+def test_repeat_signs_at_the_wrong_edge_belong_to_the_bar_beside():
+    found = bars(
+        start() + FULL,
+        FULL + barline('<repeat direction="forward"/>'),
+        FULL,
+        barline(BACKWARD, "left") + FULL,
+    )
+    assert [bar.repeat_start for bar in found] == [False, False, True, False]
+    assert [bar.repeat_end for bar in found] == [0, 0, 2, 0]
 
 
 def test_bar_lines():

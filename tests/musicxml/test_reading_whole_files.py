@@ -60,7 +60,8 @@ CARRIED = frozenset(
     measure measure-style metronome mf mode movement-title mp normal-notes normal-type
     notations note notehead octave octave-change offset ornaments part part-list
     part-name per-minute pitch rehearsal repeat rest rights root root-alter root-step
-    score-part score-partwise segno sign slur sound staccato step strong-accent syllabic
+    score-part score-partwise segno sign slash slur sound staccato step strong-accent
+    syllabic
     technical tenuto text tie tied time time-modification transpose tuplet type
     unpitched up-bow voice words work work-title
     """.split()  # noqa: SIM905
