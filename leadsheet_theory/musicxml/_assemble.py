@@ -45,7 +45,8 @@ __all__ = (
 )
 
 _RHYTHM_NAME: Final = re.compile(
-    r"\b(rhythms?|hits?|kicks?|cues?|drums?|drum ?set|percussion|slash(es)?)\b",
+    r"\b(rhythms?(?! *(guitar|gtr))|hits?|kicks?|cues?|drums?|drum ?set|percussion|"
+    r"slash(es)?)\b",
     re.IGNORECASE,
 )
 _START: Final = Fraction(0)
@@ -280,41 +281,32 @@ def _end(events: Sequence[Note | Rest]) -> Fraction:
 
 def bracketed(events: Sequence[Note | Rest]) -> list[Note | Rest]:
     """The events with the first and last of each tuplet marked, where the file
-    says only the ratio: a group ends where its notes add up to plain beats."""
+    says only the ratio: a group ends where its notes add up to the time that its
+    shortest value says, so many plain ones for the tuplet."""
     done = list(events)
-    if any(
-        event.value is not None
-        and event.value.tuplet is not None
-        and event.value.tuplet.starts
-        for event in events
-    ):
-        return done
     group: list[int] = []
-    total = _START
+    total = shortest = _START
     ratio = None
+    marked = False
     for place, event in enumerate(events):
         tuplet = event.value.tuplet if event.value is not None else None
         if event.duration == 0:
             continue
         here = None if tuplet is None else (tuplet.actual, tuplet.normal)
-        if here != ratio:
-            group, total, ratio = [], _START, here
-        if here is None:
+        if here != ratio or tuplet is None or tuplet.starts:
+            group, total, ratio, marked = [], _START, here, False
+        if tuplet is None:
+            continue
+        marked = marked or tuplet.starts
+        if marked:
             continue
         group.append(place)
         total += event.duration
-        if len(group) > 1 and _is_plain(total, *here):
+        shortest = min(shortest, event.duration) if len(group) > 1 else event.duration
+        if len(group) > 1 and total % (shortest * tuplet.actual) == 0:
             _mark(done, group)
             group, total = [], _START
     return done
-
-
-def _is_plain(total: Fraction, actual: int, normal: int) -> bool:
-    """Whether tuplet notes of this total fill a group."""
-    if actual & (actual - 1) == 0:
-        # 2 in the time of 3: each is half of three plain units
-        return (total / normal).denominator in _POWERS
-    return total.denominator in _POWERS
 
 
 def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
@@ -325,6 +317,3 @@ def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
         if value is not None and value.tuplet is not None:
             tuplet = evolve(value.tuplet, **change)
             events[place] = evolve(event, value=evolve(value, tuplet=tuplet))
-
-
-_POWERS: Final = frozenset(2**n for n in range(10))

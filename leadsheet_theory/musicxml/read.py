@@ -141,8 +141,8 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
             report.add(
                 "unread",
                 "warning",
-                f"part {part.title} is not carried: it holds neither the melody nor "
-                "a rhythm line",
+                f"part {part.title} is not carried: melody and hits are read from "
+                "other parts",
                 element="part",
             )
     read = [melody.report, *([] if rhythm is None else [rhythm.report])]

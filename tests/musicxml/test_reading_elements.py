@@ -890,7 +890,7 @@ def test_a_second_part_with_a_line_of_its_own_is_reported():
     names = '<score-part id="P2"><part-name>Flute</part-name></score-part>'
     result = read(start() + FULL, parts=part, part_list=names)
     assert said(result) == [
-        "part P2 (Flute) is not carried: it holds neither the melody nor a rhythm line"
+        "part P2 (Flute) is not carried: melody and hits are read from other parts"
     ]
 
 
@@ -984,6 +984,40 @@ def test_tuplets_without_marks_get_them():
     ]
     first, middle, last = (True, False), (False, False), (False, True)
     assert marks == [first, middle, last, first, middle, last, first, last]
+
+
+@pytest.mark.parametrize(
+    ("time", "actual", "normal", "values", "groups"),
+    [
+        (TWO, 3, 2, "eighth eighth eighth quarter eighth", ["3", "2"]),
+        (TWO, 3, 2, "quarter quarter quarter", ["3"]),
+        (TWO, 3, 2, "quarter quarter eighth eighth", ["4"]),
+        (TWO, 5, 4, "16th 16th 16th 16th 16th eighth 16th eighth", ["5", "3"]),
+        (TWO, 6, 4, "16th 16th 16th 16th 16th 16th", ["6"]),
+        ("<time><beats>6</beats><beat-type>8</beat-type></time>", 2, 3,
+         "eighth eighth eighth eighth", ["2", "2"]),
+        ("<time><beats>6</beats><beat-type>8</beat-type></time>", 4, 3,
+         "eighth eighth eighth eighth", ["4"]),
+    ],
+)
+def test_tuplet_groups_without_marks(time, actual, normal, values, groups):
+    ratio = (
+        f"<time-modification><actual-notes>{actual}</actual-notes>"
+        f"<normal-notes>{normal}</normal-notes></time-modification>"
+    )
+    plain = {"quarter": 240, "eighth": 120, "16th": 60}
+    content = "".join(
+        note("C5", plain[name] * normal // actual, f"<type>{name}</type>{ratio}")
+        for name in values.split()
+    )
+    (bar,) = bars(start(time, divisions=240) + content)
+    found, size = [], 0
+    for event in bar.melody:
+        if isinstance(event, Note):
+            size = 1 if event.value.tuplet.starts else size + 1
+            if event.value.tuplet.ends:
+                found.append(str(size))
+    assert found == groups
 
 
 def test_a_value_that_does_not_fit_is_reported_and_left_out():
