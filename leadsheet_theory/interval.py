@@ -69,7 +69,8 @@ class Interval:
             scan.take("P", "M", "m") or scan.take_while("A") or scan.take_while("d")
         )
         digits = scan.take_while("0123456789")
-        if not quality or not digits or not scan.done or int(digits[:4]) < 1:
+        number_read = bool(digits) and len(digits) <= 4 and int(digits) > 0
+        if not quality or not number_read or not scan.done:
             raise IntervalSyntaxError(
                 "not an interval",
                 text=text,

@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from leadsheet_theory.chords import STYLES, Chord, Degree, HouseStyle, Quality
 from leadsheet_theory.chords.table import PRINTED_FORMS
 from leadsheet_theory.instruments import INSTRUMENTS, STANDARD_BOOKS, Instrument
-from leadsheet_theory.key import Key
+from leadsheet_theory.interval import Interval
+from leadsheet_theory.key import MODES, Key
 from leadsheet_theory.leadsheet.model import (
     Bar,
     Jump,
@@ -51,6 +52,19 @@ def _spelled(low: int, high: int, alter: int) -> tuple[Pitch, ...]:
         for step in STEPS
     )
     return tuple(pitch for pitch in every if low <= pitch.midi <= high)
+
+
+def intervals() -> st.SearchStrategy[Interval]:
+    """Intervals up and down, up to two octaves, at most doubly augmented."""
+    names = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "d5", "P5", "m6", "M6", "m7",
+             "M7", "P8", "M9", "m10", "A2", "d4", "A5", "d7", "AA4", "P15")  # fmt: skip
+    every = [Interval.parse(name) for name in names]
+    return st.sampled_from([*every, *(-interval for interval in every)])
+
+
+def keys() -> st.SearchStrategy[Key]:
+    """The keys with at most seven signs, in all modes."""
+    return st.builds(Key.from_signature, st.integers(-7, 7), st.sampled_from(MODES))
 
 
 # ── Instruments and melodies ─────────────────────────────────────────────────────
