@@ -235,7 +235,9 @@ class Meter:
         (Fraction(3, 1), None)
         """
         parts = _hierarchy(self).parts
-        return parts[1].onset if len(parts) == 2 and self.kind != "additive" else None
+        if len(parts) != 2 or not parts[0].parts or self.kind == "additive":
+            return None
+        return parts[1].onset
 
     def beat_at(self, onset: Fraction, /, *, start: Fraction = Fraction(0)) -> Fraction:
         """The place of an onset counted from 1 in the printed unit.

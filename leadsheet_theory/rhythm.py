@@ -372,7 +372,8 @@ def _tuplet_ratio(
     first = (at - span.onset) / span.length * odd
     last = (stop - span.onset) / span.length * odd
     if any(part.parts for part in span.parts):
-        fits = first.denominator == 1 and last.denominator == 1
+        both_inside = odd_part(at.denominator) > 1 < odd_part(stop.denominator)
+        fits = both_inside and first.denominator == last.denominator == 1
     else:
         fits = odd_part(lcm(first.denominator, last.denominator)) == 1
     if not fits:
