@@ -11,7 +11,7 @@ from typing import Final
 
 from attrs import frozen
 
-__all__ = ("Fold", "clear_folds", "short_folds")
+__all__ = ("Fold", "clear_folds", "short_folds", "written_bars")
 
 _BAR: Final = 1 << 20
 """What a written bar costs; signs cost little and only decide between equals."""
@@ -46,16 +46,27 @@ class Fold:
 
 
 def short_folds(
-    ids: Sequence[int], /, *, starts: Collection[int] | None, shortest: int
+    ids: Sequence[int],
+    /,
+    *,
+    starts: Collection[int] | None,
+    shortest: int,
+    longest_ending: int | None = None,
 ) -> tuple[Fold, ...]:
     """The folds of the shortest page.
+
+    Repeats of three passes and more with endings are tried a few from each place,
+    the earliest first, which finds the shortest page of every short chart; a long
+    one with many of them may hide a better choice.
 
     Args:
         ids: the chart's bars as numbers.
         starts: where a repeat may start; None for anywhere.
         shortest: the fewest bars that a repeat may share.
+        longest_ending: the most bars under a bracket; None for any number.
     """
     count = len(ids)
+    most_ending = count if longest_ending is None else longest_ending
     cost = [0] * (count + 1)
     chosen: list[Fold | None] = [None] * count
     # alike[j]: how many bars from here on are those from j on.
@@ -79,14 +90,17 @@ def short_folds(
                         if price < best:
                             best, fold = price, _plain(here, apart, passes)
                 shared = min(length, apart - 1, count - there - 1)
-                for body in range(shared, max(shared - _TRIED, shortest - 1), -1):
+                least = max(shortest, apart - most_ending)
+                for body in range(shared, max(shared - _TRIED, least - 1), -1):
                     end = there + body + 1
                     price = (
                         (apart + 1) * _BAR + (_REPEAT_SIGNS + 2 * _BRACKET) + cost[end]
                     )
                     if price < best:
                         best, fold = price, _with_endings((here, there), body, end)
-            best, fold = _many_endings(ids, here, alike, shortest, cost, best, fold)
+            best, fold = _many_endings(
+                ids, here, alike, shortest, most_ending, cost, best, fold
+            )
         cost[here], chosen[here] = best, fold
         same.append(here)
     return _taken(ids, chosen, starts or ())
@@ -110,6 +124,7 @@ def _many_endings(
     here: int,
     alike: dict[int, int],
     shortest: int,
+    most_ending: int,
     cost: Sequence[int],
     best: int,
     fold: Fold | None,
@@ -140,7 +155,7 @@ def _many_endings(
             there = places[at]
             ending = tuple(ids[last:there])
             total = bars if ending in endings else bars + len(ending)
-            if total * _BAR >= best:
+            if total * _BAR >= best or len(ending) > most_ending:
                 continue
             ways.append((passes, endings, bars, at + 1))
             known = endings | {ending}
@@ -217,21 +232,26 @@ def clear_folds(
         for width in range(1, (count - here) // 2 + 1):
             if bounds[here + width] - start > _LONGEST_PASS:
                 break
-            shared = bounds[here + width] - start
-            last = here + 2 * width
-            while last <= count:
-                shared = min(
-                    shared, _alike(ids, start, bounds[last - width], bounds[last])
-                )
-                if shared < shortest:
+            length = shared = bounds[here + width] - start
+            plain = True
+            lasts = range(here + 2 * width, count + 1, width)
+            for passes, last in enumerate(lasts, start=2):
+                opening, end = bounds[last - width], bounds[last]
+                shared = min(shared, _alike(ids, start, opening, end))
+                plain = plain and shared == length == end - opening
+                if shared < shortest or not (plain or passes <= _MOST_ENDINGS):
                     break
-                starts = tuple(bounds[at] for at in range(here, last, width))
-                fold = _clear_fold(starts, shared, bounds[last], inner)
-                if fold is not None:
+                fold = None
+                price = length * _BAR + _REPEAT_SIGNS + cost[last]
+                if not plain:
+                    starts = tuple(bounds[here:last:width])
+                    fold = _closed(starts, shared, end, inner)
+                    if fold is None:
+                        continue
                     price = _price(ids, fold) + cost[last]
-                    if price < cost[here]:
-                        cost[here], chosen[here], step[here] = price, fold, last - here
-                last += width
+                if price < cost[here]:
+                    cost[here], step[here] = price, last - here
+                    chosen[here] = fold or _plain(start, length, passes)
     folds: list[Fold] = []
     at = 0
     while at < count:
@@ -244,22 +264,18 @@ def clear_folds(
 
 def _alike(ids: Sequence[int], one: int, other: int, end: int) -> int:
     """How many bars from two places on are the same, up to the end of the second."""
-    length = 0
-    while other + length < end and ids[one + length] == ids[other + length]:
-        length += 1
-    return length
+    length = end - other
+    if ids[one : one + length] == ids[other:end]:
+        return length
+    return next(at for at in range(length) if ids[one + at] != ids[other + at])
 
 
-def _clear_fold(
+def _closed(
     starts: tuple[int, ...], shared: int, end: int, bounds: Collection[int]
 ) -> Fold | None:
-    """The fold, if its endings keep the sections whole."""
+    """Passes that close each in its own way, if that keeps the sections whole."""
     closes = (*starts[1:], end)
     lengths = [close - start for start, close in zip(starts, closes, strict=True)]
-    if max(lengths) == shared:
-        return Fold(starts, shared, (), end)
-    if len(starts) > _MOST_ENDINGS:
-        return None
     body = min(shared, min(lengths) - 1)
     if max(lengths) - body > body:
         return None
@@ -268,6 +284,12 @@ def _clear_fold(
         if first not in bounds and any(at in bounds for at in range(first, close)):
             return None
     return fold
+
+
+def written_bars(ids: Sequence[int], folds: Sequence[Fold]) -> int:
+    """How many bars the page has that these folds make of a chart."""
+    folded = sum(fold.end - fold.starts[0] for fold in folds)
+    return len(ids) - folded + sum(_price(ids, fold) // _BAR for fold in folds)
 
 
 def _price(ids: Sequence[int], fold: Fold) -> int:

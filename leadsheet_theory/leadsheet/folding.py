@@ -15,7 +15,7 @@ from typing import Final, Literal
 from attrs import evolve, frozen
 
 from ..chords import Chord, ChordSymbol, NoChord
-from ._fold_search import Fold, clear_folds, short_folds
+from ._fold_search import Fold, clear_folds, short_folds, written_bars
 from .findings import Finding
 from .form import Section, has_signs, play_order, sections
 from .model import Bar, Note, Rest
@@ -32,6 +32,9 @@ bars as can be; a second ending may hold the bridge and go back once more.
 
 _SECTION_LENGTHS: Final = (16, 12, 8)
 """Lengths tried where nothing marks the sections, the longest first."""
+
+_LONGEST_ENDING: Final = 4
+"""The longest close of a section that is looked for where nothing marks sections."""
 
 _LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Section letters; I and O look like figures and are skipped (common practice,
@@ -145,8 +148,11 @@ def fold(
         marked = {section.start for section in sections(played) if section.name}
         folds = short_folds(ids, starts=marked or None, shortest=shortest_repeat)
     else:
-        starts = _section_starts(bars, played, ids, lettered=letters is not None)
-        folds = clear_folds(ids, [*starts, len(ids)], shortest=shortest_repeat)
+        ways = [
+            clear_folds(ids, sorted({0, *starts, len(ids)}), shortest=shortest_repeat)
+            for starts in _section_starts(bars, played, ids, shortest_repeat)
+        ]
+        folds = min(ways, key=lambda folds: written_bars(ids, folds))
     page, remarks = _page(played, ids, folds)
     if len(page) > len(bars):
         return Folded(tuple(bars))
@@ -210,17 +216,21 @@ def _ids(played: Sequence[Bar], same: Callable[[Bar], Hashable]) -> list[int]:
 
 
 def _section_starts(
-    written: Sequence[Bar], played: Sequence[Bar], ids: Sequence[int], *, lettered: bool
-) -> list[int]:
-    """Where the sections of a played chart start: at its letters, else at its
-    signs, else where equal stretches show them."""
+    written: Sequence[Bar], played: Sequence[Bar], ids: Sequence[int], shortest: int
+) -> list[set[int]]:
+    """Where the sections of a played chart may start: at its letters, else at its
+    signs, else where equal lengths show them, or the passes of a short page."""
     if any(bar.section for bar in played):
-        found = {section.start for section in sections(played)}
-    elif not lettered and any(map(has_signs, written)):
-        found = _signed_starts(written)
-    else:
-        found = {section.start for section in _found_sections(played, ids)}
-    return sorted(found | {0})
+        return [{section.start for section in sections(played)}]
+    if any(map(has_signs, written)):
+        return [_signed_starts(written)]
+    folds = short_folds(
+        ids, starts=None, shortest=shortest, longest_ending=_LONGEST_ENDING
+    )
+    return [
+        {section.start for section in _found_sections(played, ids)},
+        {place for found in folds for place in (*found.starts, found.end)},
+    ]
 
 
 def _signed_starts(written: Sequence[Bar]) -> set[int]:

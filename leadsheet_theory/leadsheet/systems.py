@@ -271,14 +271,16 @@ def plan_of(bars: Iterable[LaidOut], /, *, page: Page = A4) -> PagePlan:
 
     The first bar begins a system and a page whatever it says.
     """
-    systems, pages, count = [0], [0], 0
-    for index, bar in enumerate(bars):
-        count += 1
-        if index and (bar.starts_system or bar.starts_page):
-            systems.append(index)
-        if index and bar.starts_page:
-            pages.append(index)
-    return PagePlan(count, tuple(systems), tuple(pages), page)
+    laid_out = tuple(bars)
+    pages = [
+        index for index, bar in enumerate(laid_out) if bar.starts_page or not index
+    ]
+    systems = [
+        index
+        for index, bar in enumerate(laid_out)
+        if bar.starts_system or bar.starts_page or not index
+    ]
+    return PagePlan(len(laid_out), tuple(systems), tuple(pages), page)
 
 
 def check_same_plan(plans: Mapping[str, PagePlan], /) -> tuple[Finding, ...]:
