@@ -263,6 +263,20 @@ def _grace_groups(events: tuple[RhythmEvent, ...]) -> list[tuple[int, ...]]:
     return groups
 
 
+@lru_cache(maxsize=1024)
+def _grid(style: BeamStyle, meter: Meter) -> tuple[BeamSetting, int, Fraction]:
+    """A metre's setting, what all its lengths are multiples of a 1/nth of, and the
+    middle of a bar that shows it, or else 0."""
+    setting = style.setting(meter)
+    lengths = (*setting.units, *setting.joined)
+    middle = meter.half_bar if meter.bar_length > 2 else None
+    return (
+        setting,
+        lcm(*(length.denominator for length in lengths)),
+        middle or Fraction(0),
+    )
+
+
 class _Bar:
     """A bar's notes and rests in whole ticks, without its grace notes."""
 
@@ -275,30 +289,27 @@ class _Bar:
         syllables: frozenset[int],
     ) -> None:
         self.style, self.syllables = style, syllables
-        self.setting = setting = style.setting(meter)
+        self.setting, grid, middle = _grid(style, meter)
         self.places = [i for i, event in enumerate(events) if event.kind != "grace"]
         signs = [events[place] for place in self.places]
         self.values = values = [sign.value for sign in signs]
-        durations = [value.duration for value in values]
-        tick = lcm(
-            start.denominator,
-            *(sign.onset.denominator for sign in signs),
-            *(duration.denominator for duration in durations),
-            *(length.denominator for length in (*setting.units, *setting.joined)),
-        ) * lcm(*(value.tuplet.normal for value in values if value.tuplet))
+        onsets = [sign.onset.as_integer_ratio() for sign in signs]
+        lengths = [value.duration.as_integer_ratio() for value in values]
+        tick = lcm(grid, start.denominator, *{d for _, d in (*onsets, *lengths)})
+        self.has_tuplets = any(value.tuplet for value in values)
+        if self.has_tuplets:
+            tick *= lcm(*(value.tuplet.normal for value in values if value.tuplet))
         self.tick = tick
         self.slack = tick // 16  # files round triplets
         shift = _ticks(start, tick)
-        self.on = [_ticks(sign.onset, tick) + shift for sign in signs]
+        self.on = [n * (tick // d) + shift for n, d in onsets]
         self.off = [
-            on + _ticks(duration, tick)
-            for on, duration in zip(self.on, durations, strict=True)
+            on + n * (tick // d) for on, (n, d) in zip(self.on, lengths, strict=True)
         ]
         self.is_note = [sign.kind == "note" for sign in signs]
         self.flags = [value.flags for value in values]
-        self.starts = _starts(setting.units, tick)
-        middle = meter.half_bar if meter.bar_length > 2 else None
-        self.middle = _ticks(middle, tick) if middle is not None else 0
+        self.starts = _starts(self.setting.units, tick)
+        self.middle = _ticks(middle, tick)
         self.unit = self._units()
         self.run = self._joined_runs()
 
@@ -355,6 +366,8 @@ class _Bar:
             (bars, bisect_right(self.starts, within) - 1)
             for bars, within in (divmod(on, self.starts[-1]) for on in self.on)
         ]
+        if not self.has_tuplets:
+            return units
         for first, last, ratio in self._tuplets():
             members = range(first, last + 1)
             if units[first] == units[last]:
