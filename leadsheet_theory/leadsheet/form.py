@@ -271,17 +271,15 @@ def _settle_brackets(
 def _report_nested(
     bars: Sequence[Bar], repeats: Sequence[_Repeat], problems: list[Finding]
 ) -> None:
+    in_order = sorted(repeats, key=lambda repeat: (repeat.start, -repeat.end))
     problems.extend(
         _problem(
             bars[outer.start],
             "a repeat with another one inside",
             "the inner one is played out on every pass",
         )
-        for outer in repeats
-        if any(
-            outer is not inner and outer.start <= inner.start and inner.end <= outer.end
-            for inner in repeats
-        )
+        for outer, inner in pairwise(in_order)
+        if inner.end <= outer.end
     )
 
 
@@ -294,9 +292,13 @@ class _Route:
     problems: list[Finding]
     passes: dict[_Repeat, int] = field(factory=dict)
     finished: set[_Repeat] = field(factory=set)
+    has_jumps: bool = field(init=False)
     jump: Jump | None = None
     jumped_from: int = -1
     in_coda: bool = False
+
+    def __attrs_post_init__(self) -> None:
+        self.has_jumps = any(bar.jump for bar in self.bars)
 
     def walk(self) -> list[int]:
         """The indices in playing order."""
@@ -380,7 +382,7 @@ class _Route:
             return False
         if self.jump is not None:
             return self.jump.until != "fine" and self._on_last_pass(index)
-        return not any(bar.jump for bar in self.bars) and (
+        return not self.has_jumps and (
             any(repeat.start <= index <= repeat.end for repeat in self.repeats)
             and self._on_last_pass(index)
         )
@@ -410,7 +412,7 @@ class _Route:
         bars = self.bars
         leaving = [index for index, bar in enumerate(bars) if bar.to_coda]
         codas = [index for index, bar in enumerate(bars) if bar.coda]
-        jumps = any(bar.jump for bar in bars)
+        jumps = self.has_jumps
         if leaving and not codas:
             self._report(leaving[0], "to coda, but no coda", "played on")
         if codas and not leaving and not jumps:
