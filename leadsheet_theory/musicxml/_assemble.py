@@ -28,7 +28,6 @@ from attrs import evolve, frozen
 
 from ..leadsheet.model import Hit, Note, Rest
 from ..meter import Meter
-from ..pitch import Pitch
 from ._header import PartNames
 from ._raw import RawBar, RawLine
 from ._report import Report
@@ -85,25 +84,22 @@ class BarVoices:
 
 
 def _is_rhythm(
-    lines: Iterable[RawLine], *, percussion: bool, place: int, alone: bool
+    lines: Sequence[RawLine], *, percussion: bool, place: int, alone: bool
 ) -> bool:
     """Whether voices hold a rhythm.
 
     Notes all on one pitch are one where there is other music beside them; the
     first part or staff must have some of them, as a tune may begin that way.
     """
-    pitches: set[Pitch] = set()
-    notes = strokes = 0
-    for line in lines:
-        strokes += len(line.strokes)
-        for event in line.events:
-            if isinstance(event, Note):
-                pitches.update(event.pitches)
-                notes += 1
-    if not pitches:
-        return strokes > 0
-    one_pitch = len(pitches) == 1 and notes >= (1 if place else _MANY_NOTES)
-    return percussion or (one_pitch and not alone)
+    if not any(line.has_notes for line in lines):
+        return any(line.strokes for line in lines)
+    if percussion or alone:
+        return percussion
+    notes = [
+        event for line in lines for event in line.events if isinstance(event, Note)
+    ]
+    pitches = {pitch for note in notes for pitch in note.pitches}
+    return len(pitches) == 1 and len(notes) >= (1 if place else _MANY_NOTES)
 
 
 def choose_parts(
