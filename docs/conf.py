@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from importlib.metadata import version as version_of
 
+import attrs
 from sphinx.application import Sphinx
 from sphinx.ext.napoleon import Config, GoogleDocstring
 
@@ -52,6 +53,26 @@ def read_sections(
     lines[:] = GoogleDocstring(lines, Config(napoleon_use_ivar=True)).lines()
 
 
+def tidy_defaults(
+    app: Sphinx,
+    what: str,
+    name: str,
+    obj: object,
+    options: object,
+    signature: str | None,
+    returns: str | None,
+) -> tuple[str, str | None] | None:
+    """Show the defaults of values as they are written, not as attrs keeps them."""
+    if signature is None or not isinstance(obj, type) or not attrs.has(obj):
+        return None
+    for field in attrs.fields(obj):
+        text = repr(field.default)
+        shown = text if len(text) <= 24 else "…"
+        signature = signature.replace(f"attr_dict['{field.name}'].default", shown)
+    return signature, returns
+
+
 def setup(app: Sphinx) -> None:
-    """Connect the reader of sections."""
+    """Connect what is written above."""
     app.connect("autodoc-process-docstring", read_sections)
+    app.connect("autodoc-process-signature", tidy_defaults)
