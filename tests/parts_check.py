@@ -10,10 +10,13 @@ import warnings
 from fractions import Fraction
 from functools import cache
 from importlib import resources
+from io import BytesIO
 from pathlib import Path
+from zipfile import ZipFile
 
 import music21
 import xmlschema
+from attrs import frozen
 
 _NOT_MELODY = (
     music21.harmony.Harmony,
@@ -47,7 +50,9 @@ def parsed(data):
     """A score read by music21."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return music21.converter.parse(data, format="musicxml", forceSource=True)
+        return music21.converter.parse(
+            data.decode(), format="musicxml", forceSource=True
+        )
 
 
 def _measures(score, bars=None):
@@ -55,14 +60,20 @@ def _measures(score, bars=None):
     return list(part.getElementsByClass(music21.stream.Measure))[:bars]
 
 
-def _sounds_higher(measure):
-    """Semitones from written to sounding."""
+def _sounds_higher(measure, transposes):
+    """Semitones from written to sounding.
+
+    Where a file says nothing of a transposition music21 takes one from the MIDI
+    program's number; MusicXML doesn't, so neither is it done here.
+    """
+    if not transposes:
+        return 0
     instrument = measure.getContextByClass(music21.instrument.Instrument)
     interval = instrument.transposition if instrument is not None else None
     return interval.semitones if interval is not None else 0
 
 
-def heard_notes(score, bars=None):
+def heard_notes(score, bars=None, *, transposes=True):
     """What is heard of the melody: onset, duration and MIDI keys of each attack.
 
     Tied notes count as one; slashes and other unpitched notes don't count.
@@ -71,7 +82,7 @@ def heard_notes(score, bars=None):
     open_ties = {}
     onset_of_measure = Fraction(0)
     for measure in _measures(score, bars):
-        shift = _sounds_higher(measure)
+        shift = _sounds_higher(measure, transposes)
         found = []
         for element in measure.recurse().notes:
             if isinstance(element, _NOT_MELODY):
@@ -97,11 +108,11 @@ def heard_notes(score, bars=None):
     return [tuple(each) for each in heard]
 
 
-def heard_chords(score, bars=None):
+def heard_chords(score, bars=None, *, transposes=True):
     """What is heard of the chord symbols: measure, onset, root and bass pitch class."""
     heard = []
     for number, measure in enumerate(_measures(score, bars)):
-        shift = _sounds_higher(measure)
+        shift = _sounds_higher(measure, transposes)
         for element in measure.recurse().getElementsByClass(music21.harmony.Harmony):
             onset = Fraction(element.getOffsetInHierarchy(measure))
             if isinstance(element, music21.harmony.NoChord):
@@ -117,3 +128,52 @@ def heard_chords(score, bars=None):
                 )
             )
     return heard
+
+
+@frozen
+class Heard:
+    """What music21 hears in a file, bar by bar."""
+
+    notes: list
+    chords: list
+
+
+def heard(data, bars=None):
+    """What music21 hears in the bytes of a MusicXML file, plain or compressed."""
+    if data[:2] == b"PK":
+        with ZipFile(BytesIO(data)) as archive:
+            data = archive.read(
+                next(n for n in archive.namelist() if not n.startswith("META-INF"))
+            )
+    score = parsed(data)
+    transposes = b"<transpose" in data
+    return Heard(
+        heard_notes(score, bars, transposes=transposes),
+        heard_chords(score, bars, transposes=transposes),
+    )
+
+
+def differences(source, part_data, part):
+    """What music21 hears otherwise in a part than in its source: pairs of what
+    (notes, chords) and the first place where they differ."""
+    read_back = heard(part_data, len(part.bars))
+    octaves = 12 * part.report.octaves
+    lowered = [
+        (onset, length, tuple(key - octaves for key in keys))
+        for onset, length, keys in read_back.notes
+    ]
+    for kind, wanted, found in (
+        ("notes", source.notes, lowered),
+        ("chords", source.chords, read_back.chords),
+    ):
+        if wanted == found:
+            continue
+        place = next(
+            (n for n, (a, b) in enumerate(zip(wanted, found, strict=False)) if a != b),
+            min(len(wanted), len(found)),
+        )
+        yield (
+            kind,
+            f"{len(wanted)} in the source, {len(found)} in the part; first apart: "
+            f"{wanted[place : place + 1]} and {found[place : place + 1]}",
+        )
