@@ -42,6 +42,9 @@ def run(*arguments: str) -> bool:
 
 def main() -> int:
     """Make the environment, run the checks, say which failed."""
+    if sys.version_info < (3, 11):  # noqa: UP036
+        print("Python 3.11 or later is needed: this is", sys.version.split()[0])
+        return 1
     sys.stdout.reconfigure(line_buffering=True)  # type: ignore[union-attr]
     print(f"== environment: {HOME}")
     venv.create(HOME, with_pip=True)
