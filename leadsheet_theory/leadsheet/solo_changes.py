@@ -4,6 +4,7 @@ A tune's chords often come early, with the melody or the band's figure: the
 push, on the last half of the beat before the bar or the half bar.  Choruses are
 played from changes that stand where they are felt, on beats 1 and 3, or on the
 beat in metres that have no half bar of two beats (common practice, no source).
+A chord too quick to sound on any of these is left out unless it is asked for.
 Nothing else is moved, and each move is listed.
 """
 
@@ -58,7 +59,7 @@ def solo_changes(
     form: SoloForm = "as written",
     pushes: Literal["onto the beat", "kept"] = "onto the beat",
     weak_beats: Literal["moved", "kept"] = "moved",
-    quick_chords: Literal["kept", "left out"] = "kept",
+    quick_chords: Literal["kept", "left out"] = "left out",
     repeated: Literal["kept", "left out"] = "kept",
     restate_at_sections: bool = True,
     leave_out: Collection[str] = (),
@@ -79,7 +80,9 @@ def solo_changes(
         weak_beats: what becomes of a chord on beat 2 or 4 that sounds into beat
             3 or 1; N.C. stays there in any case.
         quick_chords: what becomes of a chord that another one follows before it
-            sounds into a strong beat: ``"left out"`` gives two chords a bar.
+            sounds into a strong beat: ``"left out"`` gives two chords a bar, and
+            the harmony on every strong beat is the source's; ``"kept"`` leaves
+            it on its own beat, with a remark.
         repeated: what becomes of a chord that is still sounding where it is
             written again.
         restate_at_sections: write the sounding chord again where a section, a
