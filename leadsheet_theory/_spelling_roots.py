@@ -6,7 +6,7 @@ shortest path over places on the line of fifths.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cache
 from typing import Final
 
@@ -82,7 +82,6 @@ def best_roots(
     signatures: Sequence[int],
     *,
     leanings: Sequence[int] | None = None,
-    fixed: Mapping[int, int] | None = None,
 ) -> list[int]:
     """The places of the roots on the line of fifths.
 
@@ -90,7 +89,6 @@ def best_roots(
         chords: pitch class of the root, colour, and pitch class of the bass.
         signatures: the key signature at each chord.
         leanings: the place that the source's own spelling gives each root.
-        fixed: places that are asked for, by index.
     """
     directions = _direction_costs(chords)
     places: list[list[int]] = []
@@ -99,8 +97,6 @@ def best_roots(
     for index, (root, colour, _) in enumerate(chords):
         signature = signatures[index]
         options = _options(root, signature, colour)
-        if fixed and index in fixed:
-            options = ((fixed[index], 0),)
         lean = leanings[index] if leanings else None
         direction = directions[index]
         here: list[int] = []

@@ -119,8 +119,9 @@ def written_chords(
         heard,
         [parts[index].signature for index in numbers],
         leanings=roots,
-        fixed={at: fixed[index] for at, index in enumerate(numbers) if index in fixed},
     )
+    # what is asked for at one place must not pull its neighbours along
+    best = [fixed.get(index, place) for index, place in zip(numbers, best, strict=True)]
     symbols = list(plain)
     respelled: list[RespelledChord] = []
     for at, index in enumerate(numbers):
