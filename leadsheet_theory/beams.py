@@ -81,10 +81,12 @@ class BeamStyle:
     `half_bar` says when a half bar of 4/4 takes one beam; `short_bar` the same of a
     whole bar of 2/4, 3/4 and the like, or a group of 5/4 and 7/4; `long_beat` of
     a half-note beat, as in 2/2.  Where `mixed`, joined stretches may hold values
-    shorter than an eighth (an older way); where `over_rests`, a beam goes on over
-    rests inside it (newer practice, Open University 4.4); where `tuplets_apart`,
-    a tuplet is never joined to other notes of its beat.  `settings` are
-    exceptions, metre by metre.
+    shorter than an eighth (an older way); where `over_rests`, a beat that starts and
+    ends with a note keeps its beam over rests inside it (newer practice, Open
+    University 4.4); where `tuplets_apart`, a tuplet is never joined to other notes
+    of its beat; where `halves_apart`, the halves of a beat with thirty-seconds are
+    not joined (both: common practice, no source).  `settings` are exceptions,
+    metre by metre.
 
     >>> in_twos = HALF_BAR_WHEN_FILLED.with_setting(
     ...     Meter(6, 8), BeamSetting((Fraction(1), Fraction(1), Fraction(1))))
@@ -98,6 +100,7 @@ class BeamStyle:
     mixed: bool = False
     over_rests: bool = False
     tuplets_apart: bool = False
+    halves_apart: bool = False
     settings: tuple[tuple[Meter, BeamSetting], ...] = field(default=())
 
     def setting(self, meter: Meter, /) -> BeamSetting:
@@ -327,7 +330,24 @@ class _Bar:
             if count and self.is_note[i]:
                 group.append(i)
         groups.append(group)
+        if self.style.over_rests:
+            groups = [part for each in groups for part in self._parted(each)]
         return [each for each in groups if len(each) > 1]
+
+    def _parted(self, group: list[int]) -> list[list[int]]:
+        """A group over rests: left whole if it fills its unit, or else parted there."""
+        if not group or len(group) == group[-1] - group[0] + 1:
+            return [group]
+        first, last = self.on[group[0]], self.off[group[-1]]
+        if self._starts_unit(first) and self._starts_unit(last):
+            return [group]
+        parts = [[group[0]]]
+        for before, i in pairwise(group):
+            if i == before + 1:
+                parts[-1].append(i)
+            else:
+                parts.append([i])
+        return parts
 
     def lines(self, group: list[int]) -> Sequence[tuple[BeamMark, ...]]:
         """The beam marks of the notes under one primary beam; the inner lines break
@@ -359,21 +379,34 @@ class _Bar:
         same_run = self.run[last] >= 0 and self.run[last] == self.run[i]
         return same_run or self.unit[last] == self.unit[i]
 
-    def _units(self) -> list[tuple[int, ...]]:
-        """The stretch each sign is beamed in: a unit of the bar, a part of a tuplet
-        that passes the units, or a tuplet that stands apart."""
-        units: list[tuple[int, ...]] = [
-            (bars, bisect_right(self.starts, within) - 1)
-            for bars, within in (divmod(on, self.starts[-1]) for on in self.on)
+    def _units(self) -> list[int]:
+        """The stretch each sign is beamed in, as a number: a unit of the bar, or
+        (below zero) a part of one, or of a tuplet that passes the units."""
+        bar, count = self.starts[-1], len(self.starts)
+        units = [
+            on // bar * count + bisect_right(self.starts, on % bar) for on in self.on
         ]
-        if not self.has_tuplets:
-            return units
+        part_of: dict[int, tuple[int, ...]] = {}
+        if self.style.halves_apart:
+            fine = {unit for unit, n in zip(units, self.flags, strict=True) if n > 2}
+            for i, unit in enumerate(units):
+                if unit in fine:
+                    part_of[i] = (unit, 2 * self.on[i] // self.tick)
+        if self.has_tuplets:
+            part_of.update(self._tuplet_parts(units))
+        numbers: dict[tuple[int, ...], int] = {}
+        for i, part in part_of.items():
+            units[i] = numbers.setdefault(part, -1 - len(numbers))
+        return units
+
+    def _tuplet_parts(self, units: list[int]) -> Iterator[tuple[int, tuple[int, ...]]]:
+        """The signs of tuplets that pass the units or stand apart, and for each what
+        it is beamed with."""
         for first, last, ratio in self._tuplets():
             members = range(first, last + 1)
             if units[first] == units[last]:
                 if self.style.tuplets_apart:
-                    for i in members:
-                        units[i] = (*units[i], first)
+                    yield from ((i, (first,)) for i in members)
                 continue
             start = self.on[first]
             written = (self.off[last] - start) * ratio.actual // ratio.normal
@@ -383,8 +416,7 @@ class _Bar:
             for i in members:
                 offset = (self.on[i] - start) * ratio.actual // ratio.normal
                 part = 0 if as_one else offset // self.tick
-                units[i] = (-1, first, part, self.on[i] >= self.middle)
-        return units
+                yield i, (first, part, self.on[i] >= self.middle)
 
     def _tuplets(self) -> Iterator[tuple[int, int, Tuplet]]:
         """The first and last sign of each tuplet, as marked, or else up to where its

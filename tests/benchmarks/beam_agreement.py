@@ -21,6 +21,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from fractions import Fraction
 from importlib.util import find_spec
+from itertools import compress, product
 from pathlib import Path
 
 from _engraved_beams import EngravedBar, engraved_bars, root_of, scores
@@ -56,16 +57,23 @@ JOINING = {
 THRESHOLDS = {"haydn": 97.0, "mozart": 97.0, "schumann_robert": 97.0, "all": 95.0}
 
 
+EXTRAS = {
+    ", over rests": {"over_rests": True},
+    ", tuplets apart": {"tuplets_apart": True},
+    ", halves apart": {"halves_apart": True},
+}
+
+
 def ways(*, sung: bool) -> Iterator[tuple[str, BeamStyle, bool]]:
     """Each way to group: its name, its style, whether beams follow the words."""
     for name, joined in JOINING.items():
-        for rests in (False, True):
-            for apart in (False, True):
-                style = evolve(joined, over_rests=rests, tuplets_apart=apart)
-                full = name + ", over rests" * rests + ", tuplets apart" * apart
-                yield full, style, False
-                if sung:
-                    yield full + ", by syllable", style, True
+        for chosen in product((False, True), repeat=len(EXTRAS)):
+            full, style = name, joined
+            for extra in compress(EXTRAS, chosen):
+                full, style = full + extra, evolve(style, **EXTRAS[extra])
+            yield full, style, False
+            if sung:
+                yield full + ", by syllable", style, True
 
 
 @define
