@@ -552,7 +552,7 @@ def _degrees(scan: Scanner, found: _Found) -> Iterable[Pair]:
 
 
 def _suspend(scan: Scanner, found: _Found, degrees: set[Pair]) -> None:
-    """A suspension stands for the third."""
+    """A suspension stands for the third, whichever third that would have been."""
     if found.quality not in ("", "major", "triangle", "dominant", "augmented", "minor"):
         _fail(
             scan,
@@ -561,15 +561,7 @@ def _suspend(scan: Scanner, found: _Found, degrees: set[Pair]) -> None:
             scan.at,
             "sus on a major or seventh chord",
         )
-    if found.quality == "minor":
-        _fail(
-            scan,
-            "a minor chord whose third is suspended",
-            found.quality_at,
-            scan.at,
-            "sus without m, or add4",
-        )
-    degrees.discard((3, 0))
+    degrees -= {(3, 0), (3, -1)}
     degrees.update(found.suspended)
 
 

@@ -33,6 +33,10 @@ TWO_READINGS: Final[tuple[tuple[str, str, str], ...]] = (
      "Triads'"),
     ("4", "1 3 4 5", "the fourth is added, the third stays: OpenEWLD data set"),
     ("sus", "1 4 5 b7 9", "jazz charts mean 9sus4: common practice"),
+    ("msus msus4 misus4 minsus4 -sus -sus4", "1 b3 4 5", "the fourth is added, the "
+     "minor third stays: common practice"),
+    ("m7sus m7sus4 mi7sus4 min7sus4 -7sus -7sus4", "1 b3 4 5 b7", "the fourth is "
+     "added, the minor third stays: common practice"),
     ("(#9)", "1 3 5 b7 #9", "an altered ninth takes a seventh for granted: common "
      "practice"),
     ("(b9)", "1 3 5 b7 b9", "an altered ninth takes a seventh for granted: common "

@@ -119,6 +119,8 @@ AMBIGUOUS = {
     "CΔ": ["C"],
     "C△/E": ["C/E"],
     "Csus": ["C9sus4"],
+    "Cm7sus4": ["Cm7(add4)"],
+    "C-sus": ["Cm(add4)"],
     "Do7": ["C7"],
     "C": [],
     "C7": [],

@@ -149,7 +149,7 @@ PAGE = """
     Hm Fis7 Sol7 c cm7 e♭7 E##b C#b Cb#7 C### ♭B7 C♮7 Cmaj7# C7# Cxyz Cfoo7 Cmajor-ish
     /C C//E C/H C/e C/E/G C/Eb# C7(,b9) C7((b9) C10 C12 C15 C79 C713 C7b2 Cadd Cadd8
     Cno Cno2 Csus5 Csus2sus2 C7b9b9 C9b9 C13b13 C11#11 C7#7 Cmm7 Cmaj7min Cdimaug
-    Cø°7 Cdim#5 C5maj7 C7b11 Cm11#9 Cmsus4 Cdimsus4 C7altb9 C9alt C7aug# C9(9)
+    Cø°7 Cdim#5 C5maj7 C7b11 Cm11#9 Cdimsus4 C7altb9 C9alt C7aug# C9(9)
     C7(no2) C7(no9) Cm(add3b) Cdom V7 1-7 7 maj7 #11 X7 J Am7-D7 N.C.7 C|
     |C C|D|E C|N.C. Cadd## Cadd14 C7(b9,#11 C7b9#
 """
