@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from strategies import loose_bars, meters, sounding_bars
+from strategies import loose_bars, meters, pitches, sounding_bars
 
 from leadsheet_theory.beams import (
     BY_BEAT,
@@ -19,6 +19,9 @@ from leadsheet_theory.beams import (
     beam_groups,
 )
 from leadsheet_theory.errors import MeterError
+from leadsheet_theory.key import Key
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Note
+from leadsheet_theory.leadsheet.parts import make_parts
 from leadsheet_theory.meter import Meter
 from leadsheet_theory.rhythm import RhythmEvent, spell_duration, total_duration
 from leadsheet_theory.rhythm_bars import rhythm_problems, spell_bar
@@ -254,6 +257,21 @@ def test_beam_marks_are_well_formed(
                 assert not (is_open and mark in ("", "begin", "forward hook"))
                 is_open = mark in ("begin", "continue")
             assert not is_open
+
+
+@given(sounding_bars(COMMON), st.data())
+def test_beaming_is_the_same_in_every_transposed_part(
+    notes: tuple[tuple[Fraction, Fraction], ...], data: st.DataObject
+) -> None:
+    melody = tuple(
+        Note(event.onset, event.duration, (data.draw(pitches(55, 79)),), event.value)
+        for event in spell_bar(notes, COMMON)
+        if event.kind == "note"
+    )
+    bar = Bar(1, Key.parse("F major"), COMMON, Fraction(4), melody)
+    parts = make_parts(LeadSheet("Study", (bar,)))
+    assert len(parts) == 5
+    assert len({part.bars[0].melody.beams for part in parts}) == 1
 
 
 @given(written_bars(), st.data())
