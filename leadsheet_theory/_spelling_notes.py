@@ -15,6 +15,7 @@ from ._spelling_weights import (
     CHORD_TONE,
     FEW_SIGNS,
     IN_KEY,
+    IN_MOMENT,
     KEY_DURATIONS,
     KEY_FIRST,
     KEY_LAST,
@@ -26,6 +27,7 @@ from ._spelling_weights import (
     NEW_KEY,
     NEXT_CHORD_TONE,
     NO_NOTE,
+    OTHER_SIDE,
     RAISED,
     SOUNDING,
     STEP,
@@ -74,7 +76,9 @@ _LEAP_COSTS = {
 
 
 def moment_signatures(
-    counts: Sequence[Sequence[int]], signatures: Sequence[int]
+    counts: Sequence[Sequence[int]],
+    signatures: Sequence[int],
+    tones: Sequence[Sequence[int]] | None = None,
 ) -> list[int]:
     """The signature of the moment in each bar.
 
@@ -82,6 +86,7 @@ def moment_signatures(
         counts: how often each of the twelve sounds occurs in a bar, in the order
             of the line of fifths from C.
         signatures: the signature in force in each bar.
+        tones: the places of the chord tones in each bar.
     """
     last = len(counts) - 1
     moments: list[int] = []
@@ -96,11 +101,11 @@ def moment_signatures(
         if not any((heard + heard)[start + 6 : start + 11]):
             moments.append(key)
             continue
-        moments.append(_moment(heard, key))
+        moments.append(_moment(heard, key, tones[bar] if tones is not None else ()))
     return moments
 
 
-def _moment(heard: list[int], key: int) -> int:
+def _moment(heard: list[int], key: int, tones: Sequence[int]) -> int:
     total = sum(heard)
     twice = heard + heard
     best, best_score = key, -(10**9)
@@ -112,6 +117,9 @@ def _moment(heard: list[int], key: int) -> int:
         score = -STRAY * abs(away) * total
         for weight, number in zip(IN_KEY, twice[start : start + 12], strict=True):
             score += weight * number
+        for tone in tones:
+            if not -7 < tone - signature < 11:
+                score -= OTHER_SIDE
         if score > best_score:
             best, best_score = signature, score
     return best
@@ -192,16 +200,21 @@ def best_places(
     """
     places = [0] * len(midi)
     open_notes = [0] * len(midi)  # 1 where the note may be raised or lowered
+    leanings: dict[int, int] = {}
     for index, number in enumerate(midi):
         moment = moments[index]
         degree = (7 * number - moment) % 12
-        if degree < 6:
-            places[index] = moment + degree
-        elif degree == 11:
-            places[index] = moment - 1
-        else:
+        if 5 < degree < 11:
             places[index] = moment + degree
             open_notes[index] = 1
+            continue
+        place = moment + degree if degree < 6 else moment - 1
+        told = _told_otherwise(chords[index], place) if chords is not None else 0
+        if told:
+            open_notes[index] = 1
+            leanings[index] = told * IN_MOMENT
+            place += 12 if told > 0 else 0
+        places[index] = place
     if not any(open_notes):
         return places
     bits = [1 << number % 12 for number in midi]
@@ -224,6 +237,7 @@ def best_places(
                 end += 1
             costs = [
                 _raised_cost(line, number, midi, moments, bits, sounding)
+                + leanings.get(line[number], 0)
                 for number in range(at, end)
             ]
             if chords is not None:
@@ -244,6 +258,14 @@ def _told(tones: Tones | None, raised: int) -> int:
     if not tones:
         return 0
     return (raised - 12 in tones) - (raised in tones)
+
+
+def _told_otherwise(tones: Tones | None, place: int) -> int:
+    """1 if a chord has the higher name of a note of the key, and not the key's own;
+    -1 if it has the lower one."""
+    if not tones or place in tones:
+        return 0
+    return (place + 12 in tones) - (place - 12 in tones)
 
 
 def _raised_cost(
@@ -267,7 +289,7 @@ def _raised_cost(
         before -= 1
     behind = sound - midi[line[before]] if before >= 0 else NO_NOTE
     cost = (
-        RAISED[(7 * sound - moments[index]) % 12]
+        RAISED.get((7 * sound - moments[index]) % 12, 0)
         + MOTION[_STEPS[behind]][_STEPS[ahead]]
     )
     mask = 0

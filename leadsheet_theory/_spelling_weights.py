@@ -51,7 +51,7 @@ SOUNDING: Final[tuple[int, ...]] = (
 )  # fmt: skip
 """The same for notes that sound together with it."""
 
-CHORD_TONE: Final = 23
+CHORD_TONE: Final = 30
 """The name that is not the chord's own, where the sound is a chord tone."""
 
 NEXT_CHORD_TONE: Final = 9
@@ -83,6 +83,14 @@ ALIKE: Final = 400
 IN_KEY: Final[tuple[int, ...]] = (40, 40, 30, 30, 30, 20, -20, -30, -10, -30, -20, 30)
 """How well a sound fits the signature of the moment, by place in the key (set by
 hand)."""
+
+IN_MOMENT: Final = 30
+"""What a note in the key of the moment costs if it takes another name because the
+chord has it (set by hand)."""
+
+OTHER_SIDE: Final = 200
+"""What a signature of the moment must gain for each chord tone that is spelled as
+it never would be there, such as B in seven flats (set by hand)."""
 
 STRAY: Final = 3
 """What each step of the moment's signature away from the written one must gain on
@@ -116,7 +124,7 @@ KEY_FIRST: Final[tuple[int, ...]] = (
 FEW_SIGNS: Final = 26
 """What each sign in the signature must gain."""
 
-NEW_KEY: Final = 300
+NEW_KEY: Final = 200
 """What a change of signature within a tune must gain, in units of ten for each note
 that it makes diatonic (set by hand)."""
 

@@ -280,14 +280,16 @@ class HeardChord:
 
 
 _BAR_OF_NOTES: Final = 8
-_WINDOW: Final = {True: -2, False: -4}
+# the flattest name of the twelve, above the signature: in minor, and otherwise
+_WINDOW: Final = {True: -2, False: -3}
 
 
 def spell_note(midi: int, /, *, key: Key) -> Pitch:
     """The usual name of a single note in a key, nothing else known.
 
-    A note of the key keeps its name.  Of the others, ♯1 and ♯4 are raised in
-    major and ♭3, ♭6 and ♭7 lowered; in minor all but ♭2 are raised.
+    A note of the key keeps its name.  Of the others, ♯1, ♯4 and ♯5 are raised in
+    major and ♭3 and ♭7 lowered; in minor all but ♭2 are raised.  (These are the
+    commoner names in melodies, counted over the 180 OpenEWLD lead sheets.)
 
     >>> str(spell_note(63, key=Key.parse("Bb major")))
     'Eb4'
@@ -316,7 +318,7 @@ def spell_melody(
     Weighed are the key, the key of the moment, the chord and the next one, the
     direction of chromatic steps, the notes near by and the intervals between
     neighbours; a repeated note keeps its name.  A note of the key of the moment
-    keeps the name it has there.
+    keeps the name it has there, unless the chord has another.
 
     Args:
         midi: the notes in order, as MIDI numbers; a tied note counts once.
@@ -349,6 +351,7 @@ def spell_melody(
         coming = _coming(heard)
     groups: list[int] = []
     counts: list[list[int]] = []
+    tones: list[list[int]] = []
     signatures: list[int] = []
     bar: int | None = None
     chord: tuple[int, ...] = ()
@@ -357,15 +360,17 @@ def spell_melody(
             bar = bars[number]
             chord = ()
             counts.append([0] * 12)
+            tones.append([])
             signatures.append(keys[number].signature)
         here = counts[-1]
         here[7 * sound % 12] += 1
         if heard is not None and heard[number] != chord:
             chord = heard[number]
+            tones[-1].extend(chord)
             for tone in chord:
                 here[tone % 12] += 1
         groups.append(len(counts) - 1)
-    moments = moment_signatures(counts, signatures)
+    moments = moment_signatures(counts, signatures, tones)
     places = best_places(
         midi,
         [moments[group] for group in groups],
