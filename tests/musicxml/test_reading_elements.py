@@ -994,10 +994,20 @@ def test_tuplets_without_marks_get_them():
         (TWO, 3, 2, "quarter quarter eighth eighth", ["4"]),
         (TWO, 5, 4, "16th 16th 16th 16th 16th eighth 16th eighth", ["5", "3"]),
         (TWO, 6, 4, "16th 16th 16th 16th 16th 16th", ["6"]),
-        ("<time><beats>6</beats><beat-type>8</beat-type></time>", 2, 3,
-         "eighth eighth eighth eighth", ["2", "2"]),
-        ("<time><beats>6</beats><beat-type>8</beat-type></time>", 4, 3,
-         "eighth eighth eighth eighth", ["4"]),
+        (
+            "<time><beats>6</beats><beat-type>8</beat-type></time>",
+            2,
+            3,
+            "eighth eighth eighth eighth",
+            ["2", "2"],
+        ),
+        (
+            "<time><beats>6</beats><beat-type>8</beat-type></time>",
+            4,
+            3,
+            "eighth eighth eighth eighth",
+            ["4"],
+        ),
     ],
 )
 def test_tuplet_groups_without_marks(time, actual, normal, values, groups):
