@@ -262,10 +262,12 @@ def _told(tones: Tones | None, raised: int) -> int:
 
 def _told_otherwise(tones: Tones | None, place: int) -> int:
     """1 if a chord has the higher name of a note of the key, and not the key's own;
-    -1 if it has the lower one."""
+    -1 if it has the lower one.  Names like B♯ and F♭ are no reason to leave the key."""
     if not tones or place in tones:
         return 0
-    return (place + 12 in tones) - (place - 12 in tones)
+    if place < -1:
+        return int(place + 12 in tones)
+    return -(place > 5 and place - 12 in tones)
 
 
 def _raised_cost(

@@ -347,7 +347,7 @@ def spell_melody(
     coming: list[tuple[int, ...]] | None = None
     if chords is not None:
         _check_length("chords", chords, count)
-        heard = [_tone_places(chord) for chord in chords]
+        heard = _places_of(chords)
         coming = _coming(heard)
     groups: list[int] = []
     counts: list[list[int]] = []
@@ -565,9 +565,17 @@ def _coming(chords: list[tuple[int, ...]]) -> list[tuple[int, ...]]:
     return coming
 
 
-@lru_cache(maxsize=4096)
-def _tone_places(chord: tuple[NoteName, ...]) -> tuple[int, ...]:
-    return tuple(tone.fifths for tone in chord)
+def _places_of(chords: Sequence[tuple[NoteName, ...]]) -> list[tuple[int, ...]]:
+    """The places of each chord's tones, worked out where the chord changes."""
+    places: list[tuple[int, ...]] = []
+    before: tuple[NoteName, ...] | None = None
+    now: tuple[int, ...] = ()
+    for chord in chords:
+        if chord is not before:
+            before = chord
+            now = tuple(tone.fifths for tone in chord)
+        places.append(now)
+    return places
 
 
 @lru_cache(maxsize=4096)
