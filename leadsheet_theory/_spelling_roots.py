@@ -11,6 +11,7 @@ from functools import cache
 from typing import Final
 
 from ._spelling_weights import (
+    FOREIGN_ROOT,
     LEAVING_SOURCE,
     ODD_ROOT,
     RAISED_ROOT,
@@ -23,7 +24,6 @@ __all__ = ("best_roots", "is_odd_root")
 
 _ODD: Final = frozenset((-8, -7, 11, 12))  # F♭, C♭, E♯, B♯
 _DIMINISHED: Final = frozenset(("diminished", "half-diminished"))
-_FOREIGN: Final = 60
 _MOTIONS: Final[dict[int, int]] = {
     motion: ROOT_MOTION[min(abs(motion), 12)] for motion in range(-48, 49)
 }
@@ -52,7 +52,7 @@ def _options(
         elif -6 <= degree <= -2:
             cost = 0
         else:
-            cost = _FOREIGN
+            cost = FOREIGN_ROOT
         if is_odd_root(place, signature):
             cost += ODD_ROOT
         found.append((place, cost))

@@ -165,5 +165,8 @@ ROOT_MOTION: Final[tuple[int, ...]] = (0, 0, 2, 8, 6, 2, 4, 8, 7, 9, 18, 24, 30)
 ODD_ROOT: Final = 400
 """A root named E♯, B♯, C♭ or F♭ that is not diatonic in the key."""
 
+FOREIGN_ROOT: Final = 60
+"""A root further from the key than all of these."""
+
 LEAVING_SOURCE: Final = 6
 """A root that leaves the letter which the source's own spelling gives."""

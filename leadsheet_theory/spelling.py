@@ -212,11 +212,11 @@ def transpose_melody(
         new, plain = move(pitch)
         written.append(new)
         if plain is not None:
-            respelled.append(RespelledNote(index, plain, new, _NO_DOUBLES))
+            respelled.append(RespelledNote(index, plain, new, NO_DOUBLES))
     return WrittenMelody(tuple(written), tuple(respelled))
 
 
-_NO_DOUBLES: Final = "no double accidental where the source has none"
+NO_DOUBLES: Final = "no double accidental where the source has none"
 
 
 @lru_cache(maxsize=256)

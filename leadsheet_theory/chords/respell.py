@@ -24,7 +24,7 @@ from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
 from ..pitch import NoteName
-from ..spelling import ChordColour, written_interval, written_key
+from ..spelling import NO_DOUBLES, ChordColour, written_interval, written_key
 from .quality import Quality
 from .symbol import Chord, ChordSymbol, PolyChord
 
@@ -125,15 +125,20 @@ def written_chords(
     symbols = list(plain)
     respelled: list[RespelledChord] = []
     for at, index in enumerate(numbers):
-        if best[at] == roots[at]:
-            continue
-        symbols[index] = _respelled(plain[index], NoteName.from_fifths(best[at]))
-        reason = (
-            "asked for"
-            if index in fixed
-            else _reason(roots[at], best[at], parts[index])
-        )
-        respelled.append(RespelledChord(index, plain[index], symbols[index], reason))
+        symbol, reason = plain[index], ""
+        if best[at] != roots[at]:
+            symbol = _respelled(symbol, NoteName.from_fifths(best[at]))
+            reason = (
+                "asked for"
+                if index in fixed
+                else _reason(roots[at], best[at], parts[index])
+            )
+        simple = _simple_bass(symbol, changes[index][1])
+        if simple is not symbol:
+            symbol, reason = simple, reason or NO_DOUBLES
+        if reason:
+            symbols[index] = symbol
+            respelled.append(RespelledChord(index, plain[index], symbol, reason))
     return WrittenChords(tuple(symbols), tuple(respelled))
 
 
@@ -193,6 +198,18 @@ def _respelled(symbol: ChordSymbol, root: NoteName) -> ChordSymbol:
         upper = NoteName.from_fifths(symbol.upper.root.fifths + shift)
         return PolyChord(symbol.upper.respelled(upper), symbol.lower.respelled(root))
     return symbol.respelled(root) if isinstance(symbol, Chord) else symbol
+
+
+def _simple_bass(symbol: ChordSymbol, source: ChordSymbol) -> ChordSymbol:
+    """The chord without a double accidental in the bass, if the source has none."""
+    if not isinstance(symbol, Chord) or symbol.bass is None:
+        return symbol
+    bass = symbol.bass
+    had = source.bass if isinstance(source, Chord) else None
+    if abs(bass.alter) < 2 or (had is not None and abs(had.alter) > 1):
+        return symbol
+    simple = NoteName.from_fifths(bass.fifths + (-12 if bass.alter > 0 else 12))
+    return Chord(symbol.root, symbol.quality, simple)
 
 
 def _fixed(

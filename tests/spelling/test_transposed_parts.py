@@ -203,6 +203,14 @@ def test_slash_basses_follow_their_chord() -> None:
     assert " ".join(map(str, part.symbols)) == "Abm7/Eb Db7/F Fmaj7"
 
 
+def test_no_double_accidental_in_the_bass_where_the_source_has_none() -> None:
+    part = written_chords(changes("E", "E C#7/E# F#m7 B7"), Interval.parse("M2"))  # type: ignore[arg-type]
+    assert " ".join(map(str, part.symbols)) == "F# D#7/G G#m7 C#7"
+    assert [str(one) for one in part.respelled] == [
+        "D#7/G, not D#7/F##: no double accidental where the source has none"
+    ]
+
+
 def test_concert_charts_can_be_respelled_in_place() -> None:
     part = written_chords(changes("F", "Fmaj7 A#7 A7 D#7 D7"))  # type: ignore[arg-type]
     assert " ".join(map(str, part.symbols)) == "Fmaj7 Bb7 A7 Eb7 D7"
