@@ -152,7 +152,8 @@ def shown(bar: EngravedBar, groups: tuple[tuple[int, ...], ...]) -> str:
 
 
 def kind_of(bar: EngravedBar, ours: tuple[tuple[int, ...], ...]) -> str:
-    """What convention a disagreement follows."""
+    """What a disagreement looks like; slurs and phrases are not read, so named as
+    likely only."""
     printed = bar.groups
     tuplet = any(event.value.tuplet for event in bar.events)
     if not printed:
@@ -170,11 +171,11 @@ def kind_of(bar: EngravedBar, ours: tuple[tuple[int, ...], ...]) -> str:
     ends_ours, ends_printed = {g[-1] for g in ours}, {g[-1] for g in printed}
     inside = {i for g in printed for i in g}
     if ends_printed > ends_ours:
-        return "parted by the slurs or the bowing where the rhythm would join"
+        return "parted where the score elsewhere joins (often as the slurs go)"
     if ends_printed < ends_ours:
         return "joined further than elsewhere in the score"
     if any(i not in inside for g in ours for i in g):
-        return "a flag for a note that begins or ends a slur or a phrase"
+        return "a flag where the score elsewhere beams (a syllable, a slur, a phrase)"
     return "grouped across the beats (syncopation, 3+3 in simple time)"
 
 

@@ -134,7 +134,7 @@ def test_beam_lines(meter: str, values: str, lines: str) -> None:
 
 def test_a_pickup_counts_from_the_end() -> None:
     """Three eighths before the bar: the "and" of 3 is flagged, beat 4 beamed
-    (McGrain, *Music Notation*, as the reference table has it: common practice)."""
+    (common practice, no source)."""
     pickup, meter = bar("8 8 8"), Meter(4, 4)
     start = meter.pickup_start(Fraction(3, 2))
     assert beam_groups(pickup, meter, start=start) == ((1, 2),)
