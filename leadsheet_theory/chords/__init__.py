@@ -5,6 +5,7 @@ from .harte import harte_label, parse_harte
 from .kinds import KINDS, HarmonyDegree, HarmonyParts, chord_from_harmony, harmony_of
 from .naming import ChordName, name_chord
 from .quality import Degree, Quality
+from .respell import RespelledChord, WrittenChords, chord_colour, written_chords
 from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
 from .symbol import Chord, ChordSymbol, NoChord, OtherReading, PolyChord, print_chord
 
@@ -27,6 +28,9 @@ __all__ = (
     "OtherReading",
     "PolyChord",
     "Quality",
+    "RespelledChord",
+    "WrittenChords",
+    "chord_colour",
     "chord_from_harmony",
     "harmony_of",
     "harte_label",
@@ -35,4 +39,5 @@ __all__ = (
     "parse_harte",
     "print_chord",
     "read_chord",
+    "written_chords",
 )
