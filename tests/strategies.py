@@ -22,6 +22,8 @@ from leadsheet_theory.leadsheet.model import (
     Bar,
     Jump,
     LeadSheet,
+    Lyric,
+    Mark,
     Note,
     PlacedChord,
     Rest,
@@ -341,3 +343,93 @@ def rough_sheets(draw: st.DrawFn) -> LeadSheet:
         )
     )  # fmt: skip
     return LeadSheet("A draft", tuple(bars))
+
+
+# ── Lead sheets as a file can hold them ──────────────────────────────────────────
+
+_PLAIN_VALUES = ("whole", "half", "quarter", "eighth", "16th")
+
+
+@st.composite
+def _whole_lines(draw: st.DrawFn, length: Fraction) -> tuple[Note | Rest, ...]:
+    """A line of notes and rests that fills a bar, with words and marks."""
+    events: list[Note | Rest] = []
+    onset = Fraction(0)
+    while onset < length:
+        name = draw(st.sampled_from(_PLAIN_VALUES))
+        value = NoteValue(name, 0 if name == "16th" else draw(st.integers(0, 1)))
+        duration = value.duration
+        if onset + duration > length:
+            value = _UNDOTTED.get(length - onset, NoteValue("16th"))
+            duration = value.duration
+        if draw(st.integers(0, 4)) == 0:
+            fills = duration == length
+            events.append(Rest(onset, duration, None if fills else value, fills))
+        else:
+            chord = draw(st.lists(pitches(48, 90, alter=1), min_size=1, max_size=2))
+            highest = sorted({p.midi: p for p in chord}.values(), key=lambda p: -p.midi)
+            events.append(
+                Note(
+                    onset,
+                    duration,
+                    tuple(highest),
+                    value,
+                    lyrics=draw(_LYRICS),
+                    marks=draw(_MARKS),
+                )
+            )
+        onset += duration
+    return tuple(events)
+
+
+_UNDOTTED = {NoteValue(name).duration: NoteValue(name) for name in _PLAIN_VALUES}
+_LYRICS = st.one_of(
+    st.just(()),
+    st.builds(
+        lambda text, syllabic: (Lyric(text, syllabic),),
+        st.text("abcdeé&<", min_size=1, max_size=5),
+        st.sampled_from(("single", "begin", "middle", "end")),
+    ),
+)
+_MARKS = st.one_of(
+    st.just(()),
+    st.sampled_from(("accent", "staccato", "fermata", "scoop", "trill-mark")).map(
+        lambda kind: (Mark(kind),)
+    ),
+)
+
+
+_WORDS = st.text("abcé&<'", min_size=1, max_size=5)
+
+
+@st.composite
+def written_sheets(draw: st.DrawFn) -> LeadSheet:
+    """Lead sheets in which all that is given can stand in a MusicXML file."""
+    meter = draw(st.sampled_from((Meter(4, 4), Meter(3, 4), Meter(6, 8))))
+    key = Key.from_signature(draw(st.integers(-6, 6)))
+    count = draw(st.integers(2, 6))
+    length = meter.bar_length
+    bars = []
+    for number in range(1, count + 1):
+        onsets = sorted(draw(st.sets(st.integers(0, int(2 * length) - 1), max_size=2)))
+        bars.append(
+            Bar(
+                number,
+                key,
+                meter,
+                length,
+                melody=draw(_whole_lines(length)),
+                chords=tuple(
+                    PlacedChord(Fraction(onset, 2), draw(chords())) for onset in onsets
+                ),
+                section=draw(st.sampled_from(("", "", "A", "B"))),
+                repeat_start=number == 1 and draw(st.booleans()),
+                repeat_end=draw(st.sampled_from((0, 2, 3))) if number == count else 0,
+                barline="regular",
+            )
+        )
+    return LeadSheet(
+        title=" ".join(draw(st.lists(_WORDS, min_size=1, max_size=3))),
+        bars=tuple(bars),
+        composer=draw(st.sampled_from(("", "The Net Loft Seven"))),
+    )

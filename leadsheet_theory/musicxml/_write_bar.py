@@ -17,6 +17,7 @@ from ..accidentals import Accidental
 from ..beams import BeamMark
 from ..chords import ChordSymbol
 from ..clefs import TREBLE_CLEF, Clef
+from ..key import Key
 from ..leadsheet.model import Bar, Hit, Note, Rest
 from ..leadsheet.parts import PartBar, SharedBar
 from ..pitch import STEPS, Pitch
@@ -26,6 +27,7 @@ from ._write_note import (
     note_form,
     note_xml,
     rest_xml,
+    slash_head,
     slash_xml,
     time_slash_xml,
 )
@@ -40,7 +42,7 @@ from ._write_signs import (
 )
 from ._write_text import in_divisions
 
-__all__ = ("hits_measure", "measure")
+__all__ = ("cue_positions", "hits_measure", "measure")
 
 _It = TypeVar("_It")
 
@@ -50,10 +52,19 @@ _ABOVE: Final = 9
 _Beams = Sequence[tuple[BeamMark, ...]]
 
 
-def _staff_pitch(clef: Clef, position: int) -> Pitch:
-    """The note at a staff position (0 bottom line, 8 top line) under a clef."""
-    octave, step = divmod(clef.bottom_place + position, 7)
-    return Pitch(STEPS[step], 0, octave)
+@lru_cache(maxsize=256)
+def _staff_pitch(clef: Clef, position: int, key: Key | None = None) -> Pitch:
+    """The note at a staff position (0 bottom line, 8 top line) under a clef; in a key
+    the one that needs no accidental."""
+    octave, place = divmod(clef.bottom_place + position, 7)
+    step = STEPS[place]
+    return Pitch(step, key.alter_of(step) if key is not None else 0, octave)
+
+
+def _head(clef: Clef, position: int, key: Key) -> str:
+    """Where a slash stands at a staff position."""
+    place = _staff_pitch(clef, position, key)
+    return slash_head(place, pitched=clef != TREBLE_CLEF)
 
 
 # ── The form of a bar ────────────────────────────────────────────────────────────
@@ -129,9 +140,11 @@ class _Same(Generic[_It]):
 
 
 @lru_cache(maxsize=512)
-def _form(same: _Same[SharedBar], divisions: int, clef: Clef | None) -> _BarForm:
+def _form(
+    same: _Same[SharedBar], divisions: int, clef: Clef | None, key: Key | None
+) -> _BarForm:
     """The form of a bar; the clef matters only to slashes, and to rests that stand
-    below a cue."""
+    below a cue, the key to slashes alone."""
     shared = same.it
     bar = shared.source
     start = _measure_start(shared.number)
@@ -140,8 +153,9 @@ def _form(same: _Same[SharedBar], divisions: int, clef: Clef | None) -> _BarForm
     elif shared.starts_system:
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
-    if shared.slashes and clef is not None:
-        line = _slash_entries(_Same(shared.slashes), clef, divisions)
+    if clef is not None and key is not None:
+        head = _head(clef, _MIDDLE, key)
+        line = _slash_entries(_Same(shared.slashes), head, divisions)
     else:
         # a program moves the rests of a first voice up, into the cue: hold them
         rests = None if clef is None else _staff_pitch(clef, _MIDDLE)
@@ -171,15 +185,14 @@ def _form(same: _Same[SharedBar], divisions: int, clef: Clef | None) -> _BarForm
 
 @lru_cache(maxsize=64)
 def _slash_entries(
-    same: _Same[tuple[Hit, ...]], clef: Clef, divisions: int
+    same: _Same[tuple[Hit, ...]], head: str, divisions: int
 ) -> tuple[tuple[int, int, str], ...]:
-    """The time slashes of a bar, on the middle line."""
-    middle = _staff_pitch(clef, _MIDDLE)
+    """The time slashes of a bar."""
     entries = []
     for slash in same.it:
         start = in_divisions(slash.onset, divisions)
         length = in_divisions(slash.duration, divisions)
-        entries.append((start, length, time_slash_xml(slash.value, length, middle)))
+        entries.append((start, length, time_slash_xml(slash.value, length, head)))
     return tuple(entries)
 
 
@@ -246,9 +259,10 @@ def _melody_entries(
 def _hit_entries(
     events: Sequence[Hit | Rest],
     beams: _Beams,
-    place: Pitch,
+    head: str,
     divisions: int,
     *,
+    rests: Pitch | None = None,
     voice: int = 1,
     stem: StemDirection,
     cue: bool = False,
@@ -258,12 +272,12 @@ def _hit_entries(
         length = in_divisions(event.duration, divisions)
         bracket = _bracket(events, beams, at)
         if isinstance(event, Rest):
-            text = rest_xml(event, length, voice, bracket, place=place, cue=cue)
+            text = rest_xml(event, length, voice, bracket, place=rests, cue=cue)
         else:
             text = slash_xml(
                 event,
                 length,
-                place,
+                head,
                 voice=voice,
                 stem=stem,
                 beams=beams[at] if beams else (),
@@ -365,15 +379,20 @@ def measure(
     harmony: Callable[[ChordSymbol], Insert],
     divisions: int,
     clef: Clef,
+    cue_position: int,
 ) -> str:
     """The measure element of a part.
 
     `opening` is what only this bar has at its start (style, tempo); `harmony` gives
-    the element of a chord symbol.
+    the element of a chord symbol; `cue_position` is where the heads of a cue stand.
     """
     shared = part_bar.shared
-    placed = shared.slashes or shared.cue
-    form = _form(_Same(shared), divisions, clef if placed else None)
+    form = _form(
+        _Same(shared),
+        divisions,
+        clef if shared.slashes or shared.cue else None,
+        part_bar.key if shared.slashes else None,
+    )
     out = [form.start, attributes, form.signs, opening]
     _fill(
         out,
@@ -396,7 +415,7 @@ def measure(
         )
     at = form.at
     if shared.cue:
-        at = _add_cue(out, at, shared, _cue_place(part_bar, clef), divisions)
+        at = _add_cue(out, at, part_bar, divisions, clef, cue_position)
     if at != form.length:
         out.append(_move(at, form.length))
     out.append(form.end)
@@ -428,15 +447,22 @@ def _fill(
 
 
 def _add_cue(
-    out: list[str], at: int, shared: SharedBar, place: Pitch, divisions: int
+    out: list[str],
+    at: int,
+    part_bar: PartBar,
+    divisions: int,
+    clef: Clef,
+    position: int,
 ) -> int:
     """Write the cue in a voice of its own; the position where it ends."""
+    shared = part_bar.shared
     entries = list(
         _hit_entries(
             shared.cue,
             shared.cue_beams,
-            place,
+            _head(clef, position, part_bar.key),
             divisions,
+            rests=_staff_pitch(clef, position),
             voice=3 if shared.source.counterline else 2,
             stem="up",
             cue=True,
@@ -451,20 +477,34 @@ def _add_cue(
     return at
 
 
-def _cue_place(part_bar: PartBar, clef: Clef) -> Pitch:
-    """Where the heads of a cue stand: over the staff, and over the melody."""
-    highest = max((pitch.place for pitch in part_bar.pitches), default=0)
-    over_melody = highest - clef.bottom_place + 3
-    return _staff_pitch(clef, max(_ABOVE, over_melody))
+def cue_positions(part_bars: Sequence[PartBar], clef: Clef) -> dict[int, int]:
+    """Where the heads of the cues stand, by the index of the bar: over the staff and
+    over the melody, all on one height in a system and as far as ties lead."""
+    found: dict[int, int] = {}
+    level: list[int] = []
+    height = _ABOVE
+    tied = False
+    for index, part_bar in enumerate(part_bars):
+        shared = part_bar.shared
+        if shared.starts_system and not tied:
+            found.update(dict.fromkeys(level, height))
+            level, height = [], _ABOVE
+        cue = shared.cue
+        if cue:
+            highest = max((pitch.place for pitch in part_bar.pitches), default=0)
+            height = max(height, highest - clef.bottom_place + 3)
+            level.append(index)
+        tied = bool(cue) and isinstance(cue[-1], Hit) and cue[-1].tied_to_next
+    found.update(dict.fromkeys(level, height))
+    return found
 
 
 def hits_measure(
     bar: Bar, following: Bar | None, *, attributes: str, divisions: int
 ) -> str:
     """The measure element of the hits' own part."""
-    entries = _hit_entries(
-        bar.hits, (), _staff_pitch(TREBLE_CLEF, _MIDDLE), divisions, stem="up"
-    )
+    head = _head(TREBLE_CLEF, _MIDDLE, bar.key)
+    entries = _hit_entries(bar.hits, (), head, divisions, stem="up")
     pieces, at = _line(entries, 0, ())
     stops = bar.ending_stops_before(following)
     text = "".join(piece for piece in pieces if isinstance(piece, str))

@@ -22,6 +22,7 @@ __all__ = (
     "note_form",
     "note_xml",
     "rest_xml",
+    "slash_head",
     "slash_xml",
     "time_slash_xml",
 )
@@ -125,7 +126,7 @@ def rest_xml(
 def slash_xml(
     hit: Hit,
     duration: int,
-    place: Pitch,
+    head: str,
     *,
     voice: int,
     stem: str,
@@ -133,7 +134,7 @@ def slash_xml(
     bracket: bool,
     cue: bool,
 ) -> str:
-    """A note with a slash for its head: unpitched, at a place of the staff.
+    """A note with a slash for its head; `head` says where (:func:`slash_head`).
 
     A cue is silent, so it has ties for the eye but not for the ear.
     """
@@ -145,19 +146,31 @@ def slash_xml(
     notations += _marks_xml(hit.marks, above=cue)
     if notations:
         after += f"<notations>{notations}</notations>"
-    small = "<cue/>" if cue else ""
-    return (
-        f"<note>{small}<unpitched>{_display(place)}</unpitched>{before}{after}</note>\n"
-    )
+    start = '<note print-leger="no"><cue/>' if cue else "<note>"
+    return f"{start}{head}{before}{after}</note>\n"
 
 
-def time_slash_xml(value: NoteValue | None, duration: int, place: Pitch) -> str:
-    """A slash for a beat to be filled: at a place of the staff, without a stem."""
+def time_slash_xml(value: NoteValue | None, duration: int, head: str) -> str:
+    """A slash for a beat to be filled, without a stem and without a sound."""
     _check(duration, "slash")
     before, after, _ = _frame(
         value, duration, (False, False), 1, "none", _SLASH_HEAD, (), True
     )
-    return f"<note><unpitched>{_display(place)}</unpitched>{before}{after}</note>\n"
+    return f'<note dynamics="0">{head}{before}{after}</note>\n'
+
+
+@lru_cache(maxsize=256)
+def slash_head(place: Pitch, *, pitched: bool) -> str:
+    """Where a slash stands on the staff.
+
+    MusicXML 4.0 (``display-step``) reads the place of an unpitched note by the clef in
+    force; programs are known that read it by the treble clef, whatever the clef.
+    Where the two differ a slash is written as a note of that pitch, which is silent
+    all the same.
+    """
+    if pitched:
+        return pitch_xml(place)
+    return f"<unpitched>{_display(place)}</unpitched>"
 
 
 def _check(duration: int, what: str) -> None:

@@ -16,7 +16,7 @@ from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.parts import Part, PartBar
 from ..leadsheet.systems import A4
 from ..spelling import written_interval
-from ._write_bar import hits_measure, measure
+from ._write_bar import cue_positions, hits_measure, measure
 from ._write_harmony import harmony_writer
 from ._write_head import (
     clef_xml,
@@ -125,8 +125,9 @@ def _measures(
     opening = words_xml(sheet.style, bold=True) if sheet.style else ""
     if sheet.tempo is not None:
         opening += tempo_xml(sheet.tempo)
+    cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
-    for part_bar in part_bars:
+    for index, part_bar in enumerate(part_bars):
         changes = ""
         if previous is None:
             changes += f"<divisions>{divisions}</divisions>"
@@ -153,6 +154,7 @@ def _measures(
             harmony=harmony,
             divisions=divisions,
             clef=clef,
+            cue_position=cues_at.get(index, 0),
         )
         previous, opening = part_bar, ""
 

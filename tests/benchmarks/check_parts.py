@@ -18,7 +18,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from parts_check import differences, heard, schema_errors
+from parts_check import differences, heard, schema_errors, typed_chords
 
 from leadsheet_theory import make_parts, read_lead_sheet, write_lead_sheet, write_part
 
@@ -39,7 +39,9 @@ def main():
     count = Counter()
     started = time.time()
     for path in charts:
-        sheet = read_lead_sheet(path).sheet
+        result = read_lead_sheet(path)
+        sheet, typed = result.sheet, typed_chords(result.findings)
+        count["bars with words read as chord symbols"] += len(typed)
         count["charts"] += 1
         count["bars"] += len(sheet.bars)
         again = read_lead_sheet(write_lead_sheet(sheet)).sheet
@@ -55,7 +57,7 @@ def main():
                 print(f"{path.name}, {part.name}: {error}")
             if source is None:
                 continue
-            for kind, told in differences(source, data, part):
+            for kind, told in differences(source, data, part, typed):
                 count[f"parts whose {kind} differ"] += 1
                 print(f"{path.name}, {part.name}, {kind}: {told}")
     for what, number in count.items():

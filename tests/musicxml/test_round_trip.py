@@ -1,0 +1,59 @@
+"""Reading what was written gives back what was written."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from parts_check import schema_errors
+from strategies import written_sheets
+
+from leadsheet_theory import make_parts, read_lead_sheet, write_lead_sheet, write_part
+
+PROJECT = Path(__file__).resolve().parents[2]
+SHEETS = PROJECT / "../shared/leadsheets"
+
+
+@settings(max_examples=30)
+@given(written_sheets())
+def test_a_sheet_read_back_is_the_sheet(sheet):
+    assert read_lead_sheet(write_lead_sheet(sheet)).sheet == sheet
+
+
+@settings(max_examples=5)
+@given(written_sheets())
+def test_whatever_is_written_is_valid(sheet):
+    assert schema_errors(write_lead_sheet(sheet)) == []
+    for part in make_parts(sheet)[1::3]:
+        assert schema_errors(write_part(part)) == []
+
+
+@pytest.mark.parametrize(
+    "chart", sorted((PROJECT / "shared/charts").glob("*.musicxml"))
+)
+def test_the_demo_charts_read_back_alike(chart):
+    sheet = read_lead_sheet(chart).sheet
+    assert read_lead_sheet(write_lead_sheet(sheet)).sheet == sheet
+
+
+def test_real_lead_sheets_read_back_alike():
+    if not SHEETS.is_dir():
+        pytest.skip("no ../shared/leadsheets on this machine")
+    for path in sorted(SHEETS.glob("*.mxl"))[::12]:
+        sheet = read_lead_sheet(path).sheet
+        assert read_lead_sheet(write_lead_sheet(sheet)).sheet == sheet, path.name
+
+
+def test_a_part_reads_back_at_concert_pitch():
+    """What a B♭ part writes sounds as the source does."""
+    chart = PROJECT / "shared/charts/harbourmasters_day_off.musicxml"
+    sheet = read_lead_sheet(chart).sheet
+    for part in make_parts(sheet):
+        again = read_lead_sheet(write_part(part)).sheet
+        moved = 12 * part.report.octaves
+        for source, bar in zip(sheet.bars, again.bars, strict=False):
+            assert [
+                p.midi - moved for n in bar.melody for p in getattr(n, "pitches", ())
+            ] == [p.midi for n in source.melody for p in getattr(n, "pitches", ())]
+            assert [c.symbol.pitch_classes for c in bar.chords] == [
+                c.symbol.pitch_classes for c in source.chords
+            ]
