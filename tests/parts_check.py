@@ -7,6 +7,7 @@ package ``xmlschema``.
 """
 
 import warnings
+from bisect import bisect_right
 from fractions import Fraction
 from functools import cache
 from importlib import resources
@@ -108,30 +109,43 @@ def heard_notes(score, bars=None, *, transposes=True):
                 heard.append([start, length, keys])
             if tie in ("start", "continue"):
                 open_ties[keys] = index
-        onset_of_measure += Fraction(measure.highestTime)
+        onset_of_measure += _length(measure)
     return [tuple(each) for each in heard]
 
 
 def heard_chords(score, bars=None, *, transposes=True):
-    """What is heard of the chord symbols: measure, onset, root and bass pitch class."""
+    """What is heard of the chord symbols: onset in the tune, root and bass pitch
+    class, and the index of the measure at that onset."""
     heard = []
-    for number, measure in enumerate(_measures(score, bars)):
+    onset_of_measure = Fraction(0)
+    starts = []
+    for measure in _measures(score, bars):
+        starts.append(onset_of_measure)
         shift = _sounds_higher(measure, transposes)
         for element in measure.recurse().getElementsByClass(music21.harmony.Harmony):
-            onset = Fraction(element.getOffsetInHierarchy(measure))
+            onset = onset_of_measure + Fraction(element.getOffsetInHierarchy(measure))
             if isinstance(element, music21.harmony.NoChord):
-                heard.append((number, onset, "N.C.", "N.C."))
+                heard.append((onset, "N.C.", "N.C."))
                 continue
             root, bass = element.root(), element.bass()
-            heard.append(
-                (
-                    number,
-                    onset,
-                    (root.pitchClass + shift) % 12,
-                    (bass.pitchClass + shift) % 12,
-                )
-            )
-    return heard
+            sounds = [(name.pitchClass + shift) % 12 for name in (root, bass)]
+            heard.append((onset, *sounds))
+        onset_of_measure += _length(measure)
+    heard.sort(key=lambda each: each[0])
+    return [(*each, bisect_right(starts, each[0]) - 1) for each in heard]
+
+
+def _length(measure):
+    """The length of a measure by its notes and rests, in quarter notes."""
+    return max(
+        (
+            Fraction(element.getOffsetInHierarchy(measure))
+            + Fraction(element.duration.quarterLength)
+            for element in measure.recurse().notesAndRests
+            if not isinstance(element, music21.harmony.Harmony)
+        ),
+        default=Fraction(0),
+    )
 
 
 @frozen
@@ -159,8 +173,10 @@ def heard(data, bars=None):
 
 def typed_chords(findings):
     """The numbers of the bars in which words were read as chord symbols, which
-    music21 leaves as words."""
-    return {each.bar for each in findings if "read as a chord symbol" in each.message}
+    music21 leaves as words; and of the bars after, where those stand that the file
+    has at the end of a bar."""
+    bars = {each.bar for each in findings if "read as a chord symbol" in each.message}
+    return bars | {bar + 1 for bar in bars}
 
 
 def differences(source, part_data, part, typed=frozenset()):
@@ -183,7 +199,7 @@ def differences(source, part_data, part, typed=frozenset()):
             found = [
                 each
                 for each in found
-                if each in wanted or part.bars[each[0]].shared.number not in typed
+                if each in wanted or part.bars[each[-1]].shared.number not in typed
             ]
         if wanted == found:
             continue
