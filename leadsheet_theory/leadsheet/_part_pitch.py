@@ -74,9 +74,10 @@ def lower_pitches(
 
 def raised(pitches: Sequence[Pitch], octaves: int) -> tuple[Pitch, ...]:
     """The pitches so many octaves higher (negative: lower)."""
-    if not octaves:
+    if not octaves or not pitches:
         return tuple(pitches)
-    return transpose_melody(pitches, OCTAVE * octaves).pitches
+    new = {pitch: pitch + OCTAVE * octaves for pitch in set(pitches)}
+    return tuple([new[pitch] for pitch in pitches])
 
 
 def stem_directions(

@@ -61,10 +61,14 @@ def _staff_pitch(clef: Clef, position: int, key: Key | None = None) -> Pitch:
     return Pitch(step, key.alter_of(step) if key is not None else 0, octave)
 
 
-def _head(clef: Clef, position: int, key: Key) -> str:
-    """Where a slash stands at a staff position."""
-    place = _staff_pitch(clef, position, key)
-    return slash_head(place, pitched=clef != TREBLE_CLEF)
+def _pitched(clef: Clef) -> bool:
+    """Whether slashes are written with a pitch under a clef (:func:`slash_head`)."""
+    return clef != TREBLE_CLEF
+
+
+def _head(clef: Clef, position: int, key: Key | None) -> str:
+    """Where a slash stands at a staff position; a pitched one needs the key."""
+    return slash_head(_staff_pitch(clef, position, key), pitched=_pitched(clef))
 
 
 # ── The form of a bar ────────────────────────────────────────────────────────────
@@ -144,7 +148,7 @@ def _form(
     same: _Same[SharedBar], divisions: int, clef: Clef | None, key: Key | None
 ) -> _BarForm:
     """The form of a bar; the clef matters only to slashes, and to rests that stand
-    below a cue, the key to slashes alone."""
+    below a cue, the key to pitched slashes alone."""
     shared = same.it
     bar = shared.source
     start = _measure_start(shared.number)
@@ -153,7 +157,7 @@ def _form(
     elif shared.starts_system:
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
-    if clef is not None and key is not None:
+    if shared.slashes and clef is not None:
         head = _head(clef, _MIDDLE, key)
         line = _slash_entries(_Same(shared.slashes), head, divisions)
     else:
@@ -391,7 +395,7 @@ def measure(
         _Same(shared),
         divisions,
         clef if shared.slashes or shared.cue else None,
-        part_bar.key if shared.slashes else None,
+        part_bar.key if shared.slashes and _pitched(clef) else None,
     )
     out = [form.start, attributes, form.signs, opening]
     _fill(
@@ -481,6 +485,8 @@ def cue_positions(part_bars: Sequence[PartBar], clef: Clef) -> dict[int, int]:
     """Where the heads of the cues stand, by the index of the bar: over the staff and
     over the melody, all on one height in a system and as far as ties lead."""
     found: dict[int, int] = {}
+    if not any(part_bar.shared.cue for part_bar in part_bars):
+        return found
     level: list[int] = []
     height = _ABOVE
     tied = False
