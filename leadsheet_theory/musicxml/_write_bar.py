@@ -145,16 +145,23 @@ class _Same(Generic[_It]):
 
 @lru_cache(maxsize=512)
 def _form(
-    same: _Same[SharedBar], divisions: int, clef: Clef | None, key: Key | None
+    same: _Same[SharedBar],
+    divisions: int,
+    clef: Clef | None,
+    key: Key | None,
+    first: bool,
 ) -> _BarForm:
-    """The form of a bar; the clef matters only to slashes, and to rests that stand
-    below a cue, the key to pitched slashes alone."""
+    """The form of a bar, the `first` of all or another.
+
+    The clef matters only to slashes, and to rests that stand below a cue, the key
+    to pitched slashes alone.
+    """
     shared = same.it
     bar = shared.source
     start = _measure_start(shared.number)
-    if shared.starts_page:
+    if shared.starts_page and not first:
         start += '<print new-page="yes"/>\n'
-    elif shared.starts_system:
+    elif shared.starts_system and not first:
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
     if shared.slashes and clef is not None:
@@ -384,6 +391,7 @@ def measure(
     divisions: int,
     clef: Clef,
     cue_position: int,
+    first: bool,
 ) -> str:
     """The measure element of a part.
 
@@ -396,6 +404,7 @@ def measure(
         divisions,
         clef if shared.slashes or shared.cue else None,
         part_bar.key if shared.slashes and _pitched(clef) else None,
+        first,
     )
     out = [form.start, attributes, form.signs, opening]
     _fill(

@@ -155,6 +155,7 @@ def _measures(
             divisions=divisions,
             clef=clef,
             cue_position=cues_at.get(index, 0),
+            first=not index,
         )
         previous, opening = part_bar, ""
 
