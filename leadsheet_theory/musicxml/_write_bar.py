@@ -159,6 +159,7 @@ def _form(
     shared = same.it
     bar = shared.source
     start = _measure_start(shared.number)
+    page = "-solo" if shared.slashes else ""
     if shared.starts_page and not first:
         start += '<print new-page="yes"/>\n'
     elif shared.starts_system and not first:
@@ -183,12 +184,12 @@ def _form(
         )
     return _BarForm(
         start + left_barline(bar),
-        start_signs(bar),
+        start_signs(bar, page),
         melody,
         counterline,
         at,
         in_divisions(bar.length, divisions),
-        end_signs(bar)
+        end_signs(bar, page)
         + right_barline(bar, ending_stops=shared.ending_stops)
         + "</measure>\n",
     )

@@ -18,9 +18,9 @@ __all__ = (
     "key_xml",
     "left_barline",
     "meter_xml",
+    "opening_xml",
     "right_barline",
     "start_signs",
-    "tempo_xml",
     "words_xml",
 )
 
@@ -89,8 +89,12 @@ def _ending_xml(bar: Bar, kind: str) -> str:
     return f'<ending number="{number}" type="{kind}">{label}</ending>'
 
 
-def start_signs(bar: Bar) -> str:
-    """What stands over the start of a bar: section letter, segno, coda."""
+def start_signs(bar: Bar, page: str = "") -> str:
+    """What stands over the start of a bar: section letter, segno, coda.
+
+    For playback each segno and coda has a name; `page` is added to it, since another
+    page may have signs of its own.
+    """
     text = ""
     if bar.section:
         text += (
@@ -99,21 +103,24 @@ def start_signs(bar: Bar) -> str:
             "</direction-type></direction>\n"
         )
     if bar.segno:
-        text += _sign_xml("<segno/>", 'segno="segno"')
+        text += _sign_xml("<segno/>", f'segno="segno{page}"')
     if bar.coda:
-        text += _sign_xml("<coda/>", 'coda="coda"')
+        text += _sign_xml("<coda/>", f'coda="coda{page}"')
     return text
 
 
-def end_signs(bar: Bar) -> str:
-    """What stands over the end of a bar: to coda, fine, da capo, dal segno."""
+def end_signs(bar: Bar, page: str = "") -> str:
+    """What stands over the end of a bar: to coda, fine, da capo, dal segno; `page` as
+    in :func:`start_signs`."""
     text = ""
     if bar.to_coda:
-        text += _sign_xml("<words>To Coda</words>", 'tocoda="coda"')
+        text += _sign_xml("<words>To Coda</words>", f'tocoda="coda{page}"')
     if bar.fine:
         text += _sign_xml("<words>Fine</words>", 'fine="yes"')
     if bar.jump:
-        sound = 'dacapo="yes"' if bar.jump.back_to == "capo" else 'dalsegno="segno"'
+        sound = f'dalsegno="segno{page}"'
+        if bar.jump.back_to == "capo":
+            sound = 'dacapo="yes"'
         text += _sign_xml(f"<words>{jump_words(bar.jump)}</words>", sound)
     return text
 
@@ -137,18 +144,25 @@ def _sign_xml(sign: str, sound: str) -> str:
     )
 
 
-def words_xml(words: str, *, bold: bool = False) -> str:
+def words_xml(words: str) -> str:
     """Words above the staff."""
-    weight = ' font-weight="bold"' if bold else ""
     return (
         '<direction placement="above"><direction-type>'
-        f"<words{weight}>{escape(words)}</words></direction-type></direction>\n"
+        f"<words>{escape(words)}</words></direction-type></direction>\n"
     )
 
 
-def tempo_xml(tempo: Tempo) -> str:
-    """A metronome mark above the staff."""
-    return "".join(_tempo_halves(tempo, "above"))
+def opening_xml(style: str, tempo: Tempo | None) -> str:
+    """What stands over the first bar, in one line: the style, then the tempo."""
+    if not style:
+        return "" if tempo is None else "".join(_tempo_halves(tempo, "above"))
+    words = (
+        '<direction placement="above"><direction-type>'
+        f'<words font-weight="bold">{escape(style)}</words></direction-type>'
+    )
+    if tempo is None:
+        return f"{words}</direction>\n"
+    return f"{words}{_metronome_xml(tempo)}{_tempo_sound(tempo)}</direction>\n"
 
 
 @lru_cache(maxsize=1024)
@@ -185,12 +199,22 @@ def _dynamic_xml(text: str) -> str:
 
 
 def _tempo_halves(tempo: Tempo, placement: str) -> Insert:
-    beat: NoteValue = tempo.beat
-    quarters = tempo.per_minute * beat.duration
     return (
-        f'<direction placement="{placement}"><direction-type><metronome>'
-        f"<beat-unit>{beat.name}</beat-unit>{'<beat-unit-dot/>' * beat.dots}"
-        f"<per-minute>{decimal_text(tempo.per_minute)}</per-minute></metronome>"
-        "</direction-type>",
-        f"<sound tempo={attribute(decimal_text(quarters))}/></direction>\n",
+        f'<direction placement="{placement}">{_metronome_xml(tempo)}',
+        f"{_tempo_sound(tempo)}</direction>\n",
     )
+
+
+def _metronome_xml(tempo: Tempo) -> str:
+    beat: NoteValue = tempo.beat
+    return (
+        f"<direction-type><metronome><beat-unit>{beat.name}</beat-unit>"
+        f"{'<beat-unit-dot/>' * beat.dots}"
+        f"<per-minute>{decimal_text(tempo.per_minute)}</per-minute></metronome>"
+        "</direction-type>"
+    )
+
+
+def _tempo_sound(tempo: Tempo) -> str:
+    quarters = tempo.per_minute * tempo.beat.duration
+    return f"<sound tempo={attribute(decimal_text(quarters))}/>"

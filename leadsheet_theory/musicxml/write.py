@@ -29,8 +29,7 @@ from ._write_head import (
 from ._write_signs import (
     key_xml,
     meter_xml,
-    tempo_xml,
-    words_xml,
+    opening_xml,
 )
 
 __all__ = ("write_lead_sheet", "write_part")
@@ -122,9 +121,7 @@ def _measures(
     style: HouseStyle,
 ) -> Iterator[str]:
     harmony = harmony_writer(style)
-    opening = words_xml(sheet.style, bold=True) if sheet.style else ""
-    if sheet.tempo is not None:
-        opening += tempo_xml(sheet.tempo)
+    opening = opening_xml(sheet.style, sheet.tempo)
     cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
     for index, part_bar in enumerate(part_bars):

@@ -250,6 +250,24 @@ class TestSigns:
         assert five.findtext(".//bar-style") == "light-heavy"
         assert five.find(".//sound[@fine]") is not None
 
+    def test_a_jump_on_the_solo_page_leads_to_a_sign_there(self):
+        """MusicXML 4.0, `sound`: with several signs the values tell them apart."""
+        root = written(
+            bar(segno=True, chords=(PlacedChord(Fraction(0), parse_chord("C7")),)),
+            bar(2, to_coda=True),
+            bar(3, jump=Jump("segno", "coda")),
+            bar(4, coda=True),
+        )
+        sounds = [
+            value
+            for sound in root.iter("sound")
+            for name, value in sound.items()
+            if name != "tempo"
+        ]
+        tune, solo = sounds[:4], sounds[4:]
+        assert tune == ["segno", "coda", "segno", "coda"]
+        assert solo == ["segno-solo", "coda-solo", "segno-solo", "coda-solo"]
+
     def test_directions_and_tempo(self):
         tempo = Tempo(NoteValue("quarter", 1), Fraction(80))
         root = written(
@@ -268,6 +286,10 @@ class TestSigns:
         assert texts(root, ".//other-dynamics") == ["louder"]
         assert [e.get("tempo") for e in root.iter("sound")] == ["120", "120"]
         assert texts(root, ".//direction/offset") == ["1"]
+        opening = root.find(".//direction")
+        assert [kind[0].tag for kind in opening.iterfind("direction-type")] == [
+            "words", "metronome",
+        ]  # fmt: skip
 
     def test_headings_stand_on_every_page(self):
         root = written(
