@@ -8,12 +8,14 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
+from attrs import evolve
+
 from ._cli_charts import HOUSE_STYLES, UsageError, charts_in, each_chart, say
 from ._cli_summary import chart_summary, count, finding_lines
 from .chords import HouseStyle
 from .errors import TheoryError
 from .instruments import STANDARD_BOOKS, Book, Instrument, find_book, find_instrument
-from .leadsheet import A4, HEADING, LETTER, Part, Respell, make_parts
+from .leadsheet import A4, HEADING, LETTER, Finding, Part, Respell, make_parts
 from .musicxml import read_lead_sheet, write_part
 from .pitch import NoteName
 
@@ -94,6 +96,11 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "--hits-label", default="", metavar="TEXT", help="a label for the hits"
     )
     parser.add_argument(
+        "--spread-chords",
+        action="store_true",
+        help="spread chords that stand on one beat over the beats up to the next chord",
+    )
+    parser.add_argument(
         "--no-solo-page", action="store_true", help="leave out the solo changes"
     )
     parser.add_argument(
@@ -122,7 +129,7 @@ def run(options: argparse.Namespace, /) -> int:
     stems = dict(zip(charts, _stems(charts), strict=True))
 
     def work(chart: Path) -> bool:
-        result = read_lead_sheet(chart)
+        result = read_lead_sheet(chart, spread_chords=options.spread_chords)
         parts = make_parts(
             result.sheet,
             books=books,
@@ -142,7 +149,7 @@ def run(options: argparse.Namespace, /) -> int:
         if full:
             for line in chart_summary(list(zip(parts, written, strict=True))):
                 say(line)
-        serious = [f for f in result.findings if f.severity != "note"]
+        serious = [_advised(f) for f in result.findings if f.severity != "note"]
         for line in finding_lines(serious) if full else ():
             say(f"  {line}")
         quiet = len(result.findings) - (len(serious) if full else 0)
@@ -151,6 +158,13 @@ def run(options: argparse.Namespace, /) -> int:
         return True
 
     return each_chart(charts, work, quiet=options.quiet)
+
+
+def _advised(finding: Finding) -> Finding:
+    """A finding with the option that mends what it tells."""
+    if finding.rule != "stacked-chords" or not finding.advice.startswith("place"):
+        return finding
+    return evolve(finding, advice=f"{finding.advice}, or use --spread-chords")
 
 
 def _books(

@@ -27,7 +27,13 @@ def symbol_text(symbol: ChordSymbol) -> str:
 
 
 def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
-    """The lines that tell what became of a chart: each part with its file."""
+    """The lines that tell what became of a chart: each part with its file, then what
+    all parts have in common."""
+    common = [
+        finding
+        for finding in parts[0][0].report.findings
+        if all(finding in part.report.findings for part, _ in parts)
+    ]
     for part, file in parts:
         report = part.report
         yield f"  {part.name}: {file}"
@@ -36,8 +42,10 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
             yield from _wrapped(_octave_text(part), "    ")
         tune = {bar.bar.number for bar in part.bars}
         yield from _respelled(report, tune)
-        for line in finding_lines(report.findings):
+        for line in finding_lines(f for f in report.findings if f not in common):
             yield from _wrapped(line, "    ")
+    for line in finding_lines(common):
+        yield from _wrapped(line, "  ")
 
 
 def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:

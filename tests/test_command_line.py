@@ -102,6 +102,43 @@ class TestParts:
         systems = re.findall(r'number="(\d+)">\s*<print new-system="yes"', written)
         assert systems[:3] == ["9", "17", "25"]
 
+    def test_what_all_parts_have_in_common_is_told_once(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        assert main(["parts", str(DEMO), "--to", str(tmp_path)]) == 0
+        out = capsys.readouterr().out
+        moved = "  note: 13 chords are moved onto strong beats on the solo page\n"
+        assert out.count(moved) == out.count("on the solo page") == 1
+
+    def test_chords_that_stand_on_one_beat_are_spread_where_asked(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        chart = tmp_path / "tune.musicxml"
+        harmony = (
+            "<harmony><root><root-step>{}</root-step></root><kind>{}</kind></harmony>"
+        )
+        chart.write_text(
+            "<score-partwise><part-list><score-part id='P'><part-name/></score-part>"
+            "</part-list><part id='P'><measure number='1'><attributes><divisions>1"
+            "</divisions></attributes>"
+            + harmony.format("D", "minor-seventh")
+            + harmony.format("G", "dominant")
+            + "<note><pitch><step>G</step><octave>4</octave></pitch><duration>4"
+            "</duration></note></measure></part></score-partwise>",
+            encoding="utf-8",
+        )
+        command = ["parts", str(chart), "--to", str(tmp_path), "--book", "C"]
+        part = tmp_path / "tune - C.musicxml"
+        offsets = []
+        for options in ([], ["--spread-chords"]):
+            assert main(command + options) == 0
+            offsets.append(
+                re.findall("<offset>(.*?)</offset>", part.read_text("utf-8"))
+            )
+        assert offsets == [[], ["2"]]
+        out = capsys.readouterr().out
+        assert out.count("(place each on its beat, or use --spread-chords)") == 1
+
     def test_without_a_solo_page(self, tmp_path: Path) -> None:
         command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "C"]
         assert main([*command, "--no-solo-page"]) == 0
@@ -328,10 +365,10 @@ class TestProgram:
 def test_a_fault_of_our_own_stops_no_other_chart(
     tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def read(path: Path) -> object:
+    def read(path: Path, *, spread_chords: bool) -> object:
         if path == DEMO:
             raise ZeroDivisionError("a slip of ours")
-        return read_lead_sheet(path)
+        return read_lead_sheet(path, spread_chords=spread_chords)
 
     monkeypatch.setattr("leadsheet_theory._cli_parts.read_lead_sheet", read)
     command = ["parts", str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]

@@ -21,7 +21,7 @@ from ..ranges import PlacedNote
 from ._part_rhythm import BarRhythm, bar_rhythm, solo_slashes
 from ._part_values import SharedBar
 from .findings import Finding
-from .form import play_order
+from .form import draw_out_endings, play_order
 from .hits import CueBar, accented, cue_bars
 from .model import Bar, Hit, LeadSheet, Note
 from .solo_changes import SoloChanges, solo_changes
@@ -103,7 +103,7 @@ def share(
     solo_page: bool | SoloChanges,
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
-    tune = sheet.bars
+    tune = draw_out_endings(sheet.bars)
     if isinstance(cues, bool):
         found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
     else:
@@ -112,11 +112,11 @@ def share(
             raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
-    remarks: tuple[Finding, ...] = ()
+    remarks = play_order(sheet.bars).problems
     if solo_page and any(bar.chords for bar in tune):
         changes = solo_changes(sheet) if solo_page is True else solo_page
-        remarks = changes.remarks
-        solo = changes.bars
+        remarks += (*changes.remarks, *_moved(changes))
+        solo = draw_out_endings(changes.bars)
         plan = plan.followed_by(
             plan_systems(
                 solo,
@@ -158,6 +158,26 @@ def share(
         _before(tune),
         remarks,
     )
+
+
+def _moved(changes: SoloChanges) -> Iterator[Finding]:
+    """What the solo page has otherwise than the tune: how many chords moved, and each
+    one that is left out."""
+    moved = sum(move.to_bar is not None for move in changes.moves)
+    if moved:
+        what = "1 chord is" if moved == 1 else f"{moved} chords are"
+        yield Finding(
+            "solo-page", "note", f"{what} moved onto strong beats on the solo page"
+        )
+    for move in changes.moves:
+        if move.reason == "quick chord":
+            yield Finding(
+                "solo-page",
+                "note",
+                f"left out on the solo page: {move.symbol}, a quick chord",
+                bar=move.bar,
+                beat=move.beat,
+            )
 
 
 def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedBar]:

@@ -25,7 +25,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 
 from .findings import Finding, Severity
 from .model import Bar, Jump
@@ -34,6 +34,7 @@ __all__ = (
     "MOST_BARS_PLAYED",
     "PlayOrder",
     "Section",
+    "draw_out_endings",
     "has_signs",
     "play_order",
     "sections",
@@ -96,6 +97,35 @@ def has_signs(bar: Bar, /) -> bool:
         or bar.coda
         or bar.fine
     )
+
+
+def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
+    """The bars with each ending bracket that stops short of its end repeat drawn out
+    to it, as :func:`play_order` reads it (and tells of it); nothing else changes.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.meter import Meter
+    >>> def bar(number, **signs):
+    ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(4), **signs)
+    >>> first = {"ending": (1,), "ending_starts": True}
+    >>> second = {"ending": (2,), "ending_starts": True}
+    >>> tune = (bar(1), bar(2, **first), bar(3, repeat_end=2), bar(4, **second))
+    >>> [each.ending for each in draw_out_endings(tune)]
+    [(), (1,), (1,), (2,)]
+    """
+    if not any(bar.ending for bar in bars):
+        return tuple(bars)
+    problems: list[Finding] = []
+    brackets = _read_brackets(bars, problems)
+    if not problems:
+        return tuple(bars)
+    whole = list(bars)
+    for bracket in brackets:
+        for index in range(bracket.first, bracket.last + 1):
+            if not whole[index].ending:
+                whole[index] = evolve(whole[index], ending=bracket.passes)
+    return tuple(whole)
 
 
 def _problem(

@@ -289,3 +289,52 @@ def test_the_sound_is_the_source_s_in_every_part():
 def test_parts_are_values():
     assert make_parts(TURN) == make_parts(TURN)
     assert hash(make_parts(TURN)[1]) == hash(make_parts(TURN)[1])
+
+
+class TestWhatIsTold:
+    def test_a_bracket_that_stops_short_is_drawn_out_and_told(self):
+        first = {"ending": (1,), "ending_starts": True}
+        second = {"ending": (2,), "ending_starts": True}
+        tune = sheet(
+            bar(1, "G4 G4 G4 G4", "Ebmaj7"),
+            bar(2, "G4 G4 G4 G4", "Bb7", **first),
+            bar(3, "G4 G4 G4 G4", repeat_end=2),
+            bar(4, "G4 G4 G4 G4", "Ebmaj7", **second),
+        )
+        made = part(tune, "Bb")
+        for page in (made.bars, made.solo):
+            assert [each.bar.ending for each in page] == [(), (1,), (1,), (2,)]
+            assert [each.shared.ending_stops for each in page] == [
+                False, False, True, True,
+            ]  # fmt: skip
+        assert [str(finding) for finding in made.report.findings] == [
+            "bar 2: ending 1 stops short of its end repeat: drawn out to bar 3"
+        ]
+        assert [each.ending for each in made.source.bars] == [(), (1,), (), (2,)]
+
+    def test_what_the_solo_page_has_otherwise_is_told(self):
+        quick = (
+            PlacedChord(Fraction(0), parse_chord("Ebmaj7")),
+            PlacedChord(Fraction(1), parse_chord("Gb7")),
+            PlacedChord(Fraction(3, 2), parse_chord("F7")),
+        )
+        one = bar(1, "G4 G4 G4 G4")
+        tune = sheet(
+            Bar(1, EB, COMMON, Fraction(4), melody=one.melody, chords=quick),
+            bar(2, "G4 G4 G4 G4", "Bb7"),
+        )
+        told = [
+            [str(finding) for finding in made.report.findings]
+            for made in make_parts(tune)
+        ]
+        assert (
+            told
+            == [
+                [
+                    "1 chord is moved onto strong beats on the solo page",
+                    "bar 1, beat 2: left out on the solo page: Gb7, a quick chord",
+                ]
+            ]
+            * 5
+        )
+        assert part(tune, "C", solo_page=False).report.findings == ()
