@@ -84,7 +84,7 @@ IN_KEY: Final[tuple[int, ...]] = (40, 40, 30, 30, 30, 20, -20, -30, -10, -30, -2
 """How well a sound fits the signature of the moment, by place in the key (set by
 hand)."""
 
-IN_MOMENT: Final = 30
+IN_MOMENT: Final = 10
 """What a note in the key of the moment costs if it takes another name because the
 chord has it (set by hand)."""
 
