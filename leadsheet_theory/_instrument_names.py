@@ -9,6 +9,8 @@ import unicodedata
 from functools import lru_cache
 from typing import Final
 
+from ._arguments import check_text
+
 __all__ = ("CHAIRS", "KEYS", "words_of")
 
 # Abbreviations of single words, as printed on parts (common practice, no source).
@@ -76,6 +78,7 @@ _FILLERS: Final = frozenset(("in", "the", "part"))
 @lru_cache(maxsize=4096)
 def words_of(name: str) -> tuple[str, ...]:
     """The words of a name in lower case, abbreviations spelled out, fillers gone."""
+    check_text(name)
     if not any(letter.isalnum() for letter in name):
         return ()
     plain = "".join(

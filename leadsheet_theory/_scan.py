@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ._arguments import check_text
+
 __all__ = ("Scanner", "nearest")
 
 
@@ -14,6 +16,7 @@ class Scanner:
     __slots__ = ("at", "text")
 
     def __init__(self, text: str) -> None:
+        check_text(text)
         self.text = text
         self.at = 0
 

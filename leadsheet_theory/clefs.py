@@ -16,6 +16,7 @@ from typing import Final, Literal
 
 from attrs import frozen
 
+from .errors import ClefError
 from .pitch import Pitch
 
 __all__ = (
@@ -54,6 +55,13 @@ class Clef:
     sign: Literal["G", "F", "C"]
     line: int
     octave_change: int = 0
+
+    def __attrs_post_init__(self) -> None:
+        if self.sign not in _SIGN_PLACES or not 1 <= self.line <= 5:
+            raise ClefError(
+                f"no clef {self.sign!r} on line {self.line}: "
+                f"expected G, F or C on line 1 to 5"
+            )
 
     @property
     def bottom_place(self) -> int:

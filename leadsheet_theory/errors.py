@@ -11,10 +11,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 __all__ = (
+    "ChoiceError",
     "ChordFormulaError",
     "ChordSpellingError",
     "ChordSymbolError",
+    "ClefError",
     "EmptyMelodyError",
+    "EmptySheetError",
     "EnharmonicError",
     "HarmonyError",
     "HouseStyleError",
@@ -28,6 +31,8 @@ __all__ = (
     "MeterSyntaxError",
     "MusicXMLReadError",
     "MusicXMLWriteError",
+    "NotTextError",
+    "NoteValueError",
     "PitchRangeError",
     "PitchSyntaxError",
     "RangeOrderError",
@@ -125,6 +130,41 @@ def _rebuild_text_error(
     )
 
 
+class NotTextError(TheoryError, TypeError):
+    """Something that is to be read and is no text, such as None.
+
+    Attributes:
+        kind: the name of its type.
+    """
+
+    def __init__(self, given: object) -> None:
+        super().__init__(given)
+        self.kind = type(given).__name__
+
+    def __str__(self) -> str:
+        return f"nothing to read in a value of type {self.kind}: expected a text (str)"
+
+
+class ChoiceError(TheoryError, ValueError):
+    """A word that an option does not know.
+
+    Attributes:
+        option: the option.
+        value: the word as given.
+        choices: the words it knows.
+    """
+
+    def __init__(self, option: str, value: str, choices: tuple[str, ...]) -> None:
+        super().__init__(option, value, choices)
+        self.option = option
+        self.value = value
+        self.choices = choices
+
+    def __str__(self) -> str:
+        known = ", ".join(repr(each) for each in self.choices)
+        return f"{self.option} can't be {self.value!r}: expected one of {known}"
+
+
 class PitchSyntaxError(TextError):
     """A text that names no note or pitch."""
 
@@ -162,7 +202,8 @@ class MeterSyntaxError(TextError):
 
 
 class PitchRangeError(TheoryError, ValueError):
-    """A pitch that cannot be named (over 7 accidentals) or sounded (MIDI 0 to 127)."""
+    """A pitch that cannot be named (no letter A to G, over 7 accidentals) or sounded
+    (MIDI 0 to 127)."""
 
 
 class IntervalError(TheoryError, ValueError):
@@ -207,6 +248,10 @@ class UnknownInstrumentError(TheoryError, LookupError):
         return f"{says}; did you mean {names}?" if names else says
 
 
+def _listed(names: tuple[str, ...]) -> str:
+    return ", ".join(names) if names else "none"
+
+
 class UnknownBookError(TheoryError, LookupError):
     """A name that no book of parts goes by.
 
@@ -221,7 +266,7 @@ class UnknownBookError(TheoryError, LookupError):
         self.known = known
 
     def __str__(self) -> str:
-        return f"no book called {self.name!r}: there are {', '.join(self.known)}"
+        return f"no book called {self.name!r}: there are {_listed(self.known)}"
 
 
 class UnknownRuleError(TheoryError, LookupError):
@@ -238,7 +283,7 @@ class UnknownRuleError(TheoryError, LookupError):
         self.known = known
 
     def __str__(self) -> str:
-        return f"no rule called {self.name!r}: there are {', '.join(self.known)}"
+        return f"no rule called {self.name!r}: there are {_listed(self.known)}"
 
 
 class RangeOrderError(TheoryError, ValueError):
@@ -260,6 +305,14 @@ class RangeOrderError(TheoryError, ValueError):
 
 class EmptyMelodyError(TheoryError, ValueError):
     """A melody without a note, where a note is needed."""
+
+
+class EmptySheetError(TheoryError, ValueError):
+    """A lead sheet without a bar, where a bar is needed."""
+
+
+class ClefError(TheoryError, ValueError):
+    """A clef that no staff can have, or an instrument without a clef."""
 
 
 class LayoutError(TheoryError, ValueError):
@@ -300,6 +353,10 @@ def _rebuild_meter_error(
     problem: str, beats: int, beat_type: int, grouping: tuple[int, ...]
 ) -> MeterError:
     return MeterError(problem, beats=beats, beat_type=beat_type, grouping=grouping)
+
+
+class NoteValueError(TheoryError, ValueError):
+    """A note value or a tuplet that cannot be written, such as one of -1 dots."""
 
 
 class RhythmError(TheoryError, ValueError):

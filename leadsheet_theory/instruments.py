@@ -23,10 +23,12 @@ from typing import Final, Literal, TypeVar, cast, get_args
 
 from attrs import field, frozen
 
+from ._arguments import check_text
 from ._instrument_names import CHAIRS, KEYS, words_of
 from ._instrument_table import ROWS, SOURCES
 from .clefs import BASS_CLEF, CLEFS, TREBLE_CLEF, Clef
 from .errors import (
+    ClefError,
     PitchRangeError,
     RangeOrderError,
     UnknownBookError,
@@ -92,6 +94,7 @@ class PitchRange:
             PitchSyntaxError: if either is no pitch.
             RangeOrderError: if the first sounds above the second.
         """
+        check_text(text)
         low, _, high = text.strip().replace("–", "-").rpartition("-")
         return cls(Pitch.parse(low.strip()), Pitch.parse(high.strip()))
 
@@ -202,7 +205,10 @@ class _Transposing:
         return self.transposition - other.transposition
 
 
-_QUALITY_WORDS: Final = {"P": "perfect", "M": "major", "m": "minor"}
+_QUALITY_WORDS: Final = {
+    "P": "a perfect", "M": "a major", "m": "a minor",
+    "A": "an augmented", "d": "a diminished",
+}  # fmt: skip
 _NUMBER_WORDS: Final = (
     "unison", "second", "third", "fourth", "fifth", "sixth", "seventh",
 )  # fmt: skip
@@ -213,9 +219,13 @@ def _sounds(transposition: Interval) -> str:
     if not transposition.chromatic:
         return "as written"
     octaves, number = divmod(transposition.number - 1, 7)
-    quality = _QUALITY_WORDS.get(transposition.quality, transposition.quality)
-    steps = f"a {quality} {_NUMBER_WORDS[number]}" if number else ""
-    parts = [part for part in (_OCTAVE_WORDS[octaves], steps) if part]
+    quality = transposition.quality
+    whole_octaves = not number and quality == "P"
+    words = _QUALITY_WORDS.get(quality, f"a {quality}")
+    steps = "" if whole_octaves else f"{words} {_NUMBER_WORDS[number]}"
+    far = octaves >= len(_OCTAVE_WORDS)
+    distance = f"{octaves} octaves" if far else _OCTAVE_WORDS[octaves]
+    parts = filter(None, (distance, steps))
     return (
         f"{' and '.join(parts)} {'lower' if transposition.chromatic < 0 else 'higher'}"
     )
@@ -265,6 +275,10 @@ class Instrument(_Transposing):
     source: str = field(default="", kw_only=True, eq=False)
 
     def __attrs_post_init__(self) -> None:
+        if not self.clefs:
+            raise ClefError(
+                f"{self.name} has no clef: expected one, or two for a grand staff"
+            )
         _check_ranges(self)
 
     @property

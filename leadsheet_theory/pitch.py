@@ -57,7 +57,11 @@ ACCIDENTALS: Final[dict[str, int]] = {
 """Signs read as accidentals, with the semitones each stands for."""
 
 
-def _check_alter(_instance: object, _attribute: object, value: int) -> None:
+def _check_name(note: NoteName | Pitch, _attribute: object, value: int) -> None:
+    if note.step not in _LETTERS:
+        raise PitchRangeError(f"no note is called {note.step!r}: expected A to G")
+    if value % 1:
+        raise PitchRangeError(f"{value:+} semitones: only whole ones are named")
     if not -MAX_ALTER <= value <= MAX_ALTER:
         raise PitchRangeError(
             f"{value:+d} is too many accidentals: at most {MAX_ALTER} are named"
@@ -121,7 +125,7 @@ class NoteName:
     """
 
     step: Step
-    alter: int = field(default=0, validator=_check_alter)
+    alter: int = field(default=0, validator=_check_name)
 
     @classmethod
     def parse(cls, text: str, /) -> NoteName:
@@ -192,7 +196,7 @@ class Pitch:
     """
 
     step: Step
-    alter: int = field(default=0, validator=_check_alter)
+    alter: int = field(default=0, validator=_check_name)
     octave: int = 4
 
     @classmethod
@@ -206,8 +210,9 @@ class Pitch:
         step, alter = _read_name(scan)
         start = scan.at
         sign = scan.take("-", "−")
-        digits = scan.take_while("0123456789")
-        if not digits or not scan.done or len(digits) > 2:
+        digits = scan.take_while("0123456789")[:2]
+        scan.at = start + len(sign) + len(digits)
+        if not digits or not scan.done:
             raise PitchSyntaxError(
                 "unread text after the octave" if digits else "no octave",
                 text=text,

@@ -14,7 +14,8 @@ from typing import Final, Literal, get_args
 
 from attrs import frozen
 
-from .errors import RhythmError
+from ._arguments import check_choice
+from .errors import NoteValueError, RhythmError
 from .meter import Division, Meter, MetricSpan
 
 __all__ = (
@@ -62,6 +63,12 @@ class Tuplet:
     starts: bool = False
     ends: bool = False
 
+    def __attrs_post_init__(self) -> None:
+        if self.actual < 1 or self.normal < 1:
+            raise NoteValueError(
+                f"{self.actual} notes in the time of {self.normal}: expected 1 or more"
+            )
+
 
 @frozen(order=False, cache_hash=True)
 class NoteValue:
@@ -76,6 +83,11 @@ class NoteValue:
     name: ValueName
     dots: int = 0
     tuplet: Tuplet | None = None
+
+    def __attrs_post_init__(self) -> None:
+        check_choice("the name of a note value", self.name, VALUE_NAMES)
+        if self.dots < 0:
+            raise NoteValueError(f"{self.dots} dots: expected 0 or more")
 
     @property
     def duration(self) -> Fraction:
@@ -212,8 +224,9 @@ def spell_duration(
     University, *An introduction to music theory* 3.9 and 4.2.
 
     Raises:
-        RhythmError: the duration is not above zero, the onset is below zero, or no
-            values down to the 1024th and no tuplet up to 15 show it.
+        RhythmError: the times are not exact, the duration is not above zero or
+            above 1,000 bars, the onset is below zero, or no values down to the 1024th
+            and no tuplet up to 15 show it.
 
     >>> common = Meter(4, 4)
     >>> [v.name for v in spell_duration(Fraction(3, 2), Fraction(1), common)]
@@ -221,9 +234,16 @@ def spell_duration(
     >>> [v.name for v in spell_duration(Fraction(1), Fraction(2), common, rest=True)]
     ['quarter', 'quarter']
     """
+    check_exact(onset, duration)
     if duration <= 0 or onset < 0:
         raise RhythmError(
             "no such place in a bar: expected an onset from 0 and a duration above 0",
+            onset,
+            duration,
+        )
+    if duration > _MOST_BARS * meter.bar_length:
+        raise RhythmError(
+            f"too long for one note: expected at most {_MOST_BARS} bars",
             onset,
             duration,
         )
@@ -398,8 +418,18 @@ def odd_part(number: int) -> int:
     return number // (number & -number)
 
 
+_MOST_BARS: Final = 1000
 _FINEST_TUPLET: Final = 15
 _FINEST_DIVISION: Final = 256
+
+
+def check_exact(onset: Fraction, duration: Fraction) -> None:
+    """Raise a RhythmError for times that are no fractions, such as floats."""
+    times: tuple[object, object] = onset, duration
+    if not all(isinstance(time, Fraction | int) for time in times):
+        raise RhythmError(
+            "times that are not exact: expected a Fraction or an int", onset, duration
+        )
 
 
 def check_fineness(onset: Fraction, duration: Fraction) -> None:

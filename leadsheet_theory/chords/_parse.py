@@ -18,6 +18,7 @@ from typing import Final, TypeVar, cast
 
 from attrs import evolve, frozen
 
+from .._arguments import check_text
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..pitch import NoteName
@@ -110,6 +111,7 @@ def read_chord(text: str, /, *, roots: RootNames = "letters") -> ChordReading:
 
 def _symbol(text: str, names: Names) -> ChordSymbol:
     """symbol = no chord | chord [ '|' chord ]"""
+    check_text(text)
     if len(text) > MAX_LENGTH:
         raise ChordSymbolError(
             "too long for a chord symbol",

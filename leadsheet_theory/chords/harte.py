@@ -17,6 +17,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final
 
+from .._arguments import check_text
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..interval import Interval
@@ -88,6 +89,7 @@ def parse_harte(text: str, /) -> ChordSymbol:
     Raises:
         ChordSymbolError: if the text is no label, or ``X`` (a chord of no name).
     """
+    check_text(text)
     if len(text) > _MAX_LENGTH:
         raise ChordSymbolError(
             "too long for a chord label",

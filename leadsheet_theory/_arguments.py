@@ -1,0 +1,21 @@
+"""Checks of arguments that a type checker would have caught, for those without one."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from .errors import ChoiceError, NotTextError
+
+__all__ = ("check_choice", "check_text")
+
+
+def check_text(text: object) -> None:
+    """Raise a NotTextError for anything but a text."""
+    if not isinstance(text, str):
+        raise NotTextError(text)
+
+
+def check_choice(option: str, value: str, choices: Collection[str]) -> None:
+    """Raise a ChoiceError for a value that an option does not have."""
+    if value not in choices:
+        raise ChoiceError(option, value, tuple(choices))
