@@ -1,6 +1,7 @@
 """Chord symbols: reading, meaning, printing, exchanging, respelling."""
 
 from ._parse import ChordReading, parse_chord, read_chord
+from ._typed import TypedSound, typed_chord, typed_sound
 from .harte import harte_label, parse_harte
 from .kinds import KINDS, HarmonyDegree, HarmonyParts, chord_from_harmony, harmony_of
 from .naming import ChordName, name_chord
@@ -29,6 +30,7 @@ __all__ = (
     "PolyChord",
     "Quality",
     "RespelledChord",
+    "TypedSound",
     "WrittenChords",
     "chord_colour",
     "chord_from_harmony",
@@ -39,5 +41,7 @@ __all__ = (
     "parse_harte",
     "print_chord",
     "read_chord",
+    "typed_chord",
+    "typed_sound",
     "written_chords",
 )

@@ -20,6 +20,7 @@ from ..pitch import Pitch
 from ..ranges import PlacedNote
 from ._part_rhythm import BarRhythm, bar_rhythm, solo_slashes
 from ._part_values import SharedBar
+from ._part_words import NamedSound, named_sounds
 from .findings import Finding
 from .form import draw_out_endings, play_order
 from .hits import CueBar, accented, cue_bars
@@ -57,7 +58,8 @@ class Shared:
     are all chord symbols with the source's key, `change_bars` the indices of their
     bars, and the changes of bar `n` start at `change_starts[n]`.  `before` holds,
     for each bar of the tune, the bars that may be read or played just before it,
-    or is None where that is always the one on the left.
+    or is None where that is always the one on the left.  `named` are the sounds
+    that words name.
     """
 
     sheet: LeadSheet
@@ -73,6 +75,7 @@ class Shared:
     change_bars: tuple[int, ...]
     change_starts: tuple[int, ...]
     before: tuple[tuple[int, ...], ...] | None
+    named: tuple[NamedSound, ...]
     remarks: tuple[Finding, ...]
 
     def change_onset(self, index: int, /) -> Fraction:
@@ -156,6 +159,7 @@ def share(
         tuple([index for index, bar in enumerate(bars) for _ in bar.chords]),
         tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
         _before(tune),
+        tuple(named_sounds(bars)),
         remarks,
     )
 

@@ -54,6 +54,7 @@ from ._part_values import (
     Respell,
     SharedBar,
 )
+from ._part_words import in_letters_of
 from .findings import Finding, beat_text
 from .hits import CueBar
 from .model import LeadSheet, Note, Rest
@@ -245,9 +246,11 @@ class _Spelling:
 
     `keys` are the written keys, bar by bar; `pitches` (the melody) and `lower` (the
     counterline) lie at the plain interval from the source, less its octaves;
-    `signs` are the accidentals shown, `notes` what was respelled.
+    `signs` are the accidentals shown, `notes` what was respelled.  `written` are the
+    shared bars, in which words that name a sound have the part's letters.
     """
 
+    written: Sequence[SharedBar]
     keys: list[Key]
     chords: WrittenChords
     pitches: list[Pitch]
@@ -280,7 +283,11 @@ def _spelled(
     pitches, respelled = melody_pitches(shared.melody, moves[:count])
     go_along_with_chords(shared, pitches, respelled, keys, chords)
     lower, lower_respelled = lower_pitches(shared, moves)
+    written: Sequence[SharedBar] = shared.written
+    if shared.named:
+        written = in_letters_of(written, shared.named, by, keys)
     return _Spelling(
+        written,
         keys,
         chords,
         pitches,
@@ -348,7 +355,7 @@ def _tune_bars(
         upper_stems, lower_stems = stems[index]
         bars.append(
             PartBar(
-                shared.written[index],
+                spelling.written[index],
                 spelling.keys[index],
                 symbols[changes[index] : changes[index + 1]],
                 pitches[starts[index] : starts[index + 1]],
@@ -368,7 +375,7 @@ def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
     return tuple(
         [
             PartBar(
-                shared.written[index],
+                spelling.written[index],
                 spelling.keys[index],
                 symbols[changes[index] : changes[index + 1]],
             )

@@ -437,7 +437,11 @@ class PartReader:
             self._section(rest)
             rest = ""
         elif meaning.symbol is not None:
-            self._typed.append((place, text, meaning.symbol))
+            shift = self._notes.shift
+            symbol = meaning.symbol
+            self._typed.append(
+                (place, text, symbol if shift is None else symbol.transposed(shift))
+            )
             return
         if rest:
             self._print(place, "words", rest, above)

@@ -25,7 +25,10 @@ def place_typed(
     report: Report,
     grid: int,
 ) -> None:
-    """Chord symbols typed as words: chords, where no harmony stands already."""
+    """Chord symbols typed as words: chords, where no harmony stands already.
+
+    Over a harmony they are another choice of changes, and stay words.
+    """
     taken = {place for place, _ in bar.chords}
     for place, words, symbol in typed:
         onset = quarters(place, grid)
@@ -33,7 +36,6 @@ def place_typed(
             bar.directions.append((place, Direction(onset, "words", words)))
             continue
         bar.chords.append((place, symbol))
-        taken.add(place)
         report.add(
             "chord-words",
             "warning",

@@ -14,8 +14,7 @@ from typing import Final, Literal
 
 from attrs import frozen
 
-from ..chords import ChordSymbol, NoChord, parse_chord
-from ..errors import ChordSymbolError
+from ..chords import ChordSymbol, NoChord, typed_chord
 from ..leadsheet.model import Jump
 
 __all__ = ("MAX_WORDS", "Meaning", "clean_words", "meaning_of")
@@ -58,10 +57,6 @@ _JUMP_WORDS: Final = frozenset(
 _TIMES: Final = re.compile(r"(?:play )?(\d{1,2}) ?(?:x|×|times)(?: |$)(.*)")
 _FINE: Final = frozenset({"fine", "al fine"})
 _TO_CODA: Final = frozenset({"to coda", "to the coda", "al coda", "go to coda"})
-# letter, accidental, and something that only a chord symbol has
-_CHORD: Final = re.compile(
-    r"[A-G](?:#|b|♯|♭)?(?:[mM7969\-+°øΔ(]|1[13]|maj|min|dim|aug|sus|add|/[A-G]).*"
-)
 
 
 @frozen(order=False)
@@ -120,13 +115,10 @@ def meaning_of(words: str, *, enclosed: bool = False) -> Meaning:
         return Meaning("section", words.rstrip(":. "))
     if low in ("n c", "nc", "no chord"):
         return Meaning("chord", symbol=NoChord(source=words))
-    compact = plain.replace(" ", "")
-    if _CHORD.fullmatch(compact):
-        try:
-            return Meaning("chord", symbol=parse_chord(compact))
-        except ChordSymbolError:
-            pass
-    return Meaning("words", words)
+    symbol = typed_chord(plain)
+    return (
+        Meaning("words", words) if symbol is None else Meaning("chord", symbol=symbol)
+    )
 
 
 def _jump(back: str, words: list[str], printed: str) -> Meaning:

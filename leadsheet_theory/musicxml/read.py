@@ -19,6 +19,7 @@ from xml.etree.ElementTree import Element
 
 from attrs import evolve, frozen
 
+from ..chords import typed_sound
 from ..errors import MusicXMLReadError
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar, Direction, LeadSheet, Note, PlacedChord, Tempo
@@ -378,6 +379,7 @@ def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:
                 and direction.above
                 and direction.onset == 0
                 and any(letter.isalpha() for letter in direction.text)
+                and typed_sound(direction.text) is None
             ):
                 style = direction.text
             else:

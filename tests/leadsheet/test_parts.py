@@ -11,6 +11,7 @@ from leadsheet_theory.instruments import find_book, find_instrument
 from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet import (
     Bar,
+    Direction,
     Hit,
     LeadSheet,
     Note,
@@ -338,3 +339,38 @@ class TestWhatIsTold:
             * 5
         )
         assert part(tune, "C", solo_page=False).report.findings == ()
+
+
+class TestWords:
+    """Words that name a sound mean what chord symbols mean: common practice."""
+
+    @pytest.mark.parametrize(
+        ("words", "book", "written"),
+        [
+            ("Bb pedal", "Bb", "C pedal"),
+            ("(B♭ ped.)", "Eb", "(G ped.)"),
+            ("pedal on Bb", "F", "pedal on F"),
+            ("Pedal F#", "Bb", "Pedal Ab"),
+            ("F#m7", "Bb", "Abm7"),
+            ("Eb 7/Bb", "Bb", "F7/C"),
+            ("Eb 7/Bb", "Bass clef", "Eb 7/Bb"),
+            ("lay back", "Bb", "lay back"),
+            ("A tempo", "Bb", "A tempo"),
+            ("with pedal", "Bb", "with pedal"),
+            ("Ad lib.", "Eb", "Ad lib."),
+        ],
+    )
+    def test_a_named_sound_has_the_letters_of_the_part(self, words, book, written):
+        said = (Direction(Fraction(0), "words", words),)
+        tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
+        made = part(tune, book)
+        assert [each.text for each in made.bars[0].bar.directions] == [written]
+
+    def test_a_pedal_on_the_solo_page_too(self):
+        said = (Direction(Fraction(0), "words", "Bb pedal"),)
+        tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
+        texts = [
+            [each.text for each in made.solo[0].bar.directions]
+            for made in make_parts(tune)
+        ]
+        assert texts == [[f"{note} pedal"] for note in ("Bb", "C", "G", "F", "Bb")]

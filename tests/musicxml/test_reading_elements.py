@@ -541,6 +541,25 @@ def test_chord_symbols_typed_as_words(text, symbol):
     ]
 
 
+def test_chord_symbols_typed_on_one_beat_are_all_chords():
+    result = read(start() + words("Dm7(b5)") + words("G7(b9)") + FULL)
+    (bar,) = result.sheet.bars
+    assert [str(chord.symbol) for chord in bar.chords] == ["Dm7(b5)", "G7(b9)"]
+    assert bar.directions == ()
+    assert said(result, "stacked-chords") != []
+
+
+def test_a_chord_symbol_typed_over_a_harmony_stays_words():
+    (bar,) = bars(start() + words("G7(b9)") + harmony("F") + FULL)
+    assert [str(chord.symbol) for chord in bar.chords] == ["F"]
+    assert [direction.text for direction in bar.directions] == ["G7(b9)"]
+
+
+def test_chord_symbols_typed_in_a_transposed_part_are_at_concert_pitch():
+    (bar,) = bars(start(more=transposed(-2, -1)) + words("G7") + FULL)
+    assert [str(chord.symbol) for chord in bar.chords] == ["F7"]
+
+
 @pytest.mark.parametrize(
     "text", ["Ad lib.", "Bb pedal", "Crescendo", "Fine tune", "Easy", "Dal", "A1", "B2"]
 )
