@@ -31,10 +31,11 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, groupby, pairwise
 from math import gcd, lcm
-from typing import Final, Literal, NamedTuple
+from typing import Final, Literal, NamedTuple, get_args
 
 from attrs import evolve, field, frozen
 
+from ._arguments import check_choice
 from .meter import Meter, MetricSpan
 from .rhythm import VALUE_NAMES, RhythmEvent, Tuplet
 
@@ -73,6 +74,9 @@ class BeamSetting:
     joined: tuple[Fraction, ...] = ()
     when: Joining = "never"
 
+    def __attrs_post_init__(self) -> None:
+        check_choice("when", self.when, get_args(Joining))
+
 
 @frozen(order=False, cache_hash=True)
 class BeamStyle:
@@ -102,6 +106,11 @@ class BeamStyle:
     tuplets_apart: bool = False
     halves_apart: bool = False
     settings: tuple[tuple[Meter, BeamSetting], ...] = field(default=())
+
+    def __attrs_post_init__(self) -> None:
+        check_choice("half_bar", self.half_bar, get_args(Joining))
+        check_choice("short_bar", self.short_bar, get_args(Joining))
+        check_choice("long_beat", self.long_beat, get_args(Joining))
 
     def setting(self, meter: Meter, /) -> BeamSetting:
         """How this style beams the bars of a metre."""

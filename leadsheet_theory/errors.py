@@ -304,11 +304,22 @@ class RangeOrderError(TheoryError, ValueError):
 
 
 class EmptyMelodyError(TheoryError, ValueError):
-    """A melody without a note, where a note is needed."""
+    """A melody without a note, or a note without a pitch, where one is needed."""
 
 
 class EmptySheetError(TheoryError, ValueError):
-    """A lead sheet without a bar, where a bar is needed."""
+    """A lead sheet without a bar, where a bar is needed.
+
+    Attributes:
+        title: its title.
+    """
+
+    def __init__(self, title: str) -> None:
+        super().__init__(title)
+        self.title = title
+
+    def __str__(self) -> str:
+        return f"{self.title!r} has no bar: expected at least one"
 
 
 class ClefError(TheoryError, ValueError):

@@ -25,7 +25,7 @@ from typing import Final, Literal, TypeAlias
 from attrs import frozen
 
 from .clefs import MAX_LEDGER_LINES, ledger_lines_at
-from .errors import EmptyMelodyError
+from .errors import EmptyMelodyError, RhythmError
 from .instruments import (
     Book,
     Instrument,
@@ -85,6 +85,14 @@ class PlacedNote:
     duration: Fraction = Fraction(1)
     bar: int | None = None
     beat: Fraction | None = None
+
+    def __attrs_post_init__(self) -> None:
+        if self.duration.numerator < 0:
+            raise RhythmError(
+                "a note that ends before it starts: expected a duration from 0",
+                self.start,
+                self.duration,
+            )
 
 
 Melody: TypeAlias = Iterable[PlacedNote | Pitch]

@@ -16,7 +16,9 @@ line, 4 the middle line.  They are those of written pitches: transpose first.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from typing import Final, Literal
+from typing import Final, Literal, get_args
+
+from ._arguments import check_choice
 
 __all__ = ("MIDDLE_LINE", "StemDirection", "StemVoice", "stem", "stems")
 
@@ -25,6 +27,8 @@ StemDirection = Literal["up", "down", "none"]
 
 StemVoice = Literal["only", "upper", "lower"]
 """Whether a voice has the staff to itself, or shares it as the upper or the lower."""
+
+_VOICES: Final = get_args(StemVoice)
 
 MIDDLE_LINE: Final = 4
 """The staff position of the middle line."""
@@ -48,6 +52,7 @@ def stem(
     'down'
     """
     if voice != "only":
+        check_choice("voice", voice, _VOICES)
         return "up" if voice == "upper" else "down"
     lowest = highest = middle
     for position in positions:

@@ -5,28 +5,49 @@ from fractions import Fraction
 import pytest
 
 from leadsheet_theory import (
+    Bar,
     Chord,
+    HouseStyle,
     Instrument,
     Interval,
     Key,
+    LeadSheet,
     Meter,
+    Note,
     NoteName,
     NoteValue,
     Pitch,
     find_book,
     find_instrument,
+    make_parts,
     parse_chord,
     read_chord,
+    solo_changes,
     spell_duration,
+    write_lead_sheet,
 )
+from leadsheet_theory.beams import BeamStyle
 from leadsheet_theory.chords import parse_harte
 from leadsheet_theory.clefs import TREBLE_CLEF, Clef
-from leadsheet_theory.errors import NotTextError, TheoryError
+from leadsheet_theory.errors import EmptySheetError, NotTextError, TheoryError
 from leadsheet_theory.instruments import PitchRange
+from leadsheet_theory.leadsheet import cue_bars, fold, plan_systems
+from leadsheet_theory.ranges import PlacedNote
 from leadsheet_theory.rhythm import Tuplet
+from leadsheet_theory.stems import stem
 
 COMMON = Meter(4, 4)
 OCTAVE = PitchRange.parse("C4-C5")
+C4 = Pitch.parse("C4")
+
+
+def tune(*melody):
+    """One bar with these notes."""
+    bar = Bar(1, Key.parse("C major"), COMMON, Fraction(4), melody)
+    return LeadSheet("High Tide", (bar,))
+
+
+TUNE = tune()
 
 
 @pytest.mark.parametrize(
@@ -76,6 +97,35 @@ WRONG = {
     "(at 0.5, lasting 1.5 quarters)": lambda: spell_duration(0.5, 1.5, COMMON),
     "too long for one note: expected at most 1000 bars "
     "(at 0, lasting 4001 quarters)": lambda: spell_duration(0, 4001, COMMON),
+    "form can't be 'folded': expected one of 'as written', 'written out', "
+    "'sections clear', 'page short'": lambda: solo_changes(TUNE, form="folded"),
+    "pushes can't be 'moved': expected one of 'onto the beat', 'kept'": (
+        lambda: solo_changes(TUNE, pushes="moved")
+    ),
+    "cut can't be 'bars': expected one of 'bar', 'stretch', 'never'": (
+        lambda: cue_bars(TUNE.bars, cut="bars")
+    ),
+    "aim can't be 'short': expected one of 'sections clear', 'page short'": (
+        lambda: fold(TUNE.bars, aim="short")
+    ),
+    "section_starts can't be 'never': expected one of 'where free', 'always', "
+    "'as they fall'": lambda: plan_systems(TUNE.bars, section_starts="never"),
+    "roots can't be 'french': expected one of 'letters', 'german', 'solfege'": (
+        lambda: HouseStyle("ours", roots="french")
+    ),
+    "half_bar can't be 'full': expected one of 'never', 'filled', 'beats', 'runs', "
+    "'always'": lambda: BeamStyle(half_bar="full"),
+    "voice can't be 'third': expected one of 'only', 'upper', 'lower'": (
+        lambda: stem([3], voice="third")
+    ),
+    "the name of a note value can't be 'crotchet': expected one of 'maxima', 'long', "
+    "'breve', 'whole', 'half', 'quarter', 'eighth', '16th', '32nd', '64th', '128th', "
+    "'256th', '512th', '1024th'": lambda: NoteValue("crotchet"),
+    "a note without a pitch: expected at least one": lambda: Note(0, 1, ()),
+    "times that are not exact: expected a Fraction or an int "
+    "(at 0.5, lasting 1 quarters)": lambda: make_parts(tune(Note(0.5, 1, (C4,)))),
+    "a note that ends before it starts: expected a duration from 0 "
+    "(at 0, lasting -1 quarters)": (lambda: PlacedNote(C4, Fraction(0), Fraction(-1))),
     "no book called 'Bb': there are none": lambda: find_book("Bb", books=()),
 }
 
@@ -85,6 +135,16 @@ def test_wrong_values_are_refused(message):
     with pytest.raises(TheoryError) as caught:
         WRONG[message]()
     assert str(caught.value) == message
+
+
+@pytest.mark.parametrize(
+    "wanted",
+    [lambda sheet: sheet.key, lambda sheet: sheet.meter, make_parts, write_lead_sheet],
+)
+def test_a_sheet_without_a_bar_has_no_key_and_makes_no_parts(wanted):
+    with pytest.raises(EmptySheetError) as caught:
+        wanted(LeadSheet("Low Tide", ()))
+    assert str(caught.value) == "'Low Tide' has no bar: expected at least one"
 
 
 def test_whole_numbers_are_exact_times():

@@ -17,6 +17,7 @@ from typing import Final, Literal
 
 from attrs import frozen
 
+from .._arguments import check_choice
 from .._scan import Scanner
 from ..errors import ChordSymbolError, HouseStyleError
 from ..pitch import NoteName
@@ -24,7 +25,7 @@ from ._anatomy import Anatomy, anatomy
 from ._suffix import read_suffix
 from ._words import SIGNS, Pair
 from .quality import Quality
-from .roots import RootNames, root_text
+from .roots import ROOT_NAMES, RootNames, root_text
 from .table import NO_CHORD_TEXTS
 
 __all__ = (
@@ -43,19 +44,24 @@ __all__ = (
 class HouseStyle:
     """How to print a chord symbol.
 
-    `major`, `minor`, `diminished`, `augmented` are the words or signs before
+    `major`, `minor`, `augmented`, `suspended` are the words or signs before
     a number or alone (the major triad prints nothing).  `half_diminished` is
     the sign before a number (``ø``), or ``""`` to print the minor seventh with
     a flat five.  `diminished_triad` and `diminished_seventh` print those two.
     `minor_major` joins minor and major seventh, with ``{}`` for the latter.
-    `raised_seventh_chords` says whether an augmented seventh is ``7(#5)`` or
-    ``+7``.  `brackets` go around alterations, or are two empty strings;
-    `separator` stands between them and `descending` puts the highest first.
-    `flat` and `sharp` are the signs before degrees; `accidentals` those after
-    roots.
+    `augmented_sevenths` says whether an augmented seventh is ``7(#5)``
+    ("alteration") or ``+7`` ("sign").  `six_nine` is the figure of the six-nine
+    chord; `add` and `omit` stand before notes added and left out.  `brackets` go
+    around alterations, or are two empty strings; `separator` stands between them
+    and `descending` puts the highest first.  `flat` and `sharp` are the signs
+    before degrees; `accidentals` those after roots, whose names are `roots`.
+    `slash` stands before a bass, `polychord` between two chords, and `no_chord`
+    where none is played.
 
     Raises:
         HouseStyleError: if a symbol printed so would not read back.
+        ChoiceError: if `augmented_sevenths`, `accidentals` or `roots` is none of
+            its words.
     """
 
     name: str
@@ -83,6 +89,10 @@ class HouseStyle:
     roots: RootNames = "letters"
 
     def __attrs_post_init__(self) -> None:
+        sevenths = ("alteration", "sign")
+        check_choice("augmented_sevenths", self.augmented_sevenths, sevenths)
+        check_choice("accidentals", self.accidentals, ("ascii", "glyphs"))
+        check_choice("roots", self.roots, ROOT_NAMES)
         _check_readable(self)
 
     def root_text(self, name: NoteName, /) -> str:

@@ -14,7 +14,7 @@ from attrs import frozen
 
 from ..beams import BeamStyle
 from ..chords import ChordSymbol
-from ..errors import LayoutError
+from ..errors import EmptySheetError, LayoutError
 from ..key import Key
 from ..pitch import Pitch
 from ..ranges import PlacedNote
@@ -106,6 +106,8 @@ def share(
     solo_page: bool | SoloChanges,
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
+    if not sheet.bars:
+        raise EmptySheetError(sheet.title)
     tune = draw_out_endings(sheet.bars)
     if isinstance(cues, bool):
         found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from itertools import pairwise
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from attrs import evolve, frozen
 
+from .._arguments import check_choice
 from ..chords import Chord, ChordSymbol, NoChord
 from ._fold_search import Fold, clear_folds, short_folds, written_bars
 from .findings import Finding
@@ -118,6 +119,9 @@ def fold(
             :func:`sound_of` if not given.
         shortest_repeat: the fewest bars that a repeat may share.
 
+    Raises:
+        ChoiceError: if `aim` is no :data:`FoldAim`.
+
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.meter import Meter
@@ -135,6 +139,7 @@ def fold(
     4 F (1,)
     5 G (2,)
     """
+    check_choice("aim", aim, get_args(FoldAim))
     played = unfold(bars)
     if letters is not None:
         played = tuple(

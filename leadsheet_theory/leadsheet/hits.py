@@ -12,10 +12,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from attrs import evolve, field, frozen
 
+from .._arguments import check_choice
 from .model import Bar, Hit, Mark, Note, Rest
 
 __all__ = ("CueBar", "CueCut", "Stretch", "accented", "cue_bars", "stretches")
@@ -109,6 +110,9 @@ def cue_bars(
             marks the melody's notes instead and leaves the cue out.  Bars that a
             tie joins go together.
 
+    Raises:
+        ChoiceError: if `cut` or `coinciding` is none of these words.
+
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.meter import Meter
     >>> half = Fraction(1, 2)
@@ -119,6 +123,8 @@ def cue_bars(
     Rest 0 3/2
     Hit 3/2 1/2
     """
+    check_choice("cut", cut, get_args(CueCut))
+    check_choice("coinciding", coinciding, ("cue", "accent"))
     cues = [_NO_CUE] * len(bars)
     for stretch in stretches(bars):
         by_accent = [False] * (stretch.end - stretch.start)

@@ -14,10 +14,11 @@ from typing import Literal
 from attrs import field, frozen
 
 from ..chords import ChordSymbol
+from ..errors import EmptyMelodyError, EmptySheetError
 from ..key import Key
 from ..meter import Meter
 from ..pitch import Pitch
-from ..rhythm import NoteValue
+from ..rhythm import NoteValue, check_exact
 
 __all__ = (
     "Bar",
@@ -82,6 +83,10 @@ class Note:
     lyrics: tuple[Lyric, ...] = ()
     marks: tuple[Mark, ...] = ()
     slurs: tuple[Slur, ...] = ()
+
+    def __attrs_post_init__(self) -> None:
+        if not self.pitches:
+            raise EmptyMelodyError("a note without a pitch: expected at least one")
 
     @property
     def pitch(self) -> Pitch:
@@ -222,13 +227,27 @@ class LeadSheet:
 
     @property
     def key(self) -> Key:
-        """The key at the start."""
-        return self.bars[0].key
+        """The key at the start.
+
+        Raises:
+            EmptySheetError: if there is no bar.
+        """
+        return self._first.key
 
     @property
     def meter(self) -> Meter:
-        """The metre at the start."""
-        return self.bars[0].meter
+        """The metre at the start.
+
+        Raises:
+            EmptySheetError: if there is no bar.
+        """
+        return self._first.meter
+
+    @property
+    def _first(self) -> Bar:
+        if not self.bars:
+            raise EmptySheetError(self.title)
+        return self.bars[0]
 
     @property
     def pickup(self) -> Bar | None:
@@ -238,15 +257,26 @@ class LeadSheet:
     @property
     def divisions(self) -> int:
         """The fewest equal parts of a quarter note on which every onset and every
-        duration falls (MusicXML 4.0, ``divisions``)."""
+        duration falls (MusicXML 4.0, ``divisions``).
+
+        Raises:
+            RhythmError: if a time is not exact, such as a float.
+        """
+        events = [
+            event
+            for bar in self.bars
+            for line in (bar.melody, bar.counterline, bar.hits)
+            for event in line
+        ]
+        try:
+            times = {event.onset.denominator for event in events}
+            times |= {event.duration.denominator for event in events}
+        except AttributeError:
+            for event in events:
+                check_exact(event.onset, event.duration)
+            raise
         return lcm(
-            *{
-                time.denominator
-                for bar in self.bars
-                for line in (bar.melody, bar.counterline, bar.hits)
-                for event in line
-                for time in (event.onset, event.duration)
-            },
+            *times,
             *{c.onset.denominator for bar in self.bars for c in bar.chords},
             *{d.onset.denominator for bar in self.bars for d in bar.directions},
             *{bar.length.denominator for bar in self.bars},

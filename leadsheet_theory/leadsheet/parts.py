@@ -127,6 +127,7 @@ def make_parts(
         RespellError: if a chord to be respelled is not there.
         ChordSpellingError: if respelling would change the sound of a chord.
         LayoutError: if there are not as many `cues` as bars.
+        EmptySheetError: if the sheet has no bar.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord

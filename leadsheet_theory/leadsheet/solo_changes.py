@@ -12,10 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from attrs import evolve, frozen
 
+from .._arguments import check_choice
 from ..chords import ChordSymbol
 from ._pushes import ChordMove, ChordTable, MoveReason, strong_beats
 from .findings import Finding
@@ -90,6 +91,9 @@ def solo_changes(
         leave_out: sections that are not played in solos, by name, such as an
             introduction or the coda.
 
+    Raises:
+        ChoiceError: if an option is none of the words above.
+
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.meter import Meter
@@ -101,6 +105,11 @@ def solo_changes(
     >>> print(*solo_changes(tune).moves)
     bar 1, beat 4½: Gm7 moves to bar 2, beat 1 (pushed)
     """
+    check_choice("form", form, get_args(SoloForm))
+    check_choice("pushes", pushes, ("onto the beat", "kept"))
+    check_choice("weak_beats", weak_beats, ("moved", "kept"))
+    check_choice("quick_chords", quick_chords, ("kept", "left out"))
+    check_choice("repeated", repeated, ("kept", "left out"))
     bars = _without(sheet.bars, leave_out) if leave_out else sheet.bars
     table = ChordTable(bars)
     if pushes == "onto the beat":

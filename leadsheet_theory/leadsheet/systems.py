@@ -15,10 +15,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
-from typing import Final, Literal, Protocol
+from typing import Final, Literal, Protocol, get_args
 
 from attrs import field, frozen
 
+from .._arguments import check_choice
 from ..errors import LayoutError
 from .findings import Finding
 from .model import Bar
@@ -147,6 +148,7 @@ def plan_systems(
 
     Raises:
         LayoutError: if `bars_per_system` is below 1.
+        ChoiceError: if `section_starts` is no :data:`SectionStarts`.
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
@@ -158,6 +160,7 @@ def plan_systems(
     """
     if bars_per_system < 1:
         raise LayoutError(f"{bars_per_system} bars to a system: expected at least 1")
+    check_choice("section_starts", section_starts, get_args(SectionStarts))
     count = len(bars)
     begins = [_begins(bars, index) for index in range(count)]
     cuts = [0]

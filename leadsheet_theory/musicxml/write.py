@@ -11,6 +11,7 @@ from itertools import zip_longest
 
 from ..chords.styles import PLAIN_LETTERS, HouseStyle
 from ..clefs import TREBLE_CLEF, Clef
+from ..errors import EmptySheetError
 from ..interval import UNISON, Interval
 from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.parts import Part, PartBar
@@ -81,7 +82,10 @@ def write_lead_sheet(
 
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
+        EmptySheetError: if there is no bar.
     """
+    if not sheet.bars:
+        raise EmptySheetError(sheet.title)
     divisions = sheet.divisions
     has_hits = any(bar.hits for bar in sheet.bars)
     out = [
