@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import lcm
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from ..beams import BeamStyle
 from ..chords import ChordSymbol
@@ -108,7 +108,7 @@ def share(
     """Decide what the parts of a sheet have in common."""
     if not sheet.bars:
         raise EmptySheetError(sheet.title)
-    tune = draw_out_endings(sheet.bars)
+    tune = _closed(draw_out_endings(sheet.bars))
     if isinstance(cues, bool):
         found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
     else:
@@ -118,10 +118,16 @@ def share(
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
     remarks = play_order(sheet.bars).problems
+    if tune[-1].barline != sheet.bars[-1].barline:
+        remarks += (
+            Finding(
+                "form", "note", "a final bar line is drawn here", bar=tune[-1].number
+            ),
+        )
     if solo_page and any(bar.chords for bar in tune):
         changes = solo_changes(sheet) if solo_page is True else solo_page
         remarks += (*changes.remarks, *_moved(changes))
-        solo = draw_out_endings(changes.bars)
+        solo = _closed(draw_out_endings(changes.bars))
         plan = plan.followed_by(
             plan_systems(
                 solo,
@@ -164,6 +170,15 @@ def share(
         tuple(named_sounds(bars)),
         remarks,
     )
+
+
+def _closed(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:
+    """The bars with a final bar line at the end, where the source has a plain one and
+    the music goes back nowhere."""
+    last = bars[-1] if bars else None
+    if last is None or last.barline != "regular" or last.repeat_end or last.jump:
+        return bars
+    return (*bars[:-1], evolve(last, barline="final"))
 
 
 def _moved(changes: SoloChanges) -> Iterator[Finding]:

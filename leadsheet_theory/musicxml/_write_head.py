@@ -78,32 +78,52 @@ def defaults_xml(page: Page) -> str:
 
 
 def credits_xml(sheet: LeadSheet, headings: Sequence[str], page: Page) -> str:
-    """The words at the head of each page: the part's heading at the left, the
-    title in the middle and, on the first page, who made it at the right."""
+    """The words at the head of each page: the part's heading at the left, the title in
+    the middle and, on the first page, who made it at the right.
+
+    On the first page the title has a line to itself; a long one is set smaller.
+    """
     left = _tenths(page.left, page)
     middle = _tenths(page.width / 2, page)
     right = _tenths(page.width - page.right, page)
-    top = _tenths(page.height - page.top, page)
-    lower = _tenths(page.height - page.top - _LINE, page)
+    first, second, third = (
+        _tenths(page.height - page.top - line * _LINE, page) for line in range(3)
+    )
+    room = page.width - page.left - page.right
     out: list[str] = []
     for number, heading in enumerate(headings, 1):
-        size = 22 if number == 1 else 14
-        out += (
-            _credit(number, "title", sheet.title, middle, top, "center", size),
-            _credit(number, "part name", heading, left, top, "left", 12),
-        )
         if number > 1:
-            out.append(
-                _credit(number, "page number", str(number), right, top, "right", 12)
+            beside = 2 * (_width(heading, 12) + _LINE)
+            size = _fitting(sheet.title, 14, room - beside)
+            out += (
+                _credit(number, "title", sheet.title, middle, first, "center", size),
+                _credit(number, "part name", heading, left, first, "left", 12),
+                _credit(number, "page number", str(number), right, first, "right", 12),
             )
             continue
+        size = _fitting(sheet.title, 22, room)
         out += (
-            _credit(number, "subtitle", sheet.subtitle, middle, lower, "center", 14),
-            _credit(number, "composer", sheet.composer, right, top, "right", 12),
-            _credit(number, "lyricist", sheet.lyricist, left, lower, "left", 10),
-            _credit(number, "arranger", sheet.arranger, right, lower, "right", 10),
+            _credit(number, "title", sheet.title, middle, first, "center", size),
+            _credit(number, "part name", heading, left, second, "left", 12),
+            _credit(number, "subtitle", sheet.subtitle, middle, second, "center", 14),
+            _credit(number, "composer", sheet.composer, right, second, "right", 12),
+            _credit(number, "lyricist", sheet.lyricist, left, third, "left", 10),
+            _credit(number, "arranger", sheet.arranger, right, third, "right", 10),
         )
     return "".join(out)
+
+
+def _width(words: str, size: int) -> float:
+    """About how many millimetres words take: half an em a letter (a common estimate,
+    no source), an em being as many points of 25.4 / 72 mm as the size."""
+    return len(words) * size * 25.4 / 72 / 2
+
+
+def _fitting(words: str, size: int, room: float) -> int:
+    """The size, or the largest one below it at which words fit; 8 at least."""
+    while size > 8 and _width(words, size) > room:
+        size -= 1
+    return size
 
 
 def _credit(

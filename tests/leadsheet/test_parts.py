@@ -13,6 +13,7 @@ from leadsheet_theory.leadsheet import (
     Bar,
     Direction,
     Hit,
+    Jump,
     LeadSheet,
     Note,
     PlacedChord,
@@ -192,7 +193,7 @@ class TestOctave:
         assert [p.midi - moved for p in sounding] == [70, 72, 74, 75]
 
     def test_a_tune_too_wide_for_its_reader_is_told(self):
-        made = part(sheet(bar(1, "C3 C5 C5 D7")), "Bb")
+        made = part(sheet(bar(1, "C3 C5 C5 D7", barline="final")), "Bb")
         assert [(f.rule, f.bar) for f in made.report.findings] != []
         assert {f.rule for f in made.report.findings} == {"range"}
 
@@ -300,7 +301,7 @@ class TestWhatIsTold:
             bar(1, "G4 G4 G4 G4", "Ebmaj7"),
             bar(2, "G4 G4 G4 G4", "Bb7", **first),
             bar(3, "G4 G4 G4 G4", repeat_end=2),
-            bar(4, "G4 G4 G4 G4", "Ebmaj7", **second),
+            bar(4, "G4 G4 G4 G4", "Ebmaj7", barline="final", **second),
         )
         made = part(tune, "Bb")
         for page in (made.bars, made.solo):
@@ -322,7 +323,7 @@ class TestWhatIsTold:
         one = bar(1, "G4 G4 G4 G4")
         tune = sheet(
             Bar(1, EB, COMMON, Fraction(4), melody=one.melody, chords=quick),
-            bar(2, "G4 G4 G4 G4", "Bb7"),
+            bar(2, "G4 G4 G4 G4", "Bb7", barline="final"),
         )
         told = [
             [str(finding) for finding in made.report.findings]
@@ -339,6 +340,23 @@ class TestWhatIsTold:
             * 5
         )
         assert part(tune, "C", solo_page=False).report.findings == ()
+
+    @pytest.mark.parametrize(
+        ("signs", "drawn", "told"),
+        [
+            ({}, "final", ["bar 2: a final bar line is drawn here"]),
+            ({"barline": "final"}, "final", []),
+            ({"barline": "double"}, "double", []),
+            ({"repeat_end": 2}, "regular", []),
+            ({"jump": Jump("capo")}, "regular", []),
+        ],
+    )
+    def test_a_tune_ends_with_a_final_bar_line(self, signs, drawn, told):
+        first = bar(1, "G4 G4 G4 G4", "Ebmaj7")
+        made = part(sheet(first, bar(2, "G4 G4 G4 G4", **signs)), "Bb")
+        for page in (made.bars, made.solo):
+            assert [each.bar.barline for each in page] == ["regular", drawn]
+        assert [str(finding) for finding in made.report.findings] == told
 
 
 class TestWords:

@@ -311,6 +311,27 @@ class TestSigns:
                  if m.find("print[@new-page='yes']") is not None]  # fmt: skip
         assert pages == ["3"]
 
+    def test_a_long_title_is_set_smaller_and_leaves_the_heading_alone(self):
+        chords = (PlacedChord(Fraction(0), parse_chord("C7")),)
+        sizes = []
+        for title in ("Slack Water", "Slack Water " * 6, "Slack Water " * 20):
+            root = written(bar(chords=chords), book="Bb", head={"title": title})
+            words = {
+                (credit.get("page"), credit.findtext("credit-type")): credit.find(
+                    "credit-words"
+                )
+                for credit in root.iter("credit")
+            }
+            heights = [
+                float(words["1", kind].get("default-y"))
+                for kind in ("title", "part name")
+            ]
+            assert heights[0] > heights[1]
+            sizes.append(
+                tuple(int(words[page, "title"].get("font-size")) for page in "12")
+            )
+        assert sizes == [(22, 14), (14, 8), (8, 8)]
+
 
 class TestChords:
     def test_symbols_in_a_house_style(self):
