@@ -11,7 +11,7 @@ from typing import Final
 from attrs import evolve
 
 from ._cli_charts import HOUSE_STYLES, UsageError, charts_in, each_chart, say
-from ._cli_summary import chart_summary, count, finding_lines
+from ._cli_summary import chart_summary, count, finding_lines, wrapped
 from .chords import HouseStyle
 from .errors import TheoryError
 from .instruments import STANDARD_BOOKS, Book, Instrument, find_book, find_instrument
@@ -150,8 +150,9 @@ def run(options: argparse.Namespace, /) -> int:
             for line in chart_summary(list(zip(parts, written, strict=True))):
                 say(line)
         serious = [_advised(f) for f in result.findings if f.severity != "note"]
-        for line in finding_lines(serious) if full else ():
-            say(f"  {line}")
+        for told in finding_lines(serious) if full else ():
+            for line in wrapped(told, "  "):
+                say(line)
         quiet = len(result.findings) - (len(serious) if full else 0)
         if quiet:
             say(f"  {count(quiet, 'remark')} on the file: proofread lists them")

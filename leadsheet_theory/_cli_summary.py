@@ -11,7 +11,7 @@ from .chords import ChordSymbol
 from .leadsheet import Finding, Part, PartReport
 from .pitch import NoteName
 
-__all__ = ("chart_summary", "count", "finding_lines", "symbol_text")
+__all__ = ("chart_summary", "count", "finding_lines", "symbol_text", "wrapped")
 
 _WIDTH = 88
 
@@ -39,13 +39,13 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
         yield f"  {part.name}: {file}"
         yield f"    {_key_and_range(report)}"
         if report.octaves:
-            yield from _wrapped(_octave_text(part), "    ")
+            yield from wrapped(_octave_text(part), "    ")
         tune = {bar.bar.number for bar in part.bars}
         yield from _respelled(report, tune)
         for line in finding_lines(f for f in report.findings if f not in common):
-            yield from _wrapped(line, "    ")
+            yield from wrapped(line, "    ")
     for line in finding_lines(common):
-        yield from _wrapped(line, "  ")
+        yield from wrapped(line, "  ")
 
 
 def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:
@@ -101,7 +101,7 @@ def _respelled(report: PartReport, tune: Collection[int]) -> Iterator[str]:
         if changes:
             yield f"    respelled {what}:"
         for line in _by_reason(changes, tune):
-            yield from _wrapped(line, "      ")
+            yield from wrapped(line, "      ")
 
 
 def _by_reason(changes: Iterable[_Change], tune: Collection[int]) -> Iterator[str]:
@@ -136,7 +136,8 @@ def _bars(bars: Sequence[int]) -> str:
     return f"bars {', '.join(map(str, each[:-1]))} and {each[-1]}"
 
 
-def _wrapped(text: str, indent: str) -> Iterator[str]:
+def wrapped(text: str, indent: str) -> Iterator[str]:
+    """The lines of a text, broken to fit a terminal; all but the first are set in."""
     for line in text.splitlines():
         yield from wrap(
             line,

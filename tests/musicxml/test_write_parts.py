@@ -368,6 +368,36 @@ class TestChords:
         assert order == ["note", "note", "harmony", "note", "note"]
         assert first.find("attributes/measure-style") is None
 
+    def test_slashes_in_another_clef_are_silent_pitches_of_the_key(self):
+        """Some programs place unpitched notes as if the clef were a treble one."""
+        tune = bar(
+            melody="q:Eb3 q:D3 q:Eb3 q:Eb3",
+            chords=(PlacedChord(Fraction(0), parse_chord("Eb7")),),
+            hits=(Hit(Fraction(0), Fraction(1), NAMES["q"]),),
+        )
+        heads = {}
+        for book in ("C", "Bass clef"):
+            root = written(tune, book=book)
+            slashes = [
+                n for n in root.iter("note") if n.findtext("notehead") == "slash"
+            ]
+            assert all(n.find("accidental") is None for n in slashes)
+            assert [n.get("dynamics") for n in slashes] == [None, *["0"] * 4]
+            assert slashes[0].find("cue") is not None
+            assert slashes[0].get("print-leger") == "no"
+            heads[book] = [
+                (n[1] if n[0].tag == "cue" else n[0]) for n in (slashes[0], slashes[1])
+            ]
+        # the place over the staff and the middle line, of E flat major in bass clef
+        assert [[e.text for e in head] for head in heads["C"]] == [
+            ["G", "5"], ["B", "4"],
+        ]  # fmt: skip
+        assert [head.tag for head in heads["C"]] == ["unpitched"] * 2
+        assert [[e.text for e in head] for head in heads["Bass clef"]] == [
+            ["B", "-1", "3"], ["D", "3"],
+        ]  # fmt: skip
+        assert [head.tag for head in heads["Bass clef"]] == ["pitch"] * 2
+
 
 class TestCue:
     HITS = (
