@@ -4,8 +4,8 @@ A staff position counts lines and spaces up from the bottom line: 0 is the
 bottom line, 8 the top line, -2 the first ledger line below.
 
 Sources: sign, line and octave change of a clef as in MusicXML 4.0 (``clef``);
-octave signs as in its ``octave-shift``.  That more than three or four ledger
-lines are hard to read, and that flutes, clarinets and low brass still prefer
+octave signs as in its ``octave-shift``.  That four ledger lines
+and more take effort, and that flutes, clarinets and low brass still prefer
 them to an octave sign: Wikipedia, "Ledger line".
 """
 

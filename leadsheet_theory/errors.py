@@ -379,7 +379,9 @@ class RhythmError(TheoryError, ValueError):
         duration: how long it lasts, in quarter notes.
     """
 
-    def __init__(self, problem: str, onset: Fraction, duration: Fraction) -> None:
+    def __init__(
+        self, problem: str, onset: Fraction | float, duration: Fraction | float
+    ) -> None:
         super().__init__(problem, onset, duration)
         self.problem = problem
         self.onset = onset

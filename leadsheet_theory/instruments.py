@@ -64,7 +64,7 @@ Family = Literal[
 FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 """The families in the order of a score."""
 
-NoteT = TypeVar("NoteT", Pitch, NoteName)
+_NoteT = TypeVar("_NoteT", Pitch, NoteName)
 
 
 @frozen(order=False)
@@ -140,7 +140,7 @@ def transpose_element(transposition: Interval, /) -> TransposeElement:
     return TransposeElement(simple.diatonic, simple.chromatic, octaves)
 
 
-def check_sounds(sounding: Pitch) -> None:
+def check_sounds(sounding: Pitch, /) -> None:
     """Let pass only what MIDI can sound.
 
     Raises:
@@ -158,7 +158,7 @@ class _Transposing:
     __slots__ = ()
     transposition: Interval
 
-    def written(self, sounding: NoteT, /) -> NoteT:
+    def written(self, sounding: _NoteT, /) -> _NoteT:
         """The written note for a sounding (concert) pitch or note name.
 
         Raises:
@@ -168,7 +168,7 @@ class _Transposing:
             check_sounds(sounding)
         return sounding - self.transposition
 
-    def sounding(self, written: NoteT, /) -> NoteT:
+    def sounding(self, written: _NoteT, /) -> _NoteT:
         """What a written pitch or note name sounds.
 
         Raises:
@@ -179,17 +179,17 @@ class _Transposing:
             check_sounds(sounds)
         return sounds
 
-    def written_key(self, concert: Key, /, *, six: SixSigns = "source") -> Key:
+    def written_key(self, concert: Key, /, *, six_signs: SixSigns = "source") -> Key:
         """The key signature to write for a concert key, in at most six signs.
 
-        `six` settles six sharps against six flats (see
+        `six_signs` settles six sharps against six flats (see
         :func:`~.spelling.written_key`).
         """
-        return written_key(concert, -self.transposition, six=six)
+        return written_key(concert, -self.transposition, six_signs=six_signs)
 
-    def sounding_key(self, written: Key, /, *, six: SixSigns = "source") -> Key:
+    def sounding_key(self, written: Key, /, *, six_signs: SixSigns = "source") -> Key:
         """The concert key of a written one, in at most six signs."""
-        return written_key(written, self.transposition, six=six)
+        return written_key(written, self.transposition, six_signs=six_signs)
 
     @property
     def sounds(self) -> str:
@@ -305,7 +305,8 @@ class Book(_Transposing):
     """The parts of one transposition and clef, read by several instruments.
 
     `name` is as printed (``B♭``), `ascii_name` as typed and in file names
-    (``Bb``).  The ranges are written ranges that the usual readers share.
+    (``Bb``).  The ranges are written ranges that the usual readers share; `sound_id`
+    is the MusicXML sound that a file of the book asks for.
 
     >>> book = find_book("Bb")
     >>> book.name, book.clef.name, str(book.transposition)
@@ -320,6 +321,7 @@ class Book(_Transposing):
     transposition: Interval
     written_range: PitchRange
     comfortable_range: PitchRange
+    sound_id: str = field(default="", kw_only=True)
 
     def __attrs_post_init__(self) -> None:
         _check_ranges(self)
@@ -334,6 +336,7 @@ class Book(_Transposing):
             instrument.transposition,
             instrument.written_range,
             instrument.comfortable_range,
+            sound_id=instrument.sound_id,
         )
 
     def serves(self, instrument: Instrument, /) -> bool:
@@ -402,9 +405,13 @@ INSTRUMENTS: Final[tuple[Instrument, ...]] = _build_instruments()
 """Every row of the table."""
 
 
+_SOUND_IDS: Final = {each.name: each.sound_id for each in INSTRUMENTS}
+
+
 def _book(
-    name: str, ascii_name: str, clef: Clef, interval: str, span: str, easy: str
-) -> Book:
+    name: str, ascii_name: str, clef: Clef, interval: str, span: str, easy: str,
+    usual_reader: str,
+) -> Book:  # fmt: skip
     return Book(
         name,
         ascii_name,
@@ -412,18 +419,22 @@ def _book(
         Interval.parse(interval),
         PitchRange.parse(span),
         PitchRange.parse(easy),
+        sound_id=_SOUND_IDS[usual_reader],
     )
 
 
 STANDARD_BOOKS: Final[tuple[Book, ...]] = (
     # The range ends where the readers' range ends, or where notes are no longer
     # read at sight; the comfortable range is what all of the usual readers share.
-    #     name          in ASCII       clef         sounds  range     comfortable
-    _book("C",          "C",           TREBLE_CLEF, "P1",  "E3-E6",  "G3-B5"),
-    _book("B♭",         "Bb",          TREBLE_CLEF, "-M2", "F#3-E6", "Bb3-A5"),
-    _book("E♭",         "Eb",          TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6"),
-    _book("F",          "F",           TREBLE_CLEF, "-P5", "F#3-C6", "C4-G5"),
-    _book("Bass clef",  "Bass clef",   BASS_CLEF,   "P1",  "E2-F5",  "F2-F4"),
+    #     name     in ASCII  clef         sounds  range     comfortable  sound of
+    _book("C",     "C",      TREBLE_CLEF, "P1",  "E3-E6",   "G3-B5",  "Flute"),
+    _book("B♭",    "Bb",     TREBLE_CLEF, "-M2", "F#3-E6",  "Bb3-A5", "Trumpet in B♭"),
+    _book("E♭",    "Eb",     TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6",
+          "Alto Saxophone in E♭"),
+    _book("F",     "F",      TREBLE_CLEF, "-P5", "F#3-C6",  "C4-G5",
+          "Horn in F (treble clef)"),
+    _book("Bass clef", "Bass clef",
+                             BASS_CLEF,   "P1",  "E2-F5",   "F2-F4",  "Trombone"),
 )  # fmt: skip
 """The five books of a jazz band: C, B♭, E♭ and F in treble clef, and bass clef."""
 

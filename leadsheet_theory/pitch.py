@@ -283,7 +283,7 @@ class Pitch:
         """
         return float(a4 * 2.0 ** ((self.midi - 69) / 12))
 
-    def sounds_like(self, other: Pitch) -> bool:
+    def sounds_like(self, other: Pitch, /) -> bool:
         """Whether both are the same key of the keyboard.
 
         >>> Pitch.parse("C#4").sounds_like(Pitch.parse("Db4"))

@@ -145,6 +145,10 @@ class OutOfRange:
         )
 
 
+def _called(reader: Reader) -> str:
+    return f"the {reader.name} book" if isinstance(reader, Book) else reader.name
+
+
 def check_range(
     melody: Melody, reader: Reader, /, *, octaves: int = 0, written: bool = False
 ) -> tuple[OutOfRange, ...]:
@@ -182,7 +186,7 @@ def check_range(
                 span.low if below else span.high,
                 "below" if below else "above",
                 pitch in hard,
-                reader.name,
+                _called(reader),
                 placed.bar,
                 placed.beat,
             )

@@ -12,10 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from typing import Final, Literal
+from math import isfinite
+from typing import Final, Literal, get_args
 
 from attrs import frozen
 
+from ._arguments import check_choice
 from ._spelling_notes import (
     best_places,
     moment_signatures,
@@ -28,6 +30,7 @@ from .errors import (
     EnharmonicError,
     LengthMismatchError,
     PitchRangeError,
+    RhythmError,
 )
 from .interval import Interval
 from .key import Key
@@ -61,11 +64,12 @@ ChordColour = Literal[
 ]  # fmt: skip
 """What kind of chord stands on a root, as far as spelling goes."""
 
+_COLOURS: Final[tuple[ChordColour, ...]] = get_args(ChordColour)
 _DIMINISHED_SECOND: Final = Interval(1, 0)
 
 
 def written_key(
-    key: Key, by: Interval, /, *, six: SixSigns = "source", most: int = 6
+    key: Key, by: Interval, /, *, six_signs: SixSigns = "source", most: int = 6
 ) -> Key:
     """The key in which a part is written that lies an interval above the source.
 
@@ -76,7 +80,7 @@ def written_key(
     Args:
         key: the source's key.
         by: the interval from the source up to the written part.
-        six: ``sharps`` (strings, guitar) or ``flats`` (brass, woodwind) settles
+        six_signs: ``sharps`` (strings, guitar) or ``flats`` (brass, woodwind) settles
             six signs always alike.
         most: so many signs are kept before changing to the enharmonic key (5, 6
             or 7); at 7 the key keeps the interval's own letter.
@@ -86,19 +90,20 @@ def written_key(
     ('F major', 'Db major')
     >>> str(written_key(Key.parse("E"), M2)), str(written_key(Key.parse("A"), M6))
     ('F# major', 'F# major')
-    >>> str(written_key(Key.parse("E"), M2, six="flats"))
+    >>> str(written_key(Key.parse("E"), M2, six_signs="flats"))
     'Gb major'
     """
+    check_choice("six_signs", six_signs, get_args(SixSigns))
     signs = key.signature + by.fifths
     if abs(signs) <= 5 or (abs(signs) <= most and abs(signs) == 7):
         return _key(signs, key)
     fewest = (signs + 5) % 12 - 5
     if fewest != 6:
         return _key(fewest, key)
-    if six == "source":
+    if six_signs == "source":
         side = key.signature or signs
     else:
-        side = 1 if six == "sharps" else -1
+        side = 1 if six_signs == "sharps" else -1
     return _key(6 if side > 0 else -6, key)
 
 
@@ -107,7 +112,7 @@ def written_keys(
     by: Interval,
     /,
     *,
-    six: SixSigns = "source",
+    six_signs: SixSigns = "source",
     most: int = 6,
 ) -> tuple[Key, ...]:
     """The written key for each of a tune's keys, in order.
@@ -120,8 +125,8 @@ def written_keys(
     >>> [str(k) for k in written_keys(names, Interval.parse("M2"))]
     ['Gb major', 'Db major', 'Gb major']
     """
-    plain = [written_key(key, by, six=six, most=most) for key in keys]
-    if six != "source":
+    plain = [written_key(key, by, six_signs=six_signs, most=most) for key in keys]
+    if six_signs != "source":
         return tuple(plain)
     settled = [
         new
@@ -205,6 +210,7 @@ def transpose_melody(
     >>> print(part.respelled[0])
     G5, not F𝄪5: no double accidental where the source has none
     """
+    check_choice("doubles", doubles, ("respell", "keep"))
     move = _mover(by, doubles == "keep")
     written: list[Pitch] = []
     respelled: list[RespelledNote] = []
@@ -277,6 +283,9 @@ class HeardChord:
     root: PitchClass
     colour: ChordColour = "major"
     bass: PitchClass | None = None
+
+    def __attrs_post_init__(self) -> None:
+        check_choice("colour", self.colour, _COLOURS)
 
 
 _BAR_OF_NOTES: Final = 8
@@ -398,6 +407,7 @@ def spell_notes(
     Raises:
         LengthMismatchError: if a note stands in a bar that has no key.
         PitchRangeError: if a number is not 0 to 127.
+        RhythmError: if an onset or a duration is no finite number.
 
     >>> take = [HeardNote(n, i, 1, i // 4) for i, n in
     ...         enumerate((62, 64, 66, 67, 69, 71, 73, 74))]
@@ -408,6 +418,15 @@ def spell_notes(
     if not notes:
         return SpelledNotes((), tuple(keys or ()))
     _check_midi([note.midi for note in notes])
+    if not isfinite(sum(note.onset + note.duration for note in notes)):
+        raise RhythmError(
+            "notes without a time: expected finite numbers",
+            *next(
+                (note.onset, note.duration)
+                for note in notes
+                if not isfinite(note.onset + note.duration)
+            ),
+        )
     if min(note.bar for note in notes) < 0:
         raise LengthMismatchError("a note stands before bar 0")
     order = sorted(range(len(notes)), key=lambda at: (notes[at].onset, notes[at].midi))

@@ -108,3 +108,16 @@ def test_folders_pass_on_documented_names(package: str) -> None:
     module = importlib.import_module(package)
     for name in module.__all__:
         assert home_of(module, name), f"{package}.{name} is documented nowhere"
+
+
+@pytest.mark.parametrize("name", sorted(leaf_modules()))
+def test_what_public_classes_inherit_from_private_ones_is_shown(name: str) -> None:
+    module = importlib.import_module(name)
+    inherits = any(
+        base.__name__.startswith("_") and base.__module__.startswith(PACKAGE.name)
+        for each in module.__all__
+        if isinstance(getattr(module, each), type)
+        for base in getattr(module, each).__mro__
+    )
+    _, _, options = PAGES.partition(f".. automodule:: {name}\n")
+    assert inherits == (":inherited-members:" in options.partition("\n\n")[0])

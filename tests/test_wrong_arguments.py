@@ -34,6 +34,7 @@ from leadsheet_theory.instruments import PitchRange
 from leadsheet_theory.leadsheet import cue_bars, fold, plan_systems
 from leadsheet_theory.ranges import PlacedNote
 from leadsheet_theory.rhythm import Tuplet
+from leadsheet_theory.spelling import HeardChord, HeardNote, spell_notes
 from leadsheet_theory.stems import stem
 
 COMMON = Meter(4, 4)
@@ -121,6 +122,16 @@ WRONG = {
     "the name of a note value can't be 'crotchet': expected one of 'maxima', 'long', "
     "'breve', 'whole', 'half', 'quarter', 'eighth', '16th', '32nd', '64th', '128th', "
     "'256th', '512th', '1024th'": lambda: NoteValue("crotchet"),
+    "six_signs can't be 'sharp': expected one of 'source', 'sharps', 'flats'": (
+        lambda: make_parts(TUNE, six_signs="sharp")
+    ),
+    "colour can't be 'm': expected one of 'major', 'minor', 'dominant', "
+    "'half-diminished', 'diminished', 'augmented', 'suspended'": (
+        lambda: HeardChord(0, "m")
+    ),
+    "notes without a time: expected finite numbers (at 0, lasting nan quarters)": (
+        lambda: spell_notes([HeardNote(60, 0, 1), HeardNote(60, 0, float("nan"))])
+    ),
     "a note without a pitch: expected at least one": lambda: Note(0, 1, ()),
     "times that are not exact: expected a Fraction or an int "
     "(at 0.5, lasting 1 quarters)": lambda: make_parts(tune(Note(0.5, 1, (C4,)))),

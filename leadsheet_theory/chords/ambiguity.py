@@ -63,7 +63,7 @@ _OTHER: Final[dict[str, tuple[Quality, str]]] = {
 
 
 def other_readings(
-    source: str, root: NoteName
+    source: str, root: NoteName, /
 ) -> tuple[tuple[NoteName, Quality, str], ...]:
     """Root, quality and reason of each other reading of a printed chord.
 

@@ -101,7 +101,7 @@ class HouseStyle:
 
 
 @lru_cache(maxsize=8192)
-def suffix_text(quality: Quality, style: HouseStyle) -> str:
+def suffix_text(quality: Quality, style: HouseStyle, /) -> str:
     """What follows the root, printed in a style.
 
     >>> half = Quality.from_formula("1 b3 b5 b7 9")

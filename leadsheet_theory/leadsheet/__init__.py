@@ -20,6 +20,7 @@ from .model import (
     Slur,
     Tempo,
 )
+from .normalize import ChordTextChange, normalize_chords
 from .parts import (
     HEADING,
     ChordRespelling,
@@ -50,6 +51,7 @@ __all__ = (
     "Bar",
     "ChordMove",
     "ChordRespelling",
+    "ChordTextChange",
     "CueBar",
     "Direction",
     "Finding",
@@ -83,6 +85,7 @@ __all__ = (
     "find_sections",
     "fold",
     "make_parts",
+    "normalize_chords",
     "placed_melody",
     "plan_of",
     "plan_systems",

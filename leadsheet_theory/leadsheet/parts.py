@@ -26,7 +26,7 @@ from ..beams import HALF_BAR_WHEN_FILLED, BeamStyle
 from ..chords import Chord, ChordSymbol, NoChord, PolyChord
 from ..chords.respell import WrittenChords, written_chords
 from ..errors import RespellError
-from ..instruments import STANDARD_BOOKS, Book, Instrument, find_instrument
+from ..instruments import STANDARD_BOOKS, Book, Instrument
 from ..interval import OCTAVE, Interval
 from ..key import Key
 from ..pitch import NoteName, Pitch
@@ -76,15 +76,6 @@ __all__ = (
 
 HEADING: Final = "{book} – lead sheet"
 """The usual heading of a part's pages."""
-
-# The reader whose sound a book's file asks for (common practice, no source).
-_USUAL_READERS: Final[Mapping[str, str]] = {
-    "C": "Flute",
-    "Bb": "Trumpet in B♭",
-    "Eb": "Alto Saxophone in E♭",
-    "F": "Horn in F",
-    "Bass clef": "Trombone",
-}
 
 
 def make_parts(
@@ -271,7 +262,7 @@ def _spelled(
     keys: list[Key] = []
     moves: list[Interval] = []
     sources = [key for key, _ in shared.key_runs]
-    new_keys = written_keys(sources, by, six=six_signs)
+    new_keys = written_keys(sources, by, six_signs=six_signs)
     for (source, bars), key in zip(shared.key_runs, new_keys, strict=True):
         keys += [key] * bars
         moves += [written_interval(by, source, key)] * bars
@@ -330,7 +321,7 @@ def _make_part(
         _headings(heading, reader, shared),
         reader.clef,
         _to_sounding(reader, shared.sheet.key, spelling.keys[0]),
-        _sound_of(reader),
+        reader.sound_id,
         shared.plan,
         shared.divisions,
         _tune_bars(shared, reader, spelling, octaves),
@@ -400,17 +391,6 @@ def _headings(
 def _to_sounding(reader: Book | Instrument, source: Key, written: Key) -> Interval:
     """From the written to the sounding pitch, in the letters of the written key."""
     return -written_interval(-reader.transposition, source, written)
-
-
-def _sound_of(reader: Book | Instrument) -> str:
-    """The MusicXML sound id of an instrument, or of a book's usual reader."""
-    if isinstance(reader, Instrument):
-        return reader.sound_id
-    usual = _USUAL_READERS.get(reader.ascii_name)
-    if usual is not None:
-        return find_instrument(usual).sound_id
-    readers = reader.readers()
-    return readers[0].sound_id if readers else ""
 
 
 def _report(

@@ -140,8 +140,8 @@ BROKEN: Mapping[str, tuple[LeadSheet, str]] = {
     ),
     "range": (
         sheet(bar(1, note("0", "2", "D2"), note("2", "2", "D7"))),
-        "bar 1, beat 3: D9 is above the range of C (written, to E6) (change the note "
-        "or the reader)",
+        "bar 1, beat 3: D9 is above the range of the C book (written, to E6) "
+        "(change the note or the reader)",
     ),
     "chord-place": (
         sheet(bar(1, chords=chords(("4", "Bb6")))),

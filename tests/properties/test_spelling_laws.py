@@ -163,7 +163,7 @@ def test_written_keys_have_few_signs(key: Key, by: Interval) -> None:
     assert moved.chromatic == by.chromatic
     assert NoteName.from_fifths(key.tonic.fifths + moved.fifths) == written.tonic
     for six in ("sharps", "flats"):
-        other = written_key(key, by, six=six)  # type: ignore[arg-type]
+        other = written_key(key, by, six_signs=six)  # type: ignore[arg-type]
         assert other == written or abs(other.signature) == 6
 
 

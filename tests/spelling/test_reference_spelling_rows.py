@@ -35,7 +35,7 @@ ABSENT = "the reference tables are not beside the project (../shared/reference)"
 
 
 def part_key(key: str, by: str, six: SixSigns = "source") -> str:
-    return str(written_key(Key.parse(key), Interval.parse(by), six=six))
+    return str(written_key(Key.parse(key), Interval.parse(by), six_signs=six))
 
 
 def roots(key: str, chords: str) -> str:

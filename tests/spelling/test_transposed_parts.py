@@ -95,8 +95,8 @@ def test_six_signs_keep_the_side_of_the_source_unless_asked() -> None:
     up = Interval.parse("M2")
     E = Key.parse("E")  # noqa: N806
     assert str(written_key(E, up)) == "F# major"
-    assert str(written_key(E, up, six="flats")) == "Gb major"
-    assert str(written_key(Key.parse("Fb"), up, six="sharps")) == "F# major"
+    assert str(written_key(E, up, six_signs="flats")) == "Gb major"
+    assert str(written_key(Key.parse("Fb"), up, six_signs="sharps")) == "F# major"
     assert str(written_key(Key.parse("C"), Interval.parse("d5"))) == "Gb major"
     assert str(written_key(Key.parse("C"), Interval.parse("A4"))) == "F# major"
 
