@@ -24,7 +24,8 @@ from ._part_words import NamedSound, named_sounds
 from .findings import Finding
 from .form import draw_out_endings, play_order
 from .hits import CueBar, accented, cue_bars
-from .model import Bar, Hit, LeadSheet, Note
+from .melody import held_notes
+from .model import Bar, Hit, LeadSheet
 from .solo_changes import SoloChanges, solo_changes
 from .systems import Page, PagePlan, plan_systems
 
@@ -153,11 +154,8 @@ def share(
         _melody(rhythms),
         tuple(
             [
-                PlacedNote(pitch, note.onset, note.duration, bar.number)
-                for bar in tune
-                for note in bar.melody
-                if isinstance(note, Note)
-                for pitch in note.pitches
+                PlacedNote(pitch, note.onset, duration, tune[at].number)
+                for at, note, pitch, duration in held_notes(tune)
             ]
         ),
         plan,

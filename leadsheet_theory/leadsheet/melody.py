@@ -5,14 +5,14 @@ Times run through the bars as they are written, not as they are played.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate
 
-from attrs import evolve
-
+from ..pitch import Pitch
 from ..ranges import PlacedNote
 from .form import sections
-from .model import LeadSheet, Note
+from .model import Bar, LeadSheet, Note
 
 __all__ = ("placed_melody", "section_starts")
 
@@ -36,10 +36,23 @@ def placed_melody(sheet: LeadSheet, /) -> tuple[PlacedNote, ...]:
     >>> note.bar, note.beat, note.duration
     (1, Fraction(3, 1), Fraction(4, 1))
     """
+    starts = _bar_starts(sheet)
     placed: list[PlacedNote] = []
-    held: dict[int, int] = {}  # MIDI key: index of the note that is held into this one
-    for start, bar in zip(_bar_starts(sheet), sheet.bars, strict=True):
+    for at, note, pitch, duration in held_notes(sheet.bars):
+        bar = sheet.bars[at]
         origin = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
+        beat = bar.meter.beat_at(note.onset, start=origin)
+        start = starts[at] + note.onset
+        placed.append(PlacedNote(pitch, start, duration, bar.number, beat))
+    return tuple(placed)
+
+
+def held_notes(bars: Sequence[Bar], /) -> list[tuple[int, Note, Pitch, Fraction]]:
+    """The notes that start in the melody: the bar's index, the note, one of its
+    pitches, and how long that sounds with the notes tied to it."""
+    found: list[tuple[int, Note, Pitch, Fraction]] = []
+    held: dict[int, int] = {}  # MIDI key: index of the note that is held into this one
+    for at, bar in enumerate(bars):
         for note in bar.melody:
             if not isinstance(note, Note):
                 held = {}
@@ -48,21 +61,16 @@ def placed_melody(sheet: LeadSheet, /) -> tuple[PlacedNote, ...]:
             for pitch in note.pitches:
                 index = held.get(pitch.midi) if note.tied_from_previous else None
                 if index is None:
-                    index = len(placed)
-                    beat = bar.meter.beat_at(note.onset, start=origin)
-                    placed.append(
-                        PlacedNote(
-                            pitch, start + note.onset, note.duration, bar.number, beat
-                        )
-                    )
+                    index = len(found)
+                    found.append((at, note, pitch, note.duration))
                 else:
-                    longer = placed[index].duration + note.duration
-                    placed[index] = evolve(placed[index], duration=longer)
+                    first, its_note, its_pitch, so_far = found[index]
+                    found[index] = first, its_note, its_pitch, so_far + note.duration
                 if note.tied_to_next:
                     holding[pitch.midi] = index
             if not note.grace:
                 held = holding
-    return tuple(placed)
+    return found
 
 
 def section_starts(sheet: LeadSheet, /) -> tuple[Fraction, ...]:
