@@ -15,17 +15,16 @@ published source.
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from itertools import accumulate, pairwise
-from math import lcm
+from itertools import pairwise
 from typing import Final, Literal, TypeAlias
 
 from attrs import frozen
 
+from ._range_notes import NO_NOTES, PlacedNote, Shape, shape_of
 from .clefs import MAX_LEDGER_LINES, ledger_lines_at
-from .errors import EmptyMelodyError, RhythmError
+from .errors import EmptyMelodyError
 from .instruments import (
     Book,
     Instrument,
@@ -59,8 +58,6 @@ __all__ = (
 BREATH: Final = Fraction(1)
 """The silence, in quarter notes, that parts one phrase from the next."""
 
-_NO_NOTES: Final = "a melody without notes has no range"
-
 # What each fault of an octave costs, in points
 _BEYOND_COMFORT: Final = 4  # if every note lay beyond the comfortable range
 _EXCESS: Final = 4  # if every note lay an octave outside the range
@@ -69,30 +66,6 @@ _LEDGER_LINE: Final = Fraction(1, 2)  # for one ledger line a note, on average
 _DISTANCE: Final = Fraction(1, 2)  # for an octave from the comfortable middle
 _MOVED: Final = 1  # for every octave the part is moved from the plain page
 _CHANGED: Final = 1  # for every octave between one section and the next
-
-
-@frozen(order=False)
-class PlacedNote:
-    """A note of a melody with its place.
-
-    `start` and `duration` are in quarter notes, `start` from the beginning of
-    the tune; `bar` and `beat` are what a finding names (the pickup is bar 0,
-    beats count from 1).
-    """
-
-    pitch: Pitch
-    start: Fraction = Fraction(0)
-    duration: Fraction = Fraction(1)
-    bar: int | None = None
-    beat: Fraction | None = None
-
-    def __attrs_post_init__(self) -> None:
-        if self.duration.numerator < 0:
-            raise RhythmError(
-                "a note that ends before it starts: expected a duration from 0",
-                self.start,
-                self.duration,
-            )
 
 
 Melody: TypeAlias = Iterable[PlacedNote | Pitch]
@@ -227,46 +200,8 @@ def tessitura(melody: Melody, /) -> Tessitura:
     >>> print(tessitura(map(Pitch.parse, ("C4", "E4", "E4", "G4", "A5"))))
     C4–A5, median E4
     """
-    shape = _shape(placed_notes(melody))
+    shape = shape_of(placed_notes(melody))
     return Tessitura(shape.pitches[0], shape.pitches[-1], shape.median)
-
-
-@frozen(order=False)
-class _Shape:
-    """The pitches of a melody from the lowest, how many notes have each, and the
-    median of the sounding time."""
-
-    pitches: tuple[Pitch, ...]
-    counts: tuple[int, ...]
-    median: Pitch
-
-
-def _shape(notes: Sequence[PlacedNote]) -> _Shape:
-    if not notes:
-        raise EmptyMelodyError(_NO_NOTES)
-    scale = lcm(*{note.duration.denominator for note in notes})
-    tally: dict[tuple[int, int], tuple[Pitch, int, int]] = {}
-    for note in notes:
-        pitch, duration = note.pitch, note.duration
-        key = pitch.midi, pitch.place
-        _, count, ticks = tally.get(key, (pitch, 0, 0))
-        ticks += duration.numerator * (scale // duration.denominator)
-        tally[key] = pitch, count + 1, ticks
-    rows = [tally[key] for key in sorted(tally)]
-    pitches = tuple(pitch for pitch, _, _ in rows)
-    check_sounds(pitches[0])
-    check_sounds(pitches[-1])
-    counts = tuple(count for _, count, _ in rows)
-    weights = [ticks for _, _, ticks in rows]
-    return _Shape(
-        pitches, counts, _median(pitches, weights if any(weights) else counts)
-    )
-
-
-def _median(pitches: Sequence[Pitch], weights: Sequence[int]) -> Pitch:
-    """The pitch at or below which half of the weight lies."""
-    passed = accumulate(weights)
-    return pitches[bisect_left(list(passed), Fraction(sum(weights), 2))]
 
 
 # ── The best octave ──────────────────────────────────────────────────────────────
@@ -411,10 +346,10 @@ def octave_costs(melody: Melody, reader: Reader, /) -> tuple[OctaveCost, ...]:
     >>> [(cost.octaves, cost.points) for cost in costs if not cost.outside]
     [(-1, Fraction(7, 6)), (0, Fraction(29, 6))]
     """
-    return _costs(_shape(placed_notes(melody)), reader)
+    return _costs(shape_of(placed_notes(melody)), reader)
 
 
-def _costs(shape: _Shape, reader: Reader) -> tuple[OctaveCost, ...]:
+def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     plain = reader.transposition
     weighed = [
         (pitch.midi - plain.chromatic, pitch.place - plain.diatonic, count)
@@ -485,11 +420,11 @@ def best_octaves(
     melody: Melody, readers: Iterable[Reader], /
 ) -> tuple[OctaveAdvice, ...]:
     """As :func:`best_octave`, for several readers of one melody, in their order."""
-    shape = _shape(placed_notes(melody))
+    shape = shape_of(placed_notes(melody))
     return tuple(_best(shape, reader) for reader in readers)
 
 
-def _best(shape: _Shape, reader: Reader) -> OctaveAdvice:
+def _best(shape: Shape, reader: Reader) -> OctaveAdvice:
     costs = _costs(shape, reader)
     fewest = min(cost.outside for cost in costs)
     best = min(
@@ -501,7 +436,7 @@ def _best(shape: _Shape, reader: Reader) -> OctaveAdvice:
 def _advice(
     octaves: int,
     costs: tuple[OctaveCost, ...],
-    shape: _Shape,
+    shape: Shape,
     reader: Reader,
 ) -> OctaveAdvice:
     interval = OCTAVE * octaves - reader.transposition
@@ -580,14 +515,14 @@ def best_octave_by_section(
     """
     notes = placed_notes(melody)
     if not notes:
-        raise EmptyMelodyError(_NO_NOTES)
+        raise EmptyMelodyError(NO_NOTES)
     parts: list[tuple[Fraction, list[int]]] = []
     for phrase in phrases(notes, breath=breath):
         start = _section_of([notes[index] for index in phrase], sections)
         if not parts or parts[-1][0] != start:
             parts.append((start, []))
         parts[-1][1].extend(phrase)
-    shapes = [_shape([notes[index] for index in part]) for _, part in parts]
+    shapes = [shape_of([notes[index] for index in part]) for _, part in parts]
     tables = [_costs(shape, reader) for shape in shapes]
     return tuple(
         SectionAdvice(start, part[0], part[-1], _advice(octaves, costs, shape, reader))

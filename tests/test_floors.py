@@ -154,4 +154,4 @@ def test_every_public_module_names_what_is_public(module: str) -> None:
 @pytest.mark.parametrize("module", MODULES)
 def test_modules_stay_short(module: str) -> None:
     lines = len(MODULES[module].read_text(encoding="utf-8").splitlines())
-    assert lines <= 800, f"{module} has {lines} lines: about 600 is the measure"
+    assert lines <= 620, f"{module} has {lines} lines: about 600 is the measure"
