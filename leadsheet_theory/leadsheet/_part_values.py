@@ -241,6 +241,11 @@ class PartReport:
     notes: tuple[NoteRespelling, ...] = ()
     findings: tuple[Finding, ...] = ()
 
+    def __str__(self) -> str:
+        if self.low is None or self.high is None:
+            return f"{self.key}, no melody"
+        return f"{self.key}, {self.low.glyphs} to {self.high.glyphs}"
+
 
 @frozen(order=False)
 class Part:
@@ -264,3 +269,6 @@ class Part:
     bars: tuple[PartBar, ...]
     solo: tuple[PartBar, ...]
     report: PartReport
+
+    def __str__(self) -> str:
+        return f"{self.source.title or 'untitled'}, {self.name} in {self.report}"

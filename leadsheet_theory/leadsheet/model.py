@@ -213,7 +213,12 @@ class Bar:
 
 @frozen(order=False)
 class LeadSheet:
-    """A tune, entered once at concert pitch."""
+    """A tune, entered once at concert pitch.
+
+    >>> bar = Bar(1, Key.parse("F major"), Meter(3, 4), Fraction(3))
+    >>> print(LeadSheet("Slack Water", (bar,)))
+    Slack Water (1 bar, F major, 3/4)
+    """
 
     title: str
     bars: tuple[Bar, ...]
@@ -224,6 +229,12 @@ class LeadSheet:
     style: str = ""
     tempo: Tempo | None = None
     rights: str = ""
+
+    def __str__(self) -> str:
+        count = len(self.bars)
+        bars = "no bars" if not count else "1 bar" if count == 1 else f"{count} bars"
+        start = f", {self.key}, {self.meter}" if count else ""
+        return f"{self.title or 'untitled'} ({bars}{start})"
 
     @property
     def key(self) -> Key:
