@@ -155,7 +155,8 @@ def run(options: argparse.Namespace, /) -> int:
                 say(line)
         quiet = len(result.findings) - (len(serious) if full else 0)
         if quiet:
-            say(f"  {count(quiet, 'remark')} on the file: proofread lists them")
+            them = "it" if quiet == 1 else "them"
+            say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
         return True
 
     return each_chart(charts, work, quiet=options.quiet)

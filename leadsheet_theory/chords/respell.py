@@ -28,7 +28,13 @@ from ..spelling import NO_DOUBLES, ChordColour, written_interval, written_key
 from .quality import Quality
 from .symbol import Chord, ChordSymbol, PolyChord
 
-__all__ = ("RespelledChord", "WrittenChords", "chord_colour", "written_chords")
+__all__ = (
+    "RespelledChord",
+    "WrittenChords",
+    "chord_colour",
+    "deciding_chord",
+    "written_chords",
+)
 
 
 @frozen(order=False)
@@ -90,15 +96,16 @@ def written_chords(
     if keys is not None and len(keys) != len(changes):
         raise LengthMismatchError(f"{len(keys)} keys for {len(changes)} chords")
     fixed = _fixed(changes, by, asked or {})
-    moves: dict[tuple[Key, Key | None], tuple[Key, Interval]] = {}
+    moves: dict[tuple[Key, Key | None], tuple[Key, Interval, int]] = {}
     plain: list[ChordSymbol] = []
     parts: list[Key] = []
     numbers: list[int] = []
     heard: list[tuple[int, str, int]] = []
     roots: list[int] = []
+    signatures: list[int] = []
     here: Key | None = None
     there: Key | None = None
-    move: tuple[Key, Interval] | None = None
+    move: tuple[Key, Interval, int] | None = None
     for index, (source, symbol) in enumerate(changes):
         asked_key = keys[index] if keys is not None else None
         if move is None or source is not here or asked_key is not there:
@@ -106,7 +113,7 @@ def written_chords(
             move = moves.get((source, asked_key))
         if move is None:
             target = asked_key or written_key(source, by)
-            move = target, written_interval(by, source, target)
+            move = target, written_interval(by, source, target), target.signature
             moves[source, asked_key] = move
         parts.append(move[0])
         moved, place, chord = _moved(symbol, move[1])
@@ -115,11 +122,8 @@ def written_chords(
             numbers.append(index)
             roots.append(place)
             heard.append(chord)
-    best = best_roots(
-        heard,
-        [parts[index].signature for index in numbers],
-        leanings=roots,
-    )
+            signatures.append(move[2])
+    best = best_roots(heard, signatures, leanings=roots)
     # what is asked for at one place must not pull its neighbours along
     best = [fixed.get(index, place) for index, place in zip(numbers, best, strict=True)]
     symbols = list(plain)
@@ -152,6 +156,19 @@ def chord_colour(chord: Chord, /) -> ChordColour:
     return _colour(chord.quality)
 
 
+def deciding_chord(symbol: ChordSymbol, /) -> Chord | None:
+    """The chord whose root decides the spelling: of a polychord the lower one, of
+    N.C. none.
+
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> str(deciding_chord(parse_chord("D|C7")))
+    'C7'
+    """
+    if isinstance(symbol, PolyChord):
+        return symbol.lower
+    return symbol if isinstance(symbol, Chord) else None
+
+
 # tones that settle the colour, on the line of fifths above the root; first fit wins
 _COLOURS: tuple[tuple[frozenset[int], ChordColour], ...] = (
     (frozenset((-3, -6, -2)), "half-diminished"),
@@ -177,19 +194,12 @@ def _moved(
     """The symbol moved, the place of its root and, if it is a chord, its sounding
     root, colour and sounding bass."""
     moved = symbol.transposed(by) if by != UNISON else symbol
-    chord = _main(moved)
+    chord = deciding_chord(moved)
     if chord is None:
         return moved, 0, None
     root, bass = chord.root, chord.bass or chord.root
     heard = (root.pitch_class, chord_colour(chord), bass.pitch_class)
     return moved, root.fifths, heard
-
-
-def _main(symbol: ChordSymbol) -> Chord | None:
-    """The chord whose root decides: of a polychord the lower one."""
-    if isinstance(symbol, PolyChord):
-        return symbol.lower
-    return symbol if isinstance(symbol, Chord) else None
 
 
 def _respelled(symbol: ChordSymbol, root: NoteName) -> ChordSymbol:
@@ -218,7 +228,7 @@ def _fixed(
     asked: Mapping[int, NoteName],
 ) -> dict[int, int]:
     for index, root in asked.items():
-        chord = _main(changes[index][1]) if 0 <= index < len(changes) else None
+        chord = deciding_chord(changes[index][1]) if 0 <= index < len(changes) else None
         if chord is None:
             raise LengthMismatchError(f"a root is asked for at {index}: no chord there")
         sound = (chord.root.pitch_class + by.chromatic) % 12

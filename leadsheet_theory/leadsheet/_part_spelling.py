@@ -14,8 +14,7 @@ from typing import Final
 
 from attrs import frozen
 
-from ..chords import Chord, ChordSymbol, PolyChord
-from ..chords.respell import WrittenChords
+from ..chords.respell import WrittenChords, deciding_chord
 from ..interval import Interval
 from ..key import Key
 from ..pitch import Pitch
@@ -134,19 +133,14 @@ def _stretches(shared: Shared, written: WrittenChords) -> Iterator[_Stretch]:
         return starts[bar] + ticks(shared.change_onset(index), divisions)
 
     for change in written.respelled:
-        turns = _fifths(change.written) - _fifths(change.plain)
+        plain, new = deciding_chord(change.plain), deciding_chord(change.written)
+        turns = new.root.fifths - plain.root.fifths if plain and new else 0
         if change.index < changes and turns:
             yield _Stretch(
                 place(change.index),
                 place(change.index + 1),
                 _TO_FLATS if turns < 0 else _TO_SHARPS,
             )
-
-
-def _fifths(symbol: ChordSymbol) -> int:
-    if isinstance(symbol, PolyChord):
-        return symbol.lower.root.fifths
-    return symbol.root.fifths if isinstance(symbol, Chord) else 0
 
 
 def _respelled(pitch: Pitch, by: Interval, key: Key) -> Pitch:

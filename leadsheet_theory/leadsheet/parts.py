@@ -23,8 +23,8 @@ from attrs import evolve, frozen
 
 from ..accidentals import AccidentalRules
 from ..beams import HALF_BAR_WHEN_FILLED, BeamStyle
-from ..chords import Chord, ChordSymbol, NoChord, PolyChord
-from ..chords.respell import WrittenChords, written_chords
+from ..chords import NoChord
+from ..chords.respell import WrittenChords, deciding_chord, written_chords
 from ..errors import RespellError
 from ..instruments import STANDARD_BOOKS, Book, Instrument
 from ..interval import OCTAVE, Interval
@@ -199,8 +199,11 @@ def _asked(
             continue
         index = _find_change(shared, wish)
         if not wish.book:
-            root = _main_root(shared.changes[index][1])
-            if (root - reader.transposition).pitch_class != wish.root.pitch_class:
+            chord = deciding_chord(shared.changes[index][1])
+            if chord is None:
+                continue
+            root = chord.root - reader.transposition
+            if root.pitch_class != wish.root.pitch_class:
                 continue
         asked[index] = wish.root
     return asked
@@ -220,13 +223,6 @@ def _find_change(shared: Shared, wish: Respell) -> int:
         f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
         + (f"there are {', '.join(here)}" if here else "the bar has none")
     )
-
-
-def _main_root(symbol: ChordSymbol) -> NoteName:
-    if isinstance(symbol, PolyChord):
-        return symbol.lower.root
-    assert isinstance(symbol, Chord)
-    return symbol.root
 
 
 # ── One part ─────────────────────────────────────────────────────────────────────
@@ -299,9 +295,10 @@ def _as_entered(
     if by.fifths:
         return {}
     return {
-        index: _main_root(symbol)
+        index: chord.root
         for index, (key, symbol) in enumerate(shared.changes)
-        if not isinstance(symbol, NoChord) and keys[shared.change_bars[index]] == key
+        if (chord := deciding_chord(symbol)) is not None
+        and keys[shared.change_bars[index]] == key
     }
 
 
