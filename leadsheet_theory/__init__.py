@@ -2,40 +2,40 @@
 
 The names needed most; everything else is imported from its module:
 
-- notes: ``pitch``, ``interval``, ``key``, ``spelling``, ``accidentals``
+- notes: ``pitch``, ``interval``, ``key``, ``spelling``
 - chord symbols: ``chords``
-- instruments: ``instruments``, ``ranges``, ``clefs``
-- rhythm: ``meter``, ``rhythm``, ``rhythm_bars``, ``beams``, ``stems``, ``slashes``
-- lead sheets and parts: ``leadsheet``
+- instruments, books, ranges: ``instruments``
+- rhythm: ``rhythm``
+- the tune: ``leadsheet``
+- what players read, what a copyist asks: ``parts``, ``proof``
 - files: ``musicxml``
 - errors: ``errors``
 """
 
-from .beams import beam, beam_groups
 from .chords import Chord, ChordSymbol, HouseStyle, parse_chord, read_chord
 from .errors import TheoryError
-from .instruments import Book, Instrument, find_book, find_instrument
+from .instruments.books import Book, find_book
+from .instruments.instrument import Instrument
+from .instruments.octaves import best_octave
+from .instruments.ranges import check_range
+from .instruments.table import find_instrument
 from .interval import Interval
 from .key import Key
-from .leadsheet import (
-    Bar,
-    Finding,
-    LeadSheet,
-    Note,
-    Part,
-    Respell,
-    Rest,
-    make_parts,
-    play_order,
-    proofread,
-    solo_changes,
-)
-from .meter import Meter
-from .musicxml import read_lead_sheet, write_lead_sheet, write_part
+from .leadsheet.findings import Finding
+from .leadsheet.form import play_order
+from .leadsheet.model import Bar, LeadSheet, Note, Rest
+from .musicxml.reading.read import read_lead_sheet
+from .musicxml.writing.write import write_lead_sheet, write_part
+from .parts.make import make_parts
+from .parts.model import Part, Respell
+from .parts.solo_changes import solo_changes
 from .pitch import NoteName, Pitch
-from .ranges import best_octave, check_range
-from .rhythm import NoteValue, lay_out, spell_duration
-from .spelling import spell_melody, spell_note, written_key
+from .proof.rules import proofread
+from .rhythm.beams import beam, beam_groups
+from .rhythm.meter import Meter
+from .rhythm.values import NoteValue, lay_out, spell_duration
+from .spelling.melody import spell_melody, spell_note
+from .spelling.transposing import written_key
 
 __all__ = (
     "Bar",

@@ -14,8 +14,8 @@ from collections.abc import Callable, Sequence
 from importlib.metadata import version
 from typing import NoReturn
 
-from . import _cli_chords, _cli_parts, _cli_proofread
-from ._cli_charts import UsageError
+from .cli import chord, parts, proofread
+from .cli._charts import UsageError
 
 __all__ = ("main",)
 
@@ -53,7 +53,7 @@ def main(arguments: Sequence[str] | None = None, /) -> int:
         version=f"leadsheet-theory {version('leadsheet-theory')}",
     )
     commands = parser.add_subparsers(metavar="COMMAND", required=True)
-    for module in (_cli_parts, _cli_chords, _cli_proofread):
+    for module in (parts, chord, proofread):
         command = commands.add_parser(
             module.NAME,
             help=module.HELP,

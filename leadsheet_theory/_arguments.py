@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
-from .errors import ChoiceError, NotTextError
+from .errors import ChoiceError, LengthMismatchError, NotTextError
 
-__all__ = ("check_choice", "check_text")
+__all__ = ("check_choice", "check_length", "check_text")
 
 
 def check_text(text: object) -> None:
@@ -19,3 +19,9 @@ def check_choice(option: str, value: str, choices: Collection[str]) -> None:
     """Raise a ChoiceError for a value that an option does not have."""
     if value not in choices:
         raise ChoiceError(option, value, tuple(choices))
+
+
+def check_length(what: str, given: Sequence[object], count: int) -> None:
+    """Raise a LengthMismatchError unless each note or chord has one of them."""
+    if len(given) != count:
+        raise LengthMismatchError(f"{len(given)} {what} for {count} notes or chords")

@@ -17,7 +17,7 @@ from attrs import evolve
 from leadsheet_theory.chords import parse_chord
 from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet.model import Bar, Jump, LeadSheet, PlacedChord
-from leadsheet_theory.meter import Meter
+from leadsheet_theory.rhythm import Meter
 
 _TOKEN = re.compile(
     r"\[[\d,]+:|\]|\|:|:\|(?:x\d+)?|\d+-\d+|\d+|\w+=|[A-Za-z]+(?:\.[A-Za-z]+)?(?:\+rep)?"

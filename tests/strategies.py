@@ -15,7 +15,13 @@ from hypothesis import strategies as st
 
 from leadsheet_theory.chords import STYLES, Chord, Degree, HouseStyle, Quality
 from leadsheet_theory.chords.table import PRINTED_FORMS
-from leadsheet_theory.instruments import INSTRUMENTS, STANDARD_BOOKS, Instrument
+from leadsheet_theory.instruments import (
+    INSTRUMENTS,
+    STANDARD_BOOKS,
+    Instrument,
+    PlacedNote,
+    Reader,
+)
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import MODES, Key
 from leadsheet_theory.leadsheet.model import (
@@ -28,10 +34,8 @@ from leadsheet_theory.leadsheet.model import (
     PlacedChord,
     Rest,
 )
-from leadsheet_theory.meter import Meter
 from leadsheet_theory.pitch import STEPS, NoteName, Pitch
-from leadsheet_theory.ranges import PlacedNote, Reader
-from leadsheet_theory.rhythm import NoteValue, RhythmEvent
+from leadsheet_theory.rhythm import Meter, NoteValue, RhythmEvent
 
 # ── Pitches ──────────────────────────────────────────────────────────────────────
 

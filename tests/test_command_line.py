@@ -370,7 +370,7 @@ def test_a_fault_of_our_own_stops_no_other_chart(
             raise ZeroDivisionError("a slip of ours")
         return read_lead_sheet(path, spread_chords=spread_chords)
 
-    monkeypatch.setattr("leadsheet_theory._cli_parts.read_lead_sheet", read)
+    monkeypatch.setattr("leadsheet_theory.cli.parts.read_lead_sheet", read)
     command = ["parts", str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]
     assert main(command) == 1
     out, err = capsys.readouterr()

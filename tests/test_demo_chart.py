@@ -20,9 +20,8 @@ from leadsheet_theory import (
     read_lead_sheet,
     write_part,
 )
-from leadsheet_theory.leadsheet import Hit, Note, check_same_plan
-from leadsheet_theory.leadsheet.parts import PartBar
-from leadsheet_theory.leadsheet.systems import plan_of
+from leadsheet_theory.leadsheet import Hit, Note
+from leadsheet_theory.parts import PartBar, check_same_plan, plan_of
 
 CHART = (
     Path(__file__).resolve().parents[1]

@@ -20,11 +20,13 @@ REFERENCE = ROOT / "docs" / "reference"
 
 
 def public_modules() -> Iterator[str]:
-    """The dotted names of the modules that users import from."""
+    """The dotted names of the modules that users import from; the command line's are
+    for the shell."""
     for path in sorted(PACKAGE.rglob("*.py")):
         parts = path.relative_to(ROOT).with_suffix("").parts
         name = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
-        if not any(part.startswith("_") for part in name.split(".")):
+        hidden = any(part.startswith("_") for part in name.split("."))
+        if not hidden and not name.startswith(f"{PACKAGE.name}.cli"):
             yield name
 
 

@@ -26,16 +26,13 @@ from leadsheet_theory import (
     spell_duration,
     write_lead_sheet,
 )
-from leadsheet_theory.beams import BeamStyle
 from leadsheet_theory.chords import parse_harte
-from leadsheet_theory.clefs import TREBLE_CLEF, Clef
 from leadsheet_theory.errors import EmptySheetError, NotTextError, TheoryError
-from leadsheet_theory.instruments import PitchRange
-from leadsheet_theory.leadsheet import cue_bars, fold, plan_systems
-from leadsheet_theory.ranges import PlacedNote
-from leadsheet_theory.rhythm import Tuplet
+from leadsheet_theory.instruments import TREBLE_CLEF, Clef, PitchRange, PlacedNote
+from leadsheet_theory.leadsheet import fold
+from leadsheet_theory.parts import cue_bars, plan_systems
+from leadsheet_theory.rhythm import BeamStyle, Tuplet, stem
 from leadsheet_theory.spelling import HeardChord, HeardNote, spell_notes
-from leadsheet_theory.stems import stem
 
 COMMON = Meter(4, 4)
 OCTAVE = PitchRange.parse("C4-C5")

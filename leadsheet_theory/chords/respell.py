@@ -19,12 +19,13 @@ from functools import lru_cache
 
 from attrs import frozen
 
-from .._spelling_roots import best_roots, is_odd_root
 from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
 from ..pitch import NoteName
-from ..spelling import NO_DOUBLES, ChordColour, written_interval, written_key
+from ..spelling._root_search import best_roots, is_odd_root
+from ..spelling.roots import ChordColour
+from ..spelling.transposing import NO_DOUBLES, written_interval, written_key
 from .quality import Quality
 from .symbol import Chord, ChordSymbol, PolyChord
 
@@ -75,7 +76,8 @@ def written_chords(
     Args:
         changes: the source's key at each chord, and the chord, in order.
         by: the interval from the source up to the part.
-        keys: the part's key at each chord, if not :func:`~.spelling.written_key`.
+        keys: the part's key at each chord, if not
+            :func:`~.spelling.transposing.written_key`.
         asked: roots that the arranger wants at single chords of this part, by
             index; they are taken as they are, and their neighbours keep to
             their own places.

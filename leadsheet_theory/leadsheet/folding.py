@@ -59,7 +59,7 @@ def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
-    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.rhythm import Meter
     >>> bar = Bar(1, Key.parse("F major"), Meter(4, 4), Fraction(4), repeat_end=3)
     >>> [(bar.number, bar.repeat_end) for bar in unfold([bar])]
     [(1, 0), (2, 0), (3, 0)]
@@ -124,7 +124,7 @@ def fold(
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
-    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.rhythm import Meter
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet.model import PlacedChord
     >>> roots = "F Bb C F F Bb C G".split()
@@ -266,7 +266,7 @@ def find_sections(played: Sequence[Bar], /) -> tuple[Section, ...]:
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
-    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.rhythm import Meter
     >>> form = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4),
     ...             barline="regular" if n % 8 else "double") for n in range(1, 25)]
     >>> [(section.name, section.start) for section in find_sections(form)]

@@ -65,7 +65,7 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
-    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **signs):
     ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4), **signs)
     >>> chart = (bar(1, repeat_start=True),
@@ -105,7 +105,7 @@ def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
-    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **signs):
     ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(4), **signs)
     >>> first = {"ending": (1,), "ending_starts": True}

@@ -1,7 +1,7 @@
 """A lead sheet as a value: bars with melody, chord symbols, form and hits.
 
 Everything here is immutable.  Pitches are sounding (concert) pitches unless
-a :class:`~.parts.Part` holds them; times are exact `Fraction` quarter notes,
+a :class:`~.parts.model.Part` holds them; times are exact `Fraction` quarter notes,
 and an onset counts from the start of its bar.
 """
 
@@ -16,9 +16,9 @@ from attrs import field, frozen
 from ..chords import ChordSymbol
 from ..errors import EmptyMelodyError, EmptySheetError
 from ..key import Key
-from ..meter import Meter
 from ..pitch import Pitch
-from ..rhythm import NoteValue, check_exact
+from ..rhythm.meter import Meter
+from ..rhythm.values import NoteValue, check_exact
 
 __all__ = (
     "Bar",

@@ -40,7 +40,7 @@ def normalize_chords(
 
     >>> from leadsheet_theory.chords import SYMBOLS, parse_chord
     >>> from leadsheet_theory.key import Key
-    >>> from leadsheet_theory.meter import Meter
+    >>> from leadsheet_theory.rhythm import Meter
     >>> chords = tuple(PlacedChord(Fraction(n), parse_chord(text))
     ...                for n, text in enumerate(("Cmaj7", "A7", "Dmin7", "G7sus4")))
     >>> bar = Bar(1, Key.parse("C"), Meter(4, 4), Fraction(4), chords=chords)

@@ -1,7 +1,7 @@
 """MusicXML 4.0: reading lead sheets and writing parts."""
 
-from .read import ReadResult, parse_lead_sheet, read_lead_sheet
-from .write import write_lead_sheet, write_part
+from .reading.read import ReadResult, parse_lead_sheet, read_lead_sheet
+from .writing.write import write_lead_sheet, write_part
 
 __all__ = (
     "ReadResult",

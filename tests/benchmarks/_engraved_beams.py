@@ -17,13 +17,7 @@ from xml.etree import ElementTree as ET
 from attrs import frozen
 
 from leadsheet_theory.errors import TheoryError
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.rhythm import (
-    VALUE_NAMES,
-    NoteValue,
-    RhythmEvent,
-    Tuplet,
-)
+from leadsheet_theory.rhythm import VALUE_NAMES, Meter, NoteValue, RhythmEvent, Tuplet
 
 
 @frozen(order=False)

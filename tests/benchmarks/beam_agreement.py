@@ -2,7 +2,7 @@
 
 Compared are the scores of music21's corpus (PyPI: music21) whose files carry
 beams: for every voice of every bar that holds a note, the primary beams in the file
-against those of :func:`leadsheet_theory.beams.beam_groups`.  For each score the
+against those of :func:`leadsheet_theory.rhythm.beams.beam_groups`.  For each score the
 single way that fits most of its bars counts.
 
     python tests/benchmarks/beam_agreement.py [COMPOSER ...]
@@ -27,16 +27,16 @@ from pathlib import Path
 from _engraved_beams import EngravedBar, engraved_bars, root_of, scores
 from attrs import define, evolve, field
 
-from leadsheet_theory.beams import (
+from leadsheet_theory.rhythm import (
     BY_BEAT,
     HALF_BAR_WHEN_FILLED,
     HALF_BAR_WHEREVER,
     WHOLE_BAR,
     BeamSetting,
     BeamStyle,
+    Meter,
     beam_groups,
 )
-from leadsheet_theory.meter import Meter
 
 JOINING = {
     "by beat": BY_BEAT,

@@ -15,9 +15,7 @@ import time
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
-from leadsheet_theory import beams
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.rhythm import NoteValue, RhythmEvent, lay_out
+from leadsheet_theory.rhythm import Meter, NoteValue, RhythmEvent, beams, lay_out
 
 COMMON = Meter(4, 4)
 BEATS = (

@@ -16,15 +16,16 @@ from collections import Counter
 from pathlib import Path
 from time import process_time
 
-from leadsheet_theory.instruments import INSTRUMENTS, STANDARD_BOOKS
-from leadsheet_theory.leadsheet import placed_melody, section_starts
-from leadsheet_theory.musicxml import read_lead_sheet
-from leadsheet_theory.ranges import (
+from leadsheet_theory.instruments import (
+    INSTRUMENTS,
+    STANDARD_BOOKS,
     PlacedNote,
     Reader,
     best_octave,
     best_octave_by_section,
 )
+from leadsheet_theory.leadsheet import placed_melody, section_starts
+from leadsheet_theory.musicxml import read_lead_sheet
 
 
 def fewest_outside(melody: tuple[PlacedNote, ...], reader: Reader) -> int:

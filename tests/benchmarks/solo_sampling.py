@@ -21,12 +21,8 @@ from pathlib import Path
 from leadsheet_theory.chords import ChordSymbol, NoChord
 from leadsheet_theory.leadsheet.form import play_order
 from leadsheet_theory.leadsheet.model import Bar
-from leadsheet_theory.leadsheet.solo_changes import (
-    SoloChanges,
-    solo_changes,
-    strong_beats,
-)
 from leadsheet_theory.musicxml import read_lead_sheet
+from leadsheet_theory.parts import SoloChanges, solo_changes, strong_beats
 
 SHEETS = Path(__file__).resolve().parents[2] / "../shared/leadsheets"
 

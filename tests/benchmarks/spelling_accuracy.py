@@ -24,11 +24,7 @@ from pathlib import Path
 from _spelled_scores import Score, lead_sheet, score
 
 from leadsheet_theory.errors import TheoryError
-from leadsheet_theory.spelling import (
-    spell_chord_roots,
-    spell_melody,
-    spell_notes,
-)
+from leadsheet_theory.spelling import spell_chord_roots, spell_melody, spell_notes
 
 CORPORA = {
     "chorales": "bach",

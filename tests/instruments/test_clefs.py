@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from leadsheet_theory.clefs import (
+from leadsheet_theory.instruments import (
     ALTO_CLEF,
     BASS_CLEF,
     CLEFS,

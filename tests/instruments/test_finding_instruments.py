@@ -6,7 +6,6 @@ import pickle
 
 import pytest
 
-from leadsheet_theory.clefs import ALTO_CLEF, BASS_CLEF
 from leadsheet_theory.errors import (
     PitchRangeError,
     RangeOrderError,
@@ -15,6 +14,8 @@ from leadsheet_theory.errors import (
     UnknownInstrumentError,
 )
 from leadsheet_theory.instruments import (
+    ALTO_CLEF,
+    BASS_CLEF,
     INSTRUMENTS,
     STANDARD_BOOKS,
     Book,

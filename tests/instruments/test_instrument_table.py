@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from music21 import instrument as reference
 
-from leadsheet_theory._instrument_table import ROWS, SOURCES
 from leadsheet_theory.errors import UnknownInstrumentError
 from leadsheet_theory.instruments import (
     FAMILIES,
@@ -17,6 +16,7 @@ from leadsheet_theory.instruments import (
     find_instrument,
     transpose_element,
 )
+from leadsheet_theory.instruments._rows import ROWS, SOURCES
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.pitch import Pitch
 

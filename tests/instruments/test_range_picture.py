@@ -7,19 +7,20 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from leadsheet_theory.clefs import TREBLE_CLEF
 from leadsheet_theory.instruments import (
     INSTRUMENTS,
     STANDARD_BOOKS,
+    TREBLE_CLEF,
     Instrument,
     PitchRange,
+    PlacedNote,
+    Reader,
     find_book,
     find_instrument,
+    range_picture,
 )
 from leadsheet_theory.interval import UNISON
 from leadsheet_theory.pitch import Pitch
-from leadsheet_theory.range_picture import range_picture
-from leadsheet_theory.ranges import PlacedNote, Reader
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -12,27 +12,25 @@ from leadsheet_theory.errors import EmptyMelodyError, PitchRangeError
 from leadsheet_theory.instruments import (
     INSTRUMENTS,
     STANDARD_BOOKS,
-    find_book,
-    find_instrument,
-)
-from leadsheet_theory.interval import OCTAVE
-from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet.melody import placed_melody, section_starts
-from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Note, Rest
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.musicxml import read_lead_sheet
-from leadsheet_theory.pitch import Pitch
-from leadsheet_theory.ranges import (
     OctaveCost,
     PlacedNote,
     Reader,
     best_octave,
     best_octave_by_section,
     check_range,
+    find_book,
+    find_instrument,
     octave_costs,
     phrases,
     tessitura,
 )
+from leadsheet_theory.interval import OCTAVE
+from leadsheet_theory.key import Key
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Note, Rest
+from leadsheet_theory.leadsheet.timeline import placed_melody, section_starts
+from leadsheet_theory.musicxml import read_lead_sheet
+from leadsheet_theory.pitch import Pitch
+from leadsheet_theory.rhythm import Meter
 
 SHEETS = Path(__file__).resolve().parents[2] / ".." / "shared" / "leadsheets"
 

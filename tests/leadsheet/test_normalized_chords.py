@@ -8,8 +8,8 @@ from leadsheet_theory.chords import CAPITALS, PLAIN_LETTERS, SYMBOLS, Chord, par
 from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet.model import Bar, LeadSheet, PlacedChord
 from leadsheet_theory.leadsheet.normalize import normalize_chords
-from leadsheet_theory.meter import Meter
 from leadsheet_theory.pitch import NoteName
+from leadsheet_theory.rhythm import Meter
 
 
 def sheet(*bars: tuple[str, ...]) -> LeadSheet:

@@ -12,9 +12,8 @@ import pytest
 from leadsheet_theory.chords import NoChord, PolyChord
 from leadsheet_theory.errors import MusicXMLReadError
 from leadsheet_theory.leadsheet.model import Jump, Note, Rest, Slur
-from leadsheet_theory.meter import Meter
 from leadsheet_theory.musicxml import parse_lead_sheet
-from leadsheet_theory.rhythm import NoteValue, Tuplet
+from leadsheet_theory.rhythm import Meter, NoteValue, Tuplet
 
 FOUR = "<time><beats>4</beats><beat-type>4</beat-type></time>"
 TWO = "<time><beats>2</beats><beat-type>4</beat-type></time>"

@@ -21,12 +21,12 @@ music21 = pytest.importorskip("music21")
 
 from leadsheet_theory.chords import NoChord, PolyChord  # noqa: E402
 from leadsheet_theory.leadsheet.model import Note  # noqa: E402
-from leadsheet_theory.leadsheet.parts import make_parts  # noqa: E402
 from leadsheet_theory.musicxml import (  # noqa: E402
     parse_lead_sheet,
     read_lead_sheet,
     write_part,
 )
+from leadsheet_theory.parts import make_parts  # noqa: E402
 
 HOME = Path(__file__).resolve().parents[2]
 CHARTS = sorted((HOME / "shared" / "charts").glob("*.musicxml"))

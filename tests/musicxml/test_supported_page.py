@@ -6,7 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from leadsheet_theory.musicxml._report import ABOUT_THE_FILE, ENGRAVING, PLAYBACK
+from leadsheet_theory.musicxml.reading._report import (
+    ABOUT_THE_FILE,
+    ENGRAVING,
+    PLAYBACK,
+)
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "supported.rst"
 

@@ -7,7 +7,6 @@ import pytest
 from parts_check import schema_errors
 
 from leadsheet_theory import Pitch, make_parts, write_lead_sheet, write_part
-from leadsheet_theory.accidentals import AccidentalRules
 from leadsheet_theory.chords import CAPITALS, NoChord, parse_chord
 from leadsheet_theory.errors import MusicXMLWriteError
 from leadsheet_theory.instruments import find_book, find_instrument
@@ -26,8 +25,8 @@ from leadsheet_theory.leadsheet import (
     Slur,
     Tempo,
 )
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.rhythm import NoteValue, Tuplet
+from leadsheet_theory.rhythm import Meter, NoteValue, Tuplet
+from leadsheet_theory.spelling import AccidentalRules
 
 COMMON = Meter(4, 4)
 EB = Key.parse("Eb major")

@@ -15,14 +15,16 @@ from strategies import signed_charts, written_out_charts
 from leadsheet_theory.chords import ChordSymbol
 from leadsheet_theory.leadsheet.folding import FoldAim, fold, unfold
 from leadsheet_theory.leadsheet.form import play_order
-from leadsheet_theory.leadsheet.hits import CueCut, cue_bars
 from leadsheet_theory.leadsheet.model import Bar, Hit, LeadSheet, PlacedChord, Rest
-from leadsheet_theory.leadsheet.solo_changes import (
+from leadsheet_theory.parts import (
+    CueCut,
+    SectionStarts,
     SoloForm,
+    cue_bars,
+    plan_systems,
     solo_changes,
     strong_beats,
 )
-from leadsheet_theory.leadsheet.systems import SectionStarts, plan_systems
 
 AIMS: tuple[FoldAim, ...] = ("sections clear", "page short")
 

@@ -13,23 +13,21 @@ from leadsheet_theory.instruments import (
     INSTRUMENTS,
     Instrument,
     PitchRange,
+    PlacedNote,
+    Reader,
+    best_octave,
+    best_octave_by_section,
     book_for,
+    check_range,
     find_instrument,
+    octave_costs,
+    phrases,
+    tessitura,
     transpose_element,
 )
 from leadsheet_theory.interval import OCTAVE, Interval
 from leadsheet_theory.key import Key
 from leadsheet_theory.pitch import Pitch
-from leadsheet_theory.ranges import (
-    PlacedNote,
-    Reader,
-    best_octave,
-    best_octave_by_section,
-    check_range,
-    octave_costs,
-    phrases,
-    tessitura,
-)
 
 
 @given(st.data(), instruments())

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from strategies import rough_sheets
 
 from leadsheet_theory import LeadSheet, proofread
-from leadsheet_theory.leadsheet import PROOF_RULES
+from leadsheet_theory.proof import PROOF_RULES
 
 RULES = {rule.name: rule for rule in PROOF_RULES}
 

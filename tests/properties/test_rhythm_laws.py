@@ -9,24 +9,27 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import loose_bars, meters, pitches, sounding_bars
 
-from leadsheet_theory.beams import (
+from leadsheet_theory.errors import MeterError
+from leadsheet_theory.key import Key
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Note
+from leadsheet_theory.parts import make_parts
+from leadsheet_theory.rhythm import (
     BY_BEAT,
     HALF_BAR_WHEN_FILLED,
     HALF_BAR_WHEREVER,
     WHOLE_BAR,
     BeamStyle,
+    Meter,
+    RhythmEvent,
     beam,
     beam_groups,
+    rhythm_problems,
+    spell_bar,
+    spell_duration,
+    stems,
+    time_slashes,
+    total_duration,
 )
-from leadsheet_theory.errors import MeterError
-from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Note
-from leadsheet_theory.leadsheet.parts import make_parts
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.rhythm import RhythmEvent, spell_duration, total_duration
-from leadsheet_theory.rhythm_bars import rhythm_problems, spell_bar
-from leadsheet_theory.slashes import time_slashes
-from leadsheet_theory.stems import stems
 
 COMMON = Meter(4, 4)
 STYLES = (

@@ -6,16 +6,17 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import chords, intervals, keys, pitches
 
-from leadsheet_theory.accidentals import NO_COURTESY, shown_accidentals
 from leadsheet_theory.chords import Chord
 from leadsheet_theory.chords.respell import written_chords
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import Key
 from leadsheet_theory.pitch import NoteName, Pitch
 from leadsheet_theory.spelling import (
+    NO_COURTESY,
     ChordColour,
     HeardChord,
     HeardNote,
+    shown_accidentals,
     spell_chord_roots,
     spell_melody,
     spell_note,

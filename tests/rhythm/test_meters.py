@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from leadsheet_theory.errors import MeterError, MeterSyntaxError
-from leadsheet_theory.meter import Meter, MeterKind
+from leadsheet_theory.rhythm import Meter, MeterKind
 
 # kinds and beats: Open Music Theory v2, simple and compound meter; Integrated Music
 # Theory ch. 21; 8/8 and 11/8 without a stated grouping: common practice, no source

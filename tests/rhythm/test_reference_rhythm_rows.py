@@ -12,11 +12,13 @@ from pathlib import Path
 
 import pytest
 
-from leadsheet_theory.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, beam_groups
-from leadsheet_theory.meter import Meter
 from leadsheet_theory.rhythm import (
+    HALF_BAR_WHEN_FILLED,
+    HALF_BAR_WHEREVER,
+    Meter,
     NoteValue,
     Tuplet,
+    beam_groups,
     lay_out,
     single_value,
     spell_duration,

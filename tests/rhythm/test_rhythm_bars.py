@@ -8,16 +8,21 @@ from fractions import Fraction
 import pytest
 
 from leadsheet_theory.errors import RhythmError
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.rhythm import NoteValue, RhythmEvent, lay_out, spell_duration
-from leadsheet_theory.rhythm_bars import rhythm_problems, spell_bar
-from leadsheet_theory.slashes import (
+from leadsheet_theory.rhythm import (
+    Meter,
+    NoteValue,
+    RhythmEvent,
     has_open_head,
+    lay_out,
+    rhythm_problems,
     rhythm_slashes,
     slash_under,
+    spell_bar,
+    spell_duration,
+    stem,
+    stems,
     time_slashes,
 )
-from leadsheet_theory.stems import stem, stems
 
 COMMON = Meter(4, 4)
 

@@ -12,22 +12,20 @@ from pathlib import Path
 
 import pytest
 
-from leadsheet_theory.beams import (
+from leadsheet_theory.rhythm import (
     BY_BEAT,
     HALF_BAR_WHEN_FILLED,
     HALF_BAR_WHEREVER,
     WHOLE_BAR,
     BeamSetting,
     BeamStyle,
-    beam,
-    beam_groups,
-)
-from leadsheet_theory.meter import Meter
-from leadsheet_theory.rhythm import (
+    Meter,
     NoteValue,
     RhythmEvent,
     Tuplet,
     ValueName,
+    beam,
+    beam_groups,
     lay_out,
     spell_duration,
 )

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import pytest
 
-from leadsheet_theory.accidentals import (
+from leadsheet_theory.errors import LengthMismatchError, PitchRangeError
+from leadsheet_theory.key import Key
+from leadsheet_theory.pitch import Pitch
+from leadsheet_theory.spelling import (
     NO_COURTESY,
     Accidental,
     AccidentalRules,
     shown_accidentals,
 )
-from leadsheet_theory.errors import LengthMismatchError, PitchRangeError
-from leadsheet_theory.key import Key
-from leadsheet_theory.pitch import Pitch
 
 
 def shown(

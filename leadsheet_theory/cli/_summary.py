@@ -1,0 +1,149 @@
+"""The words of the command line: what was made, for a musician to read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from textwrap import wrap
+from typing import Final
+
+from ..chords import ChordSymbol
+from ..leadsheet.findings import Finding
+from ..parts.model import Part, PartReport
+from ..pitch import NoteName
+
+__all__ = ("chart_summary", "count", "finding_lines", "symbol_text", "wrapped")
+
+_WIDTH = 88
+
+
+def count(number: int, what: str) -> str:
+    """A number and its noun: ``1 part``, ``5 parts``."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def symbol_text(symbol: ChordSymbol) -> str:
+    """A chord symbol as it is printed."""
+    return str(symbol).replace("b", "♭").replace("#", "♯")
+
+
+def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
+    """The lines that tell what became of a chart: each part with its file, then what
+    all parts have in common."""
+    common = [
+        finding
+        for finding in parts[0][0].report.findings
+        if all(finding in part.report.findings for part, _ in parts)
+    ]
+    for part, file in parts:
+        report = part.report
+        yield f"  {part.name}: {file}"
+        yield f"    {_key_and_range(report)}"
+        if report.octaves:
+            yield from wrapped(_octave_text(part), "    ")
+        tune = {bar.bar.number for bar in part.bars}
+        yield from _respelled(report, tune)
+        for line in finding_lines(f for f in report.findings if f not in common):
+            yield from wrapped(line, "    ")
+    for line in finding_lines(common):
+        yield from wrapped(line, "  ")
+
+
+def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:
+    """Findings one a line, the same remark at many places only once."""
+    by_text: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        by_text.setdefault((finding.message, finding.advice), []).append(finding)
+    for same in by_text.values():
+        first = same[0]
+        if len(same) == 1:
+            yield f"{first.severity}: {first}"
+            continue
+        bars = _bars([f.bar for f in same if f.bar is not None])
+        advice = f" ({first.advice})" if first.advice else ""
+        place = f"{bars}: " if bars else f"{len(same)} times: "
+        yield f"{first.severity}: {place}{first.message}{advice}"
+
+
+def _key_and_range(report: PartReport) -> str:
+    says = f"key {report.key.glyphs}"
+    if report.low is not None and report.high is not None:
+        says += f", range {report.low.glyphs} to {report.high.glyphs}"
+    return says
+
+
+def _octave_text(part: Part) -> str:
+    report = part.report
+    if report.octave_reason:
+        return report.octave_reason.removeprefix(f"{part.name}: ")
+    way = "up" if report.octaves > 0 else "down"
+    return f"{count(abs(report.octaves), 'octave')} {way}"
+
+
+# the text of a change, why, and the bar it stands in
+_Change = tuple[str, str, int]
+
+
+def _respelled(report: PartReport, tune: Collection[int]) -> Iterator[str]:
+    """What was respelled, reason by reason.
+
+    The solo page follows the tune; only what stands on that page alone is named
+    with its bars.
+    """
+    chords = [
+        (f"{symbol_text(c.written)} (not {symbol_text(c.plain)})", c.reason, c.bar)
+        for c in report.chords
+    ]
+    notes = [
+        (f"{n.written.name.glyphs} (not {n.plain.name.glyphs})", n.reason, n.bar)
+        for n in report.notes
+    ]
+    for what, changes in (("chords", chords), ("notes", notes)):
+        if changes:
+            yield f"    respelled {what}:"
+        for line in _by_reason(changes, tune):
+            yield from wrapped(line, "      ")
+
+
+def _by_reason(changes: Iterable[_Change], tune: Collection[int]) -> Iterator[str]:
+    reasons: dict[str, dict[str, list[int]]] = {}
+    for text, reason, bar in changes:
+        reasons.setdefault(reason, {}).setdefault(text, []).append(bar)
+    for reason, texts in reasons.items():
+        named = []
+        for text, bars in texts.items():
+            shown = [bar for bar in bars if bar in tune] or bars
+            named.append(f"{text} in {_bars(shown)}")
+        yield f"{'; '.join(named)}: {_NAME.sub(_with_glyphs, reason)}"
+
+
+_NAME: Final = re.compile(r"\b[A-G](?:b\b|#)")
+
+
+def _with_glyphs(name: re.Match[str]) -> str:
+    return NoteName.parse(name[0]).glyphs
+
+
+def _bars(bars: Sequence[int]) -> str:
+    """``bar 3``, ``bars 1, 5 and 21``; beyond six bars the number of the rest."""
+    each = sorted(set(bars))
+    if not each:
+        return ""
+    if len(each) == 1:
+        return f"bar {each[0]}"
+    if len(each) > 6:
+        shown = ", ".join(map(str, each[:5]))
+        return f"bars {shown} and {len(each) - 5} more"
+    return f"bars {', '.join(map(str, each[:-1]))} and {each[-1]}"
+
+
+def wrapped(text: str, indent: str) -> Iterator[str]:
+    """The lines of a text, broken to fit a terminal; all but the first are set in."""
+    for line in text.splitlines():
+        yield from wrap(
+            line,
+            _WIDTH,
+            initial_indent=indent,
+            subsequent_indent=f"{indent}  ",
+            break_on_hyphens=False,
+        )

@@ -1,0 +1,174 @@
+"""The books a band's parts are printed in, and who reads them.
+
+A *book* is the trade's word for the parts of one transposition: the B♭ book is
+read by trumpet, clarinet, soprano and tenor saxophone alike.  It is written
+with the plain transposition (B♭ ``-M2``, E♭ ``-M6``, F ``-P5``); readers whose
+instruments sound further octaves away read the same page and sound there.
+
+The five books and the readers that set their ranges are common practice,
+without a published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from attrs import field, frozen
+
+from ..errors import (
+    UnknownBookError,
+)
+from ..interval import Interval
+from ._names import words_of
+from .clefs import BASS_CLEF, TREBLE_CLEF, Clef
+from .instrument import Instrument
+from .table import INSTRUMENTS
+from .transposing import PitchRange, Transposing, check_ranges
+
+__all__ = (
+    "STANDARD_BOOKS",
+    "Book",
+    "book_for",
+    "find_book",
+)
+
+
+@frozen(order=False)
+class Book(Transposing):
+    """The parts of one transposition and clef, read by several instruments.
+
+    `name` is as printed (``B♭``), `ascii_name` as typed and in file names
+    (``Bb``).  The ranges are written ranges that the usual readers share; `sound_id`
+    is the MusicXML sound that a file of the book asks for.
+
+    >>> from leadsheet_theory.pitch import Pitch
+    >>> book = find_book("Bb")
+    >>> book.name, book.clef.name, str(book.transposition)
+    ('B♭', 'treble', '-M2')
+    >>> str(book.written(Pitch.parse("Eb4")))
+    'F4'
+    """
+
+    name: str
+    ascii_name: str
+    clef: Clef
+    transposition: Interval
+    written_range: PitchRange
+    comfortable_range: PitchRange
+    sound_id: str = field(default="", kw_only=True)
+
+    def __attrs_post_init__(self) -> None:
+        check_ranges(self)
+
+    @classmethod
+    def of(cls, instrument: Instrument, /) -> Book:
+        """A book for one instrument alone, named after it."""
+        return cls(
+            instrument.name,
+            instrument.ascii_name,
+            instrument.clef,
+            instrument.transposition,
+            instrument.written_range,
+            instrument.comfortable_range,
+            sound_id=instrument.sound_id,
+        )
+
+    def serves(self, instrument: Instrument, /) -> bool:
+        """Whether the instrument reads this book: same clef, same note names
+        (octaves apart or not).
+
+        >>> from leadsheet_theory.instruments import find_instrument
+        >>> find_book("Eb").serves(find_instrument("baritone sax"))
+        True
+        """
+        apart = instrument.transposition - self.transposition
+        return apart.fifths == 0 and _staff(instrument.clef) == _staff(self.clef)
+
+    def readers(
+        self, *, instruments: Iterable[Instrument] | None = None
+    ) -> tuple[Instrument, ...]:
+        """The instruments of the table (or of `instruments`) that read this book.
+
+        >>> [reader.name for reader in find_book("F").readers()][:2]
+        ['English Horn', 'Basset Horn in F']
+        """
+        pool = INSTRUMENTS if instruments is None else instruments
+        return tuple(each for each in pool if self.serves(each))
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def _staff(clef: Clef) -> tuple[str, int]:
+    """The clef, whatever its octave: a tenor reads a treble page."""
+    return clef.sign, clef.line
+
+
+_SOUND_IDS: Final = {each.name: each.sound_id for each in INSTRUMENTS}
+
+
+def _book(
+    name: str, ascii_name: str, clef: Clef, interval: str, span: str, easy: str,
+    usual_reader: str,
+) -> Book:  # fmt: skip
+    return Book(
+        name,
+        ascii_name,
+        clef,
+        Interval.parse(interval),
+        PitchRange.parse(span),
+        PitchRange.parse(easy),
+        sound_id=_SOUND_IDS[usual_reader],
+    )
+
+
+STANDARD_BOOKS: Final[tuple[Book, ...]] = (
+    # The range ends where the readers' range ends, or where notes are no longer
+    # read at sight; the comfortable range is what all of the usual readers share.
+    #     name     in ASCII  clef         sounds  range     comfortable  sound of
+    _book("C",     "C",      TREBLE_CLEF, "P1",  "E3-E6",   "G3-B5",  "Flute"),
+    _book("B♭",    "Bb",     TREBLE_CLEF, "-M2", "F#3-E6",  "Bb3-A5", "Trumpet in B♭"),
+    _book("E♭",    "Eb",     TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6",
+          "Alto Saxophone in E♭"),
+    _book("F",     "F",      TREBLE_CLEF, "-P5", "F#3-C6",  "C4-G5",
+          "Horn in F (treble clef)"),
+    _book("Bass clef", "Bass clef",
+                             BASS_CLEF,   "P1",  "E2-F5",   "F2-F4",  "Trombone"),
+)  # fmt: skip
+"""The five books of a jazz band: C, B♭, E♭ and F in treble clef, and bass clef."""
+
+
+_BOOK_WORDS: Final = ("treble", "trebleclef", "book")
+
+
+def find_book(name: str, /, *, books: Sequence[Book] = STANDARD_BOOKS) -> Book:
+    """The book of that name: ``B♭``, ``Bb``, ``b-flat``, ``C treble``, ``bass clef``.
+
+    Raises:
+        UnknownBookError: if there is none.
+    """
+    whole = words_of(name)
+    plain = tuple(word for word in whole if word not in _BOOK_WORDS)
+    for book in books:
+        called = (words_of(book.name), words_of(book.ascii_name))
+        if whole in called or plain in called:
+            return book
+    raise UnknownBookError(name, tuple(book.ascii_name for book in books))
+
+
+def book_for(
+    instrument: Instrument, /, *, books: Sequence[Book] = STANDARD_BOOKS
+) -> Book:
+    """The book an instrument reads; one of its own if none of `books` serves it.
+
+    >>> from leadsheet_theory.instruments import find_instrument
+    >>> book_for(find_instrument("tenor sax")).name
+    'B♭'
+    >>> book_for(find_instrument("viola")).name
+    'Viola'
+    """
+    for book in books:
+        if book.serves(instrument):
+            return book
+    return Book.of(instrument)

@@ -1,0 +1,93 @@
+"""An instrument: its clefs, its transposition, its ranges."""
+
+from __future__ import annotations
+
+from typing import Final, Literal, get_args
+
+from attrs import field, frozen
+
+from ..errors import (
+    ClefError,
+)
+from ..interval import Interval
+from .clefs import Clef
+from .transposing import PitchRange, Transposing, check_ranges
+
+__all__ = (
+    "FAMILIES",
+    "Family",
+    "Instrument",
+)
+
+Family = Literal[
+    "woodwind", "brass", "strings", "plucked strings", "keyboard",
+    "pitched percussion", "voice",
+]  # fmt: skip
+"""The families of instruments."""
+
+
+FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
+"""The families in the order of a score."""
+
+
+@frozen(order=False)
+class Instrument(Transposing):
+    """An instrument as one clef convention writes it.
+
+    `clefs` holds one clef, or two for a grand staff.  An instrument of your
+    own needs no entry anywhere: build it and pass it to any function, or put
+    it in front of the table where names are looked up.
+
+    >>> from leadsheet_theory.instruments import INSTRUMENTS, find_instrument
+    >>> from leadsheet_theory.instruments import CLEFS, PitchRange
+    >>> from leadsheet_theory.interval import Interval
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.pitch import Pitch
+    >>> alto = find_instrument("Alto Sax")
+    >>> str(alto.transposition), str(alto.written(Pitch.parse("Eb4")))
+    ('-M6', 'C5')
+    >>> str(alto.interval_to(find_instrument("tsx")))
+    'P4'
+    >>> str(alto.written_key(Key.parse("E")))
+    'Db major'
+    >>> mine = Instrument("Tenor Violin", (CLEFS["bass"],),
+    ...                   Interval.parse("P1"),
+    ...                   PitchRange.parse("G2-A5"), PitchRange.parse("G2-D5"))
+    >>> find_instrument("tenor violin", instruments=(mine, *INSTRUMENTS)) == mine
+    True
+    """
+
+    name: str
+    clefs: tuple[Clef, ...]
+    transposition: Interval
+    written_range: PitchRange
+    comfortable_range: PitchRange
+    family: Family | Literal[""] = field(default="", kw_only=True)
+    sound_id: str = field(default="", kw_only=True)
+    aliases: tuple[str, ...] = field(default=(), kw_only=True)
+    source: str = field(default="", kw_only=True, eq=False)
+
+    def __attrs_post_init__(self) -> None:
+        if not self.clefs:
+            raise ClefError(
+                f"{self.name} has no clef: expected one, or two for a grand staff"
+            )
+        check_ranges(self)
+
+    @property
+    def clef(self) -> Clef:
+        """The clef for a single line of melody."""
+        return self.clefs[0]
+
+    @property
+    def ascii_name(self) -> str:
+        """The name without printed signs: ``Trumpet in Bb``."""
+        return self.name.replace("♭", "b").replace("♯", "#")
+
+    @property
+    def sounding_range(self) -> PitchRange:
+        """The range as it sounds."""
+        return self.written_range + self.transposition
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,216 @@
+"""What instruments and books share: written and sounding pitch, and ranges.
+
+A transposition is the interval from the *written* to the *sounding* note, as
+in MusicXML 4.0 (``transpose``): a trumpet in B♭ is ``-M2``, a tenor saxophone
+``-M9``, a piccolo ``P8``.  Ranges are written ranges.
+"""
+
+from __future__ import annotations
+
+from typing import Final, TypeVar
+
+from attrs import frozen
+
+from .._arguments import check_text
+from ..errors import (
+    PitchRangeError,
+    RangeOrderError,
+)
+from ..interval import Interval
+from ..key import Key
+from ..pitch import NoteName, Pitch
+from ..spelling.transposing import SixSigns, written_key
+
+__all__ = (
+    "PitchRange",
+    "TransposeElement",
+    "Transposing",
+    "check_ranges",
+    "check_sounds",
+    "transpose_element",
+)
+
+_NoteT = TypeVar("_NoteT", Pitch, NoteName)
+
+
+@frozen(order=False)
+class PitchRange:
+    """From a lowest to a highest pitch, both included.
+
+    >>> trumpet = PitchRange.parse("F#3-E6")
+    >>> Pitch.parse("Gb3") in trumpet, Pitch.parse("F3") in trumpet
+    (True, False)
+
+    Raises:
+        RangeOrderError: if the low end sounds above the high end.
+    """
+
+    low: Pitch
+    high: Pitch
+
+    def __attrs_post_init__(self) -> None:
+        if self.low.midi > self.high.midi:
+            raise RangeOrderError(str(self.low), str(self.high))
+
+    @classmethod
+    def parse(cls, text: str, /) -> PitchRange:
+        """Read two pitches in scientific notation with a hyphen: ``F#3-E6``.
+
+        Raises:
+            PitchSyntaxError: if either is no pitch.
+            RangeOrderError: if the first sounds above the second.
+        """
+        check_text(text)
+        low, _, high = text.strip().replace("–", "-").rpartition("-")
+        return cls(Pitch.parse(low.strip()), Pitch.parse(high.strip()))
+
+    @property
+    def middle(self) -> int:
+        """The MIDI key half-way (the lower of two)."""
+        return (self.low.midi + self.high.midi) // 2
+
+    def __contains__(self, pitch: Pitch) -> bool:
+        return self.low.midi <= pitch.midi <= self.high.midi
+
+    def __add__(self, by: Interval, /) -> PitchRange:
+        if not isinstance(by, Interval):
+            return NotImplemented
+        return PitchRange(self.low + by, self.high + by)
+
+    def __str__(self) -> str:
+        return f"{self.low}-{self.high}"
+
+    @property
+    def glyphs(self) -> str:
+        """The range as printed: ``F♯3–E6``."""
+        return f"{self.low.glyphs}–{self.high.glyphs}"
+
+
+@frozen(order=False)
+class TransposeElement:
+    """The three numbers of MusicXML's ``transpose``, from written to sounding."""
+
+    diatonic: int
+    chromatic: int
+    octave_change: int
+
+
+def transpose_element(transposition: Interval, /) -> TransposeElement:
+    """A transposition as MusicXML states it: less its whole octaves, and those.
+
+    >>> transpose_element(Interval.parse("-M9"))
+    TransposeElement(diatonic=-1, chromatic=-2, octave_change=-1)
+    """
+    simple = transposition.simple
+    octaves = (transposition.diatonic - simple.diatonic) // 7
+    return TransposeElement(simple.diatonic, simple.chromatic, octaves)
+
+
+def check_sounds(sounding: Pitch, /) -> None:
+    """Let pass only what MIDI can sound.
+
+    Raises:
+        PitchRangeError: if the pitch is not a MIDI key (0 to 127).
+    """
+    if not 0 <= sounding.midi <= 127:
+        raise PitchRangeError(
+            f"{sounding} would be MIDI key {sounding.midi}: only 0 to 127 sound"
+        )
+
+
+class Transposing:
+    """What an instrument and a book share: they read one thing and sound another."""
+
+    __slots__ = ()
+    name: str
+    transposition: Interval
+    written_range: PitchRange
+    comfortable_range: PitchRange
+
+    def written(self, sounding: _NoteT, /) -> _NoteT:
+        """The written note for a sounding (concert) pitch or note name.
+
+        Raises:
+            PitchRangeError: if the sounding pitch is not a MIDI key (0 to 127).
+        """
+        if isinstance(sounding, Pitch):
+            check_sounds(sounding)
+        return sounding - self.transposition
+
+    def sounding(self, written: _NoteT, /) -> _NoteT:
+        """What a written pitch or note name sounds.
+
+        Raises:
+            PitchRangeError: if the sound is not a MIDI key (0 to 127).
+        """
+        sounds = written + self.transposition
+        if isinstance(sounds, Pitch):
+            check_sounds(sounds)
+        return sounds
+
+    def written_key(self, concert: Key, /, *, six_signs: SixSigns = "source") -> Key:
+        """The key signature to write for a concert key, in at most six signs.
+
+        `six_signs` settles six sharps against six flats (see
+        :func:`~.spelling.transposing.written_key`).
+        """
+        return written_key(concert, -self.transposition, six_signs=six_signs)
+
+    def sounding_key(self, written: Key, /, *, six_signs: SixSigns = "source") -> Key:
+        """The concert key of a written one, in at most six signs."""
+        return written_key(written, self.transposition, six_signs=six_signs)
+
+    @property
+    def sounds(self) -> str:
+        """Where a written note sounds, in words.
+
+        >>> from leadsheet_theory.instruments import find_instrument
+        >>> find_instrument("tenor sax").sounds
+        'an octave and a major second lower'
+        """
+        return _sounds(self.transposition)
+
+    def interval_to(self, other: Transposing, /) -> Interval:
+        """What to add to the notes written here for `other` to sound the same."""
+        return self.transposition - other.transposition
+
+
+_QUALITY_WORDS: Final = {
+    "P": "a perfect", "M": "a major", "m": "a minor",
+    "A": "an augmented", "d": "a diminished",
+}  # fmt: skip
+
+
+_NUMBER_WORDS: Final = (
+    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh",
+)  # fmt: skip
+
+
+_OCTAVE_WORDS: Final = ("", "an octave", "two octaves", "three octaves")
+
+
+def _sounds(transposition: Interval) -> str:
+    if not transposition.chromatic:
+        return "as written"
+    octaves, number = divmod(transposition.number - 1, 7)
+    quality = transposition.quality
+    whole_octaves = not number and quality == "P"
+    words = _QUALITY_WORDS.get(quality, f"a {quality}")
+    steps = "" if whole_octaves else f"{words} {_NUMBER_WORDS[number]}"
+    far = octaves >= len(_OCTAVE_WORDS)
+    distance = f"{octaves} octaves" if far else _OCTAVE_WORDS[octaves]
+    parts = filter(None, (distance, steps))
+    return (
+        f"{' and '.join(parts)} {'lower' if transposition.chromatic < 0 else 'higher'}"
+    )
+
+
+def check_ranges(reader: Transposing) -> None:
+    """Hold a reader to ranges that can be: one inside the other, and both sounding."""
+    span, easy = reader.written_range, reader.comfortable_range
+    if easy.low not in span or easy.high not in span:
+        raise PitchRangeError(
+            f"{reader.name}: the comfortable range {easy} reaches beyond {span}"
+        )
+    check_sounds(span.low + reader.transposition)
+    check_sounds(span.high + reader.transposition)

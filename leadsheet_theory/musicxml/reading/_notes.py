@@ -1,0 +1,491 @@
+"""The ``note`` element: pitch, value, ties, lyrics, marks, slurs."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final, Literal
+from xml.etree.ElementTree import Element
+
+from attrs import evolve
+
+from ...errors import PitchRangeError
+from ...interval import Interval
+from ...leadsheet.model import Direction, Lyric, Mark, Note, Rest, Slur
+from ...pitch import Pitch
+from ...rhythm.values import NoteValue
+from ..writing._signs import DYNAMICS
+from ..writing._text import MARK_GROUPS
+from ._raw import RawBar, RawLine
+from ._report import Report
+from ._values import (
+    Number,
+    plain_number,
+    quarters,
+    read_integer,
+    read_pitch,
+    shift_pitch,
+    written_value,
+)
+
+__all__ = ("MAX_QUARTERS", "SLASHES", "NoteReader", "dynamics_text")
+
+_SYLLABIC: Final[dict[str, Literal["single", "begin", "middle", "end"]]] = {
+    "single": "single", "begin": "begin", "middle": "middle", "end": "end",
+}  # fmt: skip
+_SLUR_ENDS: Final[dict[str, Literal["start", "stop"]]] = {
+    "start": "start",
+    "stop": "stop",
+}
+_SLUR_KINDS: Final[dict[str, Literal["slur", "glissando", "slide"]]] = {
+    "slur": "slur", "glissando": "glissando", "slide": "slide",
+}  # fmt: skip
+# marks that are one end of a line: a name alone would not say which
+_NOT_MARKS: Final = frozenset({"wavy-line"})
+_MARKS: Final = {name: Mark(name) for name in MARK_GROUPS if name not in _NOT_MARKS}
+SLASHES: Final = "slashes (play time) are carried as rests"
+_MARK_GROUPS: Final = frozenset({"articulations", "ornaments", "technical"})
+_SLUR_NUMBERS: Final = frozenset(str(number) for number in range(1, 17))
+# the most of anything that one note may have
+_MOST: Final = 50
+_TOO_MANY: Final = "there are too many on one note"
+MAX_QUARTERS: Final = 1000
+"""The longest duration read."""
+
+_PLAIN: Final = (1, 1)
+_TIE_FROM: Final = 1
+_TIE_TO: Final = 2
+_TIES: Final = {"start": _TIE_TO, "stop": _TIE_FROM, "continue": _TIE_FROM | _TIE_TO}
+
+
+class NoteReader:
+    """Reads notes into the voices of the bar it stands in.
+
+    `cursor` is the place in the bar, in ticks of the grid; `tick` is one
+    division of the file in those ticks.
+    """
+
+    __slots__ = (
+        "_last",
+        "_lines",
+        "_stroke",
+        "bar",
+        "cursor",
+        "grid",
+        "report",
+        "shift",
+        "tick",
+    )
+
+    def __init__(self, report: Report, grid: int, bar: RawBar) -> None:
+        self.report = report
+        self.grid = grid
+        self.tick: Number = grid
+        self.shift: Interval | None = None
+        self.start(bar)
+
+    def start(self, bar: RawBar) -> None:
+        """Go to the start of a bar."""
+        self.bar = bar
+        self.cursor: Number = 0
+        self._lines: dict[tuple[str, str], RawLine] = {}
+        self._last: RawLine | None = None
+        self._stroke = False
+
+    def duration(self, element: Element) -> Number:
+        """The ticks that a ``duration`` states."""
+        text = element.text or ""
+        try:
+            divisions: Number = plain_number(text)
+        except ValueError:
+            raise self.report.error(
+                f"{text[:20]!r} is no duration: expected a number of divisions",
+                element.tag,
+            ) from None
+        if divisions < 0:
+            raise self.report.error(
+                f"a duration of {text[:20].strip()}: expected 0 or more", element.tag
+            )
+        ticks = divisions * self.tick
+        if ticks > self.grid * MAX_QUARTERS:
+            raise self.report.error(
+                f"a duration of {text[:20].strip()} divisions: "
+                f"at most {MAX_QUARTERS} quarter notes are read",
+                element.tag,
+            )
+        return ticks
+
+    def go_back(self, element: Element) -> None:
+        """Read ``backup``."""
+        self.cursor -= self._move(element)
+        # a bar of rounded durations may come out a little short
+        if -self.tick < self.cursor < self.tick:
+            self.cursor = 0
+        if self.cursor < 0:
+            self.cursor = 0
+            self.report.gather(
+                "backup",
+                "warning",
+                "goes back before the bar's start; the start is taken",
+                element=element.tag,
+            )
+
+    def go_forward(self, element: Element) -> None:
+        """Read ``forward``."""
+        self._advance(self._move(element))
+
+    def _move(self, element: Element) -> Number:
+        ticks: Number | None = None
+        for child in element:
+            if child.tag == "duration":
+                ticks = self.duration(child)
+            elif child.tag != "voice" and child.tag != "staff":
+                self.report.unread(child.tag)
+        if ticks is None:
+            raise self.report.error("no duration", element.tag)
+        self._last = None
+        return ticks
+
+    def _reach(self, place: Number) -> None:
+        if place > self.bar.length:
+            self.bar.length = place
+
+    # --- one note ------------------------------------------------------------------
+
+    def read(self, element: Element) -> None:
+        """Read a ``note``."""
+        report = self.report
+        said = _Said()
+        for child in element:
+            tag = child.tag
+            if tag == "pitch":
+                said.pitch = read_pitch(child, report)
+            elif tag == "duration":
+                said.ticks = self.duration(child)
+            elif tag == "type":
+                said.type = (child.text or "")[:20]
+            elif tag == "stem":
+                said.stem = child.text or ""
+                report.passed.add(tag)
+            elif tag == "lyric":
+                self._lyric(child, said)
+            elif tag == "beam" or tag == "accidental":
+                report.passed.add(tag)
+            elif tag == "voice":
+                said.voice = child.text or ""
+            elif tag == "dot":
+                said.dots += 1
+            elif tag == "tie":
+                said.ties |= _TIES.get(child.get("type", ""), 0)
+            elif tag == "notations":
+                self._notations(child, said)
+            elif tag == "rest":
+                said.rest = child
+            elif tag == "time-modification":
+                said.ratio = self._time_modification(child)
+            elif tag == "staff":
+                said.staff = child.text or ""
+            elif tag == "chord":
+                said.chord = True
+            elif tag == "grace":
+                said.grace = "slashed" if child.get("slash") == "yes" else "plain"
+            elif tag == "notehead":
+                said.head = (child.text or "").strip()
+            elif tag == "unpitched":
+                said.pitch = read_pitch(child, report)
+                said.unpitched = True
+            elif tag == "cue":
+                said.cue = True
+            else:
+                report.unread(tag)
+        if said.grace:
+            said.ticks = 0
+        ticks = said.ticks
+        if ticks is None:
+            raise report.error("a note without a duration", "note")
+        hidden = said.rest is None and element.get("print-object") == "no"
+        if said.chord:
+            self._join(said, ticks)
+        elif hidden or (said.cue and said.head != "slash"):
+            report.unread("note", "hidden in the source" if hidden else "a cue note")
+            self._advance(ticks)
+        elif not ticks and not said.grace:
+            report.unread("note", "it has no duration")
+        else:
+            self._place(said, ticks)
+
+    def _place(self, said: _Said, ticks: Number) -> None:
+        """Put a note or rest into its voice and go to its end."""
+        value, duration, oddity = written_value(
+            said.type, said.dots, *said.ratio, said.tuplet_end, ticks, self.grid,
+            self.tick,
+        )  # fmt: skip
+        if oddity == "rounded":
+            ticks = duration * self.grid
+        line = self._line(said.staff, said.voice)
+        if self.cursor > line.end:
+            line.gaps = True
+        if said.ratio != _PLAIN:
+            line.tuplets = True
+        onset = quarters(self.cursor, self.grid)
+        if said.dynamics:
+            direction = Direction(onset, "dynamics", said.dynamics)
+            self.bar.directions.append((self.cursor, direction))
+        self._stroke = said.unpitched or said.head == "slash"
+        if said.rest is not None:
+            line.events.append(self._rest(said.rest, said, onset, duration, value))
+        elif self._stroke and said.stem == "none":
+            self.report.gather("slashes", "note", SLASHES)
+            line.gaps = True
+        elif self._stroke:
+            line.strokes.append(self._note(said, onset, duration, value))
+            line.gaps = True
+        else:
+            line.events.append(self._note(said, onset, duration, value))
+        if oddity == "unlike" and not (said.rest is not None and said.type == "whole"):
+            self._unlike(said, duration)
+        self._advance(ticks)
+        line.end = self.cursor
+        self._last = line
+
+    def _rest(
+        self,
+        element: Element,
+        said: _Said,
+        onset: Fraction,
+        duration: Fraction,
+        value: NoteValue | None,
+    ) -> Rest:
+        for child in element:
+            if child.tag not in ("display-step", "display-octave"):
+                self.report.unread(child.tag)
+        for what, there in (("lyric", said.lyrics), ("slur", said.slurs)):
+            if there:
+                self.report.unread(what, "it belongs to a rest")
+        # a whole rest that lasts something else stands for the bar
+        whole = element.get("measure") == "yes" or (
+            value is None and said.type == "whole"
+        )
+        return Rest(onset, duration, None if whole else value, whole, said.marks)
+
+    def _note(
+        self,
+        said: _Said,
+        onset: Fraction,
+        duration: Fraction,
+        value: NoteValue | None,
+    ) -> Note:
+        if said.pitch is None:
+            raise self.report.error("a note without a pitch, nor a rest", "note")
+        if self._stroke and said.lyrics:
+            self.report.unread("lyric", "it belongs to a rhythm")
+        elif said.head and not self._stroke and said.head != "normal":
+            self.report.unread("notehead", said.head[:20])
+        return Note(
+            onset,
+            duration,
+            (self._sounding(said.pitch),),
+            value,
+            bool(said.ties & _TIE_FROM),
+            bool(said.ties & _TIE_TO),
+            said.grace,
+            said.lyrics,
+            said.marks,
+            said.slurs,
+        )
+
+    def _advance(self, ticks: Number) -> None:
+        self.cursor += ticks
+        self._reach(self.cursor)
+
+    def _line(self, staff: str, voice: str) -> RawLine:
+        """The voice to write to; a new one where the voice overlaps itself."""
+        line = self._lines.get((staff, voice))
+        if line is None or line.end > self.cursor:
+            line = self._lines[staff, voice] = RawLine(staff.strip(), voice.strip())
+            self.bar.lines.append(line)
+        return line
+
+    def _sounding(self, pitch: Pitch) -> Pitch:
+        if self.shift is None:
+            return pitch
+        try:
+            return shift_pitch(pitch, self.shift)
+        except PitchRangeError as error:
+            raise self.report.error(str(error), "pitch") from None
+
+    def _join(self, said: _Said, ticks: Number) -> None:
+        """A further note of the chord that the note before began: highest first."""
+        if self._stroke:
+            # a rhythm has no chords: what else is struck means nothing
+            return
+        events = self._last.events if self._last is not None else []
+        first = events[-1] if events else None
+        if not isinstance(first, Note) or said.pitch is None:
+            self.report.unread("note", "a chord note with no note before it")
+            return
+        if len(first.pitches) + len(first.lyrics) + len(first.marks) >= 3 * _MOST:
+            self.report.unread("note", _TOO_MANY)
+            return
+        if ticks and quarters(ticks, self.grid) != first.duration:
+            self.report.gather(
+                "chord-lengths",
+                "warning",
+                "notes of one chord differ in length; they get that of the first",
+            )
+        pitch = self._sounding(said.pitch)
+        ties = bool(said.ties & _TIE_FROM), bool(said.ties & _TIE_TO)
+        melody = first.tied_from_previous, first.tied_to_next
+        if ties != melody:
+            self.report.gather(
+                "chord-ties",
+                "note",
+                "notes of one chord differ in their ties; those of the highest hold",
+            )
+            if pitch.midi > first.pitch.midi:
+                melody = ties
+        pitches = {*first.pitches, pitch}
+        highest_first = sorted(pitches, key=lambda note: (-note.midi, -note.place))
+        events[-1] = evolve(
+            first,
+            pitches=tuple(highest_first),
+            tied_from_previous=melody[0],
+            tied_to_next=melody[1],
+            lyrics=first.lyrics + said.lyrics,
+            marks=first.marks
+            + tuple(mark for mark in said.marks if mark not in first.marks),
+            slurs=first.slurs + said.slurs,
+        )
+
+    def _unlike(self, said: _Said, duration: Fraction) -> None:
+        self.report.add(
+            "written-value",
+            "warning",
+            f"a {said.type}{' with dots' if said.dots else ''} that lasts {duration} "
+            "quarter notes; the duration is kept",
+            element="type",
+            onset=quarters(self.cursor, self.grid),
+            meter=self.bar.meter,
+        )
+
+    def _time_modification(self, element: Element) -> tuple[int, int]:
+        actual = normal = 1
+        for child in element:
+            tag = child.tag
+            if tag == "actual-notes":
+                actual = read_integer(child, self.report, 1, 999)
+            elif tag == "normal-notes":
+                normal = read_integer(child, self.report, 1, 999)
+            elif tag != "normal-type" and tag != "normal-dot":
+                self.report.unread(tag)
+        return actual, normal
+
+    # --- what stands about a note -----------------------------------------------------
+
+    def _lyric(self, element: Element, said: _Said) -> None:
+        syllabic: Literal["single", "begin", "middle", "end"] = "single"
+        words = ""
+        extend = False
+        for child in element:
+            tag = child.tag
+            if tag == "text":
+                words += child.text or ""
+            elif tag == "syllabic":
+                if not words:
+                    syllabic = _SYLLABIC.get(child.text or "", "single")
+                elif child.text in ("begin", "middle"):
+                    # two syllables on one note: the second one goes on
+                    syllabic = "middle" if syllabic in ("middle", "end") else "begin"
+            elif tag == "elision":
+                words += child.text or "‿"
+            elif tag == "extend":
+                extend = extend or child.get("type") != "stop"
+            elif tag not in ("end-line", "end-paragraph"):
+                self.report.unread(tag)
+        if len(said.lyrics) >= _MOST:
+            self.report.unread("lyric", _TOO_MANY)
+        elif words or extend:
+            number = element.get("number", "1")
+            verse = int(number) if number.isdecimal() and len(number) < 3 else 1
+            said.lyrics += (Lyric(words, syllabic, verse, extend),)
+
+    def _notations(self, element: Element, said: _Said) -> None:
+        for child in element:
+            tag = child.tag
+            if len(said.marks) + len(said.slurs) >= _MOST:
+                self.report.unread(tag, _TOO_MANY)
+            elif tag == "tied":
+                kind = child.get("type", "")
+                said.ties |= _TIES.get(kind, 0)
+                if kind not in _TIES:
+                    self.report.unread(tag, kind[:20])
+            elif tag in _SLUR_KINDS:
+                end = _SLUR_ENDS.get(child.get("type", ""))
+                if end is not None:
+                    number = child.get("number", "1")
+                    place = int(number) if number in _SLUR_NUMBERS else 1
+                    said.slurs += (Slur(end, place, _SLUR_KINDS[tag]),)
+            elif tag == "tuplet":
+                self._tuplet(child, said)
+            elif tag in _MARK_GROUPS:
+                self._marks(child, said)
+            elif tag in _MARKS:
+                said.marks += (_MARKS[tag],)
+            elif tag == "dynamics":
+                said.dynamics = dynamics_text(child, self.report)
+            else:
+                self.report.unread(tag)
+
+    def _tuplet(self, element: Element, said: _Said) -> None:
+        end = _SLUR_ENDS.get(element.get("type", ""))
+        if end is not None:
+            said.tuplet_end = end if said.tuplet_end in ("", end) else "both"
+        for child in element:
+            self.report.unread(child.tag)
+
+    def _marks(self, group: Element, said: _Said) -> None:
+        for child in group:
+            mark = _MARKS.get(child.tag)
+            if len(said.marks) >= _MOST:
+                self.report.unread(child.tag, _TOO_MANY)
+            elif mark is None:
+                self.report.unread(child.tag, (child.text or "").strip()[:20])
+            else:
+                said.marks += (mark,)
+
+
+class _Said:
+    """What one ``note`` element says; the defaults stand for silence."""
+
+    pitch: Pitch | None = None
+    ticks: Number | None = None
+    type = ""
+    dots = 0
+    ratio = _PLAIN
+    tuplet_end: Literal["", "start", "stop", "both"] = ""
+    rest: Element | None = None
+    grace: Literal["", "plain", "slashed"] = ""
+    chord = False
+    cue = False
+    unpitched = False
+    voice = "1"
+    staff = "1"
+    head = ""
+    stem = ""
+    dynamics = ""
+    ties = 0
+    lyrics: tuple[Lyric, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    slurs: tuple[Slur, ...] = ()
+
+
+def dynamics_text(element: Element, report: Report) -> str:
+    """The mark that a ``dynamics`` holds, by its MusicXML name or its own words."""
+    marks = []
+    for child in element:
+        if child.tag in DYNAMICS:
+            marks.append(child.tag)
+        elif child.tag == "other-dynamics":
+            marks.append((child.text or "").strip())
+        else:
+            report.unread(child.tag)
+    return " ".join(marks)

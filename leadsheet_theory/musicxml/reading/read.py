@@ -1,0 +1,399 @@
+"""Reading lead sheets from MusicXML 4.0.
+
+What is understood is carried; what is not is listed among the findings, with
+its bar and element.  Elements that only say how the source was engraved, how
+it is played back or who encoded it are left out on purpose: one finding of
+each kind names them.
+
+Source: W3C Music Notation Community Group, *MusicXML 4.0*.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from os import PathLike
+from pathlib import Path
+from typing import Final
+from xml.etree.ElementTree import Element
+
+from attrs import evolve, frozen
+
+from ...chords import typed_sound
+from ...errors import MusicXMLReadError
+from ...leadsheet.findings import Finding
+from ...leadsheet.model import Bar, Direction, LeadSheet, Note, PlacedChord, Tempo
+from ...rhythm.meter import Meter
+from ._assemble import (
+    BarVoices,
+    PartContent,
+    choose_parts,
+    hits_of,
+    melody_voices,
+    rhythm_voices,
+    tiled,
+)
+from ._form import BarSigns, signs_of
+from ._header import Header, PartNames, read_header, read_part_list
+from ._measures import PartReader, common_grid
+from ._raw import RawBar
+from ._report import Report
+from ._values import Number, plain, quarters
+from ._xml import MAX_FILE_BYTES, load_score
+
+__all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
+
+_START: Final = Fraction(0)
+# element that may be missing: rule and message
+_ASSUMED: Final = {
+    "divisions": ("divisions", "the file gives no divisions; they are assumed"),
+    "key": ("key", "the file gives no key; C major is assumed"),
+    "time": ("meter", "the file gives no metre; 4/4 is assumed"),
+}
+
+
+@frozen(order=False)
+class ReadResult:
+    """A lead sheet, and what its file holds that the sheet does not."""
+
+    sheet: LeadSheet
+    findings: tuple[Finding, ...] = ()
+
+
+def read_lead_sheet(
+    source: bytes | str | PathLike[str], /, *, spread_chords: bool = False
+) -> ReadResult:
+    """Read a file (``.musicxml``, ``.xml``, ``.mxl``), or the bytes of one.
+
+    Args:
+        source: the file's path, or its bytes.
+        spread_chords: chord symbols that the file has on one and the same beat,
+            as some programs write them over a long note, are spread over the
+            beats up to the next one.  Either way a finding names them.
+
+    Raises:
+        MusicXMLReadError: it is no score, it holds no music, or what it says of
+            the music is impossible.
+        OSError: the file cannot be opened.
+    """
+    if isinstance(source, bytes):
+        return parse_lead_sheet(source, spread_chords=spread_chords)
+    path = Path(source)
+    with path.open("rb") as file:
+        data = file.read(MAX_FILE_BYTES + 1)
+    try:
+        return parse_lead_sheet(data, spread_chords=spread_chords)
+    except MusicXMLReadError as error:
+        raise MusicXMLReadError(
+            error.problem,
+            part=error.part,
+            measure=error.measure,
+            element=error.element,
+            line=error.line,
+            column=error.column,
+            source=path.name,
+        ) from None
+
+
+def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResult:
+    """Read the bytes of a MusicXML file, plain or compressed; the option is that of
+    :func:`read_lead_sheet`.
+
+    >>> from leadsheet_theory.musicxml import parse_lead_sheet
+    >>> result = parse_lead_sheet(b'''
+    ... <score-partwise><part id="P1"><measure number="1">
+    ...   <attributes>
+    ...     <divisions>2</divisions>
+    ...     <key><fifths>-1</fifths></key>
+    ...     <time><beats>3</beats><beat-type>4</beat-type></time>
+    ...   </attributes>
+    ...   <harmony>
+    ...     <root><root-step>F</root-step></root><kind>major-seventh</kind>
+    ...   </harmony>
+    ...   <note>
+    ...     <pitch><step>A</step><octave>4</octave></pitch>
+    ...     <duration>6</duration><type>half</type><dot/>
+    ...   </note>
+    ... </measure></part></score-partwise>''')
+    >>> bar = result.sheet.bars[0]
+    >>> str(bar.key), str(bar.chords[0].symbol), str(bar.melody[0].pitch)
+    ('F major', 'Fmaj7', 'A4')
+
+    Raises:
+        MusicXMLReadError: they are no score, hold no music, or what they say of
+            the music is impossible.
+    """
+    root, remarks = load_score(data)
+    report = Report()
+    grid = common_grid(root, report)
+    header = read_header(root, report)
+    parts = _parts(root, report, grid, spread_chords=spread_chords)
+    if not parts:
+        raise MusicXMLReadError("a score without a part")
+    melody, rhythm = choose_parts(parts)
+    if not melody.bars:
+        raise MusicXMLReadError("a score without a measure", part=melody.id)
+    _report_assumptions(melody)
+    first, pickup_start = _first_bar(melody.bars, grid)
+    bars = _bars(melody, rhythm, parts, first, grid)
+    sheet = _sheet(header, bars)
+    for part in parts:
+        if part is not melody and part is not rhythm:
+            report.add(
+                "unread",
+                "warning",
+                f"part {part.title} is not carried: melody and hits are read from "
+                "other parts",
+                element="part",
+            )
+    read = [melody.report, *([] if rhythm is None else [rhythm.report])]
+    for other in read:
+        report.take_passed(other)
+    findings = list(remarks)
+    for each in (report, *read):
+        findings += each.findings(first, pickup_start)
+    findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
+    return ReadResult(sheet, tuple(findings))
+
+
+def _parts(
+    root: Element, report: Report, grid: int, *, spread_chords: bool
+) -> list[PartContent]:
+    names = read_part_list(root, report)
+    parts: list[PartContent] = []
+    tick: Number | None = None
+    for element in root.iterfind("part"):
+        name = element.get("id", "")
+        own = Report()
+        own.part = name[:20]
+        reader = PartReader(own, grid, tick, spread_chords=spread_chords)
+        reader.read(element)
+        tick = reader.tick
+        parts.append(
+            PartContent(
+                own.part,
+                names.get(name, PartNames()),
+                tuple(reader.bars),
+                frozenset(reader.percussion),
+                frozenset(_ASSUMED.keys() - reader.stated),
+                own,
+            )
+        )
+    return parts
+
+
+def _report_assumptions(melody: PartContent) -> None:
+    """Say what was taken for granted of what the file does not say."""
+    for element, (rule, message) in _ASSUMED.items():
+        if element in melody.missing:
+            melody.report.add(rule, "warning", message, element=element)
+
+
+def _first_bar(bars: Sequence[RawBar], grid: int) -> tuple[int, Fraction]:
+    """The number of the first bar, 0 for a pickup, and where in its metre it starts.
+
+    A pickup is a first bar that is shorter than its metre (and than the second
+    bar), that is numbered 0 or that is marked as not counted.
+    """
+    bar = bars[0]
+    if len(bars) == 1:
+        return 1, _START
+    length = quarters(bar.length, grid)
+    missing = bar.meter.bar_length - length
+    short = missing > 0 and bar.length != bars[1].length
+    if not (short or bar.implicit or bar.number == "0"):
+        return 1, _START
+    return 0, max(missing, _START)
+
+
+def _bars(
+    melody: PartContent,
+    rhythm: PartContent | None,
+    parts: Sequence[PartContent],
+    first: int,
+    grid: int,
+) -> list[Bar]:
+    """The bars, and findings on their lengths."""
+    report = melody.report
+    raw = melody.bars
+    _borrow(melody, parts)
+    signs = signs_of(raw, report)
+    voices = melody_voices(melody)
+    strokes = _strokes(voices, rhythm, report)
+    _check_lengths(raw, first, signs, report, grid)
+    bars = []
+    for index, bar in enumerate(raw):
+        report.index = index
+        length = quarters(bar.length, grid)
+        voice = voices[index]
+        sign = signs[index]
+        counterline = voice.counterline
+        bars.append(
+            Bar(
+                number=index + first,
+                key=bar.key,
+                meter=bar.meter,
+                length=length,
+                melody=tiled(voice.melody, length, bar.meter, report),
+                counterline=()
+                if counterline is None
+                else tiled(counterline, length, bar.meter, report),
+                chords=tuple(
+                    [
+                        PlacedChord(quarters(place, grid), symbol)
+                        for place, symbol in bar.chords
+                    ]
+                ),
+                hits=hits_of(strokes[index]),
+                directions=tuple([direction for _, direction in bar.directions]),
+                section=sign.section,
+                repeat_start=sign.repeat_start,
+                repeat_end=sign.repeat_end,
+                ending=sign.ending,
+                ending_starts=sign.ending_starts,
+                barline=sign.barline,
+                segno=sign.segno,
+                coda=sign.coda,
+                to_coda=sign.to_coda,
+                fine=sign.fine,
+                jump=sign.jump,
+                source_number=bar.number,
+            )
+        )
+    return bars
+
+
+def _borrow(melody: PartContent, parts: Sequence[PartContent]) -> None:
+    """Chord symbols and signs that the score has in another part only."""
+    for other in parts:
+        if other is melody:
+            continue
+        if any(bar.chords for bar in other.bars):
+            if any(bar.chords for bar in melody.bars):
+                melody.report.gather(
+                    "unread",
+                    "note",
+                    f"the chord symbols of part {other.title} are not carried: the "
+                    "melody has its own",
+                    element="harmony",
+                )
+            else:
+                for bar, source in zip(melody.bars, other.bars, strict=False):
+                    bar.chords = source.chords
+                melody.report.gather(
+                    "chord-part", "note", f"chord symbols are those of {other.title}"
+                )
+    top = parts[0]
+    if top is not melody:
+        for bar, source in zip(melody.bars, top.bars, strict=False):
+            bar.take_signs(source)
+
+
+def _strokes(
+    voices: Sequence[BarVoices], rhythm: PartContent | None, report: Report
+) -> list[tuple[Note, ...]]:
+    """The hits of each bar: the rhythm part's, else those beside the melody."""
+    beside = [voice.strokes for voice in voices]
+    if rhythm is None:
+        return beside
+    apart = rhythm_voices(rhythm)
+    if len(apart) != len(beside):
+        report.index = None
+        report.add(
+            "parts",
+            "warning",
+            f"part {rhythm.title} has {len(apart)} bars, the melody {len(beside)}",
+            element="part",
+        )
+    apart += [()] * (len(beside) - len(apart))
+    return [one or other for one, other in zip(apart, beside, strict=False)]
+
+
+def _check_lengths(
+    bars: Sequence[RawBar],
+    first: int,
+    signs: Sequence[BarSigns],
+    report: Report,
+    grid: int,
+) -> None:
+    """Report bars that are longer or shorter than their metre for no good reason.
+
+    A pickup, the bars that make up for it before a repeat, a section's end or the
+    end, and two bars that make up one between them are as they should be.
+    """
+    lengths = [bar.length for bar in bars]
+    full = _full_lengths(bars, grid)
+    pickup = lengths[0] if first == 0 else 0
+    index = 1 - first
+    while index < len(bars):
+        length, whole = lengths[index], full[index]
+        if length == whole:
+            index += 1
+            continue
+        report.index = index
+        after = lengths[index + 1] if index + 1 < len(bars) else None
+        ends = after is None or signs[index].repeat_end or signs[index].ending
+        if after is not None and length + after == whole == full[index + 1]:
+            report.gather(
+                "split-bar", "note", "this bar and the next are two parts of one bar"
+            )
+            index += 2
+            continue
+        if not (ends and pickup and length + pickup == whole):
+            report.gather(
+                "bar-length",
+                "warning",
+                f"the bar has {quarters(length, grid)} quarter notes, its metre "
+                f"{bars[index].meter} has {bars[index].meter.bar_length}",
+            )
+        index += 1
+
+
+def _full_lengths(bars: Sequence[RawBar], grid: int) -> list[Number]:
+    """The ticks each bar has by its metre."""
+    full: list[Number] = []
+    meter: Meter | None = None
+    ticks: Number = 0
+    for bar in bars:
+        if bar.meter is not meter:
+            meter = bar.meter
+            ticks = plain(grid * meter.bar_length)
+        full.append(ticks)
+    return full
+
+
+def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:
+    """The sheet; a tempo and a style word at the start belong to it as a whole."""
+    tempo: Tempo | None = None
+    style = ""
+    for index, bar in enumerate(bars[:2]):
+        if index == 1 and bars[0].number != 0:
+            break
+        kept: list[Direction] = []
+        for direction in bar.directions:
+            if direction.kind == "tempo" and tempo is None:
+                tempo = direction.tempo
+            elif (
+                direction.kind == "words"
+                and not style
+                and direction.above
+                and direction.onset == 0
+                and any(letter.isalpha() for letter in direction.text)
+                and typed_sound(direction.text) is None
+            ):
+                style = direction.text
+            else:
+                kept.append(direction)
+        if len(kept) < len(bar.directions):
+            bars[index] = evolve(bar, directions=tuple(kept))
+    return LeadSheet(
+        title=header.title,
+        bars=tuple(bars),
+        composer=header.composer,
+        lyricist=header.lyricist,
+        arranger=header.arranger,
+        subtitle=header.subtitle,
+        style=style,
+        tempo=tempo,
+        rights=header.rights,
+    )

@@ -1,0 +1,8 @@
+"""Writing lead sheets and parts as MusicXML."""
+
+from .write import write_lead_sheet, write_part
+
+__all__ = (
+    "write_lead_sheet",
+    "write_part",
+)

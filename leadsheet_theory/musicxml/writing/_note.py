@@ -1,0 +1,266 @@
+"""Notes, rests and slashes as MusicXML 4.0 text.
+
+The children of `note` stand in the order of the schema: grace or cue, chord,
+pitch, duration, tie, voice, type, dot, accidental, time-modification, stem,
+notehead, beam, notations, lyric.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from ...errors import MusicXMLWriteError
+from ...leadsheet.model import Hit, Lyric, Mark, Note, Rest, Slur
+from ...pitch import Pitch
+from ...rhythm.values import NoteValue, Tuplet
+from ...spelling.accidentals import Accidental
+from ._text import MARK_GROUPS, escape, pitch_xml, time_modification
+
+__all__ = (
+    "NoteForm",
+    "note_form",
+    "note_xml",
+    "rest_xml",
+    "slash_head",
+    "slash_xml",
+    "time_slash_xml",
+)
+
+_SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
+
+
+NoteForm = tuple[str, str, str, str, str, str]
+"""A note's text before its pitch, between pitch and accidental, and after; then the
+same for the further notes that sound together with it."""
+
+
+def note_form(
+    note: Note,
+    duration: int,
+    voice: int,
+    beams: tuple[str, ...],
+    stem: str | None,
+    bracket: bool,
+) -> NoteForm:
+    """All of a melody note but its pitches and accidentals."""
+    if note.grace:
+        duration = 0
+        slash = "yes" if note.grace == "slashed" else "no"
+        start = f'<note><grace slash="{slash}"/>'
+    else:
+        start = "<note>"
+        _check(duration, "note")
+    ties = note.tied_from_previous, note.tied_to_next
+    before, after, notations = _frame(
+        note.value, duration, ties, voice, stem, "", beams, bracket
+    )
+    if note.slurs or note.marks:
+        notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    for lyric in note.lyrics:
+        after += _lyric_xml(lyric)
+    if len(note.pitches) == 1:
+        return start, before, f"{after}</note>\n", "", "", ""
+
+    # the further notes carry ties, but no beams, slurs, marks or lyrics
+    value = note.value
+    if value is not None and value.tuplet is not None:
+        plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
+        value = NoteValue(value.name, value.dots, plain)
+    lower, below, notations = _frame(
+        value, duration, ties, voice, stem, "", (), bracket
+    )
+    if notations:
+        below += f"<notations>{notations}</notations>"
+    return (
+        start,
+        before,
+        f"{after}</note>\n",
+        f"{start}<chord/>",
+        lower,
+        f"{below}</note>\n",
+    )
+
+
+def note_xml(
+    form: NoteForm, pitches: Sequence[Pitch], signs: Sequence[Accidental | None]
+) -> str:
+    """A note of the melody at its written pitches; `signs` are as many, or none."""
+    sign = signs[0] if signs else None
+    signed = "" if sign is None else _accidental_xml(sign)
+    text = f"{form[0]}{pitch_xml(pitches[0])}{form[1]}{signed}{form[2]}"
+    for place in range(1, len(pitches)):
+        sign = signs[place] if signs else None
+        signed = "" if sign is None else _accidental_xml(sign)
+        text += f"{form[3]}{pitch_xml(pitches[place])}{form[4]}{signed}{form[5]}"
+    return text
+
+
+def rest_xml(
+    rest: Rest,
+    duration: int,
+    voice: int,
+    bracket: bool,
+    *,
+    place: Pitch | None = None,
+    cue: bool = False,
+) -> str:
+    """A rest, at a place of the staff where one is given."""
+    _check(duration, "rest")
+    value = None if rest.whole_bar else rest.value
+    before, after, notations = _frame(
+        value, duration, (False, False), voice, None, "", (), bracket
+    )
+    if rest.marks:
+        notations += _marks_xml(rest.marks)
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    small = "<cue/>" if cue else ""
+    measure = ' measure="yes"' if rest.whole_bar else ""
+    where = _display(place) if place else ""
+    return f"<note>{small}<rest{measure}>{where}</rest>{before}{after}</note>\n"
+
+
+def slash_xml(
+    hit: Hit,
+    duration: int,
+    head: str,
+    *,
+    voice: int,
+    stem: str,
+    beams: tuple[str, ...],
+    bracket: bool,
+    cue: bool,
+) -> str:
+    """A note with a slash for its head; `head` says where (:func:`slash_head`).
+
+    A cue is silent, so it has ties for the eye but not for the ear.
+    """
+    _check(duration, "slash")
+    ties = hit.tied_from_previous, hit.tied_to_next
+    before, after, notations = _frame(
+        hit.value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, cue
+    )
+    notations += _marks_xml(hit.marks, above=cue)
+    if notations:
+        after += f"<notations>{notations}</notations>"
+    start = '<note print-leger="no"><cue/>' if cue else "<note>"
+    return f"{start}{head}{before}{after}</note>\n"
+
+
+def time_slash_xml(value: NoteValue | None, duration: int, head: str) -> str:
+    """A slash for a beat to be filled, without a stem and without a sound."""
+    _check(duration, "slash")
+    before, after, _ = _frame(
+        value, duration, (False, False), 1, "none", _SLASH_HEAD, (), True
+    )
+    return f'<note dynamics="0">{head}{before}{after}</note>\n'
+
+
+@lru_cache(maxsize=256)
+def slash_head(place: Pitch, *, pitched: bool) -> str:
+    """Where a slash stands on the staff.
+
+    MusicXML 4.0 (``display-step``) reads the place of an unpitched note by the clef in
+    force; programs are known that read it by the treble clef, whatever the clef.
+    Where the two differ a slash is written as a note of that pitch, which is silent
+    all the same.
+    """
+    if pitched:
+        return pitch_xml(place)
+    return f"<unpitched>{_display(place)}</unpitched>"
+
+
+def _check(duration: int, what: str) -> None:
+    if duration <= 0:
+        raise MusicXMLWriteError(
+            f"a {what} of {duration} divisions cannot be written: "
+            "expected a duration above 0"
+        )
+
+
+@lru_cache(maxsize=64)
+def _display(place: Pitch) -> str:
+    return (
+        f"<display-step>{place.step}</display-step>"
+        f"<display-octave>{place.octave}</display-octave>"
+    )
+
+
+@lru_cache(maxsize=4096)
+def _frame(
+    value: NoteValue | None,
+    duration: int,
+    ties: tuple[bool, bool],
+    voice: int,
+    stem: str | None,
+    head: str,
+    beams: tuple[str, ...],
+    bracket: bool,
+    silent: bool = False,
+) -> tuple[str, str, str]:
+    """What stands before the accidental, what after it, and the notations."""
+    before = [f"<duration>{duration}</duration>"] if duration else []
+    notations = []
+    for tied, end in zip(ties, ("stop", "start"), strict=True):
+        if tied:
+            notations.append(f'<tied type="{end}"/>')
+            if not silent:
+                before.append(f'<tie type="{end}"/>')
+    before.append(f"<voice>{voice}</voice>")
+    after = []
+    if value is not None:
+        before.append(f"<type>{value.name}</type>{'<dot/>' * value.dots}")
+        if value.tuplet is not None:
+            after.append(time_modification(value.tuplet))
+            if value.tuplet.starts:
+                shown = "yes" if bracket else "no"
+                notations.append(f'<tuplet type="start" bracket="{shown}"/>')
+            if value.tuplet.ends:
+                notations.append('<tuplet type="stop"/>')
+    if stem:
+        after.append(f"<stem>{stem}</stem>")
+    after.append(head)
+    for level, beam in enumerate(beams, 1):
+        after.append(f'<beam number="{level}">{beam}</beam>')
+    return "".join(before), "".join(after), "".join(notations)
+
+
+@lru_cache(maxsize=64)
+def _accidental_xml(sign: Accidental) -> str:
+    courtesy = ' cautionary="yes"' if sign.courtesy else ""
+    parentheses = ' parentheses="yes"' if sign.parentheses else ""
+    return f"<accidental{courtesy}{parentheses}>{sign.name}</accidental>"
+
+
+def _slurs_xml(slurs: tuple[Slur, ...]) -> str:
+    return "".join(
+        f'<{slur.kind} type="{slur.end}" number="{slur.number}"/>' for slur in slurs
+    )
+
+
+@lru_cache(maxsize=1024)
+def _marks_xml(marks: tuple[Mark, ...], *, above: bool = False) -> str:
+    text = []
+    for mark in marks:
+        group = MARK_GROUPS.get(mark.kind)
+        if group is None:
+            raise MusicXMLWriteError(
+                f"no mark {mark.kind!r} that can stand on a note alone: "
+                f"expected one of {', '.join(MARK_GROUPS)}"
+            )
+        place = ' placement="above"' if above and group == "articulations" else ""
+        content = f"<{mark.kind}{place}/>"
+        text.append(f"<{group}>{content}</{group}>" if group else content)
+    return "".join(text)
+
+
+def _lyric_xml(lyric: Lyric) -> str:
+    extend = "<extend/>" if lyric.extend else ""
+    return (
+        f'<lyric number="{lyric.verse}">'
+        f"<syllabic>{lyric.syllabic}</syllabic>"
+        f"<text>{escape(lyric.text)}</text>{extend}</lyric>"
+    )

@@ -1,0 +1,220 @@
+"""Key, metre, clef, bar lines, directions and marks of form as MusicXML 4.0 text."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from ...key import Key
+from ...leadsheet.model import Bar, Direction, Jump, Tempo
+from ...rhythm.meter import Meter
+from ...rhythm.values import NoteValue
+from ._text import attribute, decimal_text, escape
+
+__all__ = (
+    "DYNAMICS",
+    "Insert",
+    "direction_insert",
+    "end_signs",
+    "key_xml",
+    "left_barline",
+    "meter_xml",
+    "opening_xml",
+    "right_barline",
+    "start_signs",
+    "words_xml",
+)
+
+Insert = tuple[str, str]
+"""An element in two halves: an offset may stand between them."""
+
+# the right bar line of the model: the bar-style of MusicXML 4.0
+_BAR_STYLES = {"double": "light-light", "final": "light-heavy", "dashed": "dashed"}
+
+
+def key_xml(key: Key) -> str:
+    """The key element."""
+    return f"<key><fifths>{key.signature}</fifths><mode>{key.mode}</mode></key>"
+
+
+def meter_xml(meter: Meter) -> str:
+    """The time element; an additive metre shows its groups, as 3+2."""
+    symbol = "" if meter.symbol == "numbers" else f' symbol="{meter.symbol}"'
+    beats = "+".join(map(str, meter.grouping)) or str(meter.beats)
+    return (
+        f"<time{symbol}><beats>{beats}</beats>"
+        f"<beat-type>{meter.beat_type}</beat-type></time>"
+    )
+
+
+def left_barline(bar: Bar) -> str:
+    """The left bar line, where it shows an ending or a repeat; else nothing."""
+    if not (bar.repeat_start or bar.ending_starts):
+        return ""
+    text = ['<barline location="left">']
+    if bar.repeat_start:
+        text.append("<bar-style>heavy-light</bar-style>")
+    if bar.ending_starts:
+        text.append(_ending_xml(bar, "start"))
+    if bar.repeat_start:
+        text.append('<repeat direction="forward"/>')
+    text.append("</barline>\n")
+    return "".join(text)
+
+
+def right_barline(bar: Bar, *, ending_stops: bool) -> str:
+    """The right bar line, where it is not a plain one; else nothing.
+
+    An ending closes downward where the music goes back or the piece ends, and
+    stays open where it goes on.
+    """
+    style = "light-heavy" if bar.repeat_end else _BAR_STYLES.get(bar.barline)
+    if not (style or ending_stops):
+        return ""
+    text = ['<barline location="right">']
+    if style:
+        text.append(f"<bar-style>{style}</bar-style>")
+    if ending_stops:
+        closed = bar.repeat_end or bar.jump or bar.fine or bar.barline == "final"
+        text.append(_ending_xml(bar, "stop" if closed else "discontinue"))
+    if bar.repeat_end:
+        times = f' times="{bar.repeat_end}"' if bar.repeat_end != 2 else ""
+        text.append(f'<repeat direction="backward"{times}/>')
+    text.append("</barline>\n")
+    return "".join(text)
+
+
+def _ending_xml(bar: Bar, kind: str) -> str:
+    number = ", ".join(map(str, bar.ending))
+    label = ", ".join(f"{each}." for each in bar.ending) if kind == "start" else ""
+    return f'<ending number="{number}" type="{kind}">{label}</ending>'
+
+
+def start_signs(bar: Bar, page: str = "") -> str:
+    """What stands over the start of a bar: section letter, segno, coda.
+
+    For playback each segno and coda has a name; `page` is added to it, since another
+    page may have signs of its own.
+    """
+    text = ""
+    if bar.section:
+        text += (
+            '<direction placement="above"><direction-type>'
+            f'<rehearsal enclosure="square">{escape(bar.section)}</rehearsal>'
+            "</direction-type></direction>\n"
+        )
+    if bar.segno:
+        text += _sign_xml("<segno/>", f'segno="segno{page}"')
+    if bar.coda:
+        text += _sign_xml("<coda/>", f'coda="coda{page}"')
+    return text
+
+
+def end_signs(bar: Bar, page: str = "") -> str:
+    """What stands over the end of a bar: to coda, fine, da capo, dal segno; `page` as
+    in :func:`start_signs`."""
+    text = ""
+    if bar.to_coda:
+        text += _sign_xml("<words>To Coda</words>", f'tocoda="coda{page}"')
+    if bar.fine:
+        text += _sign_xml("<words>Fine</words>", 'fine="yes"')
+    if bar.jump:
+        sound = f'dalsegno="segno{page}"'
+        if bar.jump.back_to == "capo":
+            sound = 'dacapo="yes"'
+        text += _sign_xml(f"<words>{jump_words(bar.jump)}</words>", sound)
+    return text
+
+
+def jump_words(jump: Jump) -> str:
+    """The words of the trade: ``D.S. al Coda``.
+
+    >>> jump_words(Jump("segno", "coda")), jump_words(Jump("capo"))
+    ('D.S. al Coda', 'D.C.')
+    """
+    words = "D.C." if jump.back_to == "capo" else "D.S."
+    if jump.until:
+        words += f" al {jump.until.title()}"
+    return f"{words} with repeats" if jump.with_repeats else words
+
+
+def _sign_xml(sign: str, sound: str) -> str:
+    return (
+        f'<direction placement="above"><direction-type>{sign}</direction-type>'
+        f"<sound {sound}/></direction>\n"
+    )
+
+
+def words_xml(words: str) -> str:
+    """Words above the staff."""
+    return (
+        '<direction placement="above"><direction-type>'
+        f"<words>{escape(words)}</words></direction-type></direction>\n"
+    )
+
+
+def opening_xml(style: str, tempo: Tempo | None) -> str:
+    """What stands over the first bar, in one line: the style, then the tempo."""
+    if not style:
+        return "" if tempo is None else "".join(_tempo_halves(tempo, "above"))
+    words = (
+        '<direction placement="above"><direction-type>'
+        f'<words font-weight="bold">{escape(style)}</words></direction-type>'
+    )
+    if tempo is None:
+        return f"{words}</direction>\n"
+    return f"{words}{_metronome_xml(tempo)}{_tempo_sound(tempo)}</direction>\n"
+
+
+@lru_cache(maxsize=1024)
+def direction_insert(direction: Direction) -> Insert:
+    """A direction, in halves between which an offset may stand."""
+    placement = "above" if direction.above else "below"
+    if direction.kind == "tempo" and direction.tempo is not None:
+        return _tempo_halves(direction.tempo, placement)
+    if direction.kind == "dynamics":
+        content = f"<dynamics>{_dynamic_xml(direction.text)}</dynamics>"
+    else:
+        content = f"<words>{escape(direction.text)}</words>"
+    return (
+        f'<direction placement="{placement}">'
+        f"<direction-type>{content}</direction-type>",
+        "</direction>\n",
+    )
+
+
+# MusicXML 4.0, content of `dynamics`
+DYNAMICS = frozenset(
+    {
+        "p", "pp", "ppp", "pppp", "ppppp", "pppppp", "f", "ff", "fff", "ffff",
+        "fffff", "ffffff", "mp", "mf", "sf", "sfp", "sfpp", "fp", "rf", "rfz", "sfz",
+        "sffz", "fz", "n", "pf", "sfzp",
+    }
+)  # fmt: skip
+
+
+def _dynamic_xml(text: str) -> str:
+    if text in DYNAMICS:
+        return f"<{text}/>"
+    return f"<other-dynamics>{escape(text)}</other-dynamics>"
+
+
+def _tempo_halves(tempo: Tempo, placement: str) -> Insert:
+    return (
+        f'<direction placement="{placement}">{_metronome_xml(tempo)}',
+        f"{_tempo_sound(tempo)}</direction>\n",
+    )
+
+
+def _metronome_xml(tempo: Tempo) -> str:
+    beat: NoteValue = tempo.beat
+    return (
+        f"<direction-type><metronome><beat-unit>{beat.name}</beat-unit>"
+        f"{'<beat-unit-dot/>' * beat.dots}"
+        f"<per-minute>{decimal_text(tempo.per_minute)}</per-minute></metronome>"
+        "</direction-type>"
+    )
+
+
+def _tempo_sound(tempo: Tempo) -> str:
+    quarters = tempo.per_minute * tempo.beat.duration
+    return f"<sound tempo={attribute(decimal_text(quarters))}/>"

@@ -1,0 +1,193 @@
+"""Writing MusicXML 4.0: parts for players, and the concert lead sheet itself.
+
+The text is built directly, always as UTF-8 and ``score-partwise``.  Source of
+every element and of their order: W3C, *MusicXML 4.0*, ``musicxml.xsd``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+
+from ...chords.styles import PLAIN_LETTERS, HouseStyle
+from ...errors import EmptySheetError
+from ...instruments.clefs import TREBLE_CLEF, Clef
+from ...interval import UNISON, Interval
+from ...leadsheet.model import Bar, LeadSheet
+from ...parts.model import Part, PartBar
+from ...parts.systems import A4
+from ...spelling.transposing import written_interval
+from ._bar import cue_positions, hits_measure, measure
+from ._harmony import harmony_writer
+from ._head import (
+    clef_xml,
+    credits_xml,
+    defaults_xml,
+    head_xml,
+    part_entry,
+    transpose_xml,
+)
+from ._signs import (
+    key_xml,
+    meter_xml,
+    opening_xml,
+)
+
+__all__ = ("write_lead_sheet", "write_part")
+
+
+def write_part(part: Part, /, *, style: HouseStyle = PLAIN_LETTERS) -> bytes:
+    """A part as a MusicXML 4.0 file.
+
+    Args:
+        part: the part.
+        style: how chord symbols are printed.
+
+    Raises:
+        MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
+    """
+    bars = (*part.bars, *part.solo)
+    page = part.plan.page
+    out = [
+        head_xml(part.source),
+        defaults_xml(page),
+        credits_xml(part.source, part.headings, page),
+        "<part-list>\n",
+        part_entry(1, part.name, sound=part.sound, shown=False),
+        '</part-list>\n<part id="P1">\n',
+    ]
+    out += _measures(
+        bars,
+        part.source,
+        clef=part.clef,
+        to_sounding=part.to_sounding,
+        divisions=part.divisions,
+        style=style,
+    )
+    out.append("</part>\n</score-partwise>\n")
+    return "".join(out).encode()
+
+
+def write_lead_sheet(
+    sheet: LeadSheet, /, *, style: HouseStyle = PLAIN_LETTERS
+) -> bytes:
+    """A concert lead sheet as a MusicXML 4.0 file, its hits as a second part.
+
+    Nothing is decided that the sheet leaves open: reading the file back gives the
+    sheet.
+
+    Args:
+        sheet: the lead sheet.
+        style: how chord symbols are printed.
+
+    Raises:
+        MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
+        EmptySheetError: if there is no bar.
+    """
+    if not sheet.bars:
+        raise EmptySheetError(sheet.title)
+    divisions = sheet.divisions
+    has_hits = any(bar.hits for bar in sheet.bars)
+    out = [
+        head_xml(sheet),
+        defaults_xml(A4),
+        credits_xml(sheet, ("",), A4),
+        "<part-list>\n",
+        part_entry(1, "Melody"),
+        part_entry(2, "Rhythm section hits") if has_hits else "",
+        '</part-list>\n<part id="P1">\n',
+    ]
+    out += _measures(
+        [
+            PartBar.at_pitch(bar, ending_stops=bar.ending_stops_before(following))
+            for bar, following in zip_longest(sheet.bars, sheet.bars[1:])
+        ],
+        sheet,
+        clef=TREBLE_CLEF,
+        to_sounding=UNISON,
+        divisions=divisions,
+        style=style,
+    )
+    if has_hits:
+        out.append('</part>\n<part id="P2">\n')
+        out += _hit_measures(sheet.bars, divisions)
+    out.append("</part>\n</score-partwise>\n")
+    return "".join(out).encode()
+
+
+def _measures(
+    part_bars: Sequence[PartBar],
+    sheet: LeadSheet,
+    *,
+    clef: Clef,
+    to_sounding: Interval,
+    divisions: int,
+    style: HouseStyle,
+) -> Iterator[str]:
+    harmony = harmony_writer(style)
+    opening = opening_xml(sheet.style, sheet.tempo)
+    cues_at = cue_positions(part_bars, clef)
+    previous: PartBar | None = None
+    for index, part_bar in enumerate(part_bars):
+        changes = ""
+        if previous is None:
+            changes += f"<divisions>{divisions}</divisions>"
+        new_key = previous is None or _differ(previous.key, part_bar.key)
+        if new_key:
+            changes += key_xml(part_bar.key)
+        if previous is None or _differ(
+            previous.shared.source.meter, part_bar.shared.source.meter
+        ):
+            changes += meter_xml(part_bar.shared.source.meter)
+        if previous is None:
+            changes += f"{clef_xml(clef)}{transpose_xml(to_sounding)}"
+        elif new_key:
+            here = _to_sounding(to_sounding, part_bar)
+            if here != _to_sounding(to_sounding, previous):
+                changes += transpose_xml(here)
+        slashes = part_bar.shared.slashes
+        if bool(slashes) != bool(previous is not None and previous.shared.slashes):
+            changes += _slash_style("start" if slashes else "stop")
+        yield measure(
+            part_bar,
+            attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
+            opening=opening,
+            harmony=harmony,
+            divisions=divisions,
+            clef=clef,
+            cue_position=cues_at.get(index, 0),
+            first=not index,
+        )
+        previous, opening = part_bar, ""
+
+
+def _differ(left: object, right: object) -> bool:
+    """Whether two values differ; the same object is not looked into."""
+    return left is not right and left != right
+
+
+def _to_sounding(plain: Interval, part_bar: PartBar) -> Interval:
+    """From the written to the sounding pitch, in the letters of the bar's keys."""
+    return -written_interval(-plain, part_bar.shared.source.key, part_bar.key)
+
+
+def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
+    for index, bar in enumerate(bars):
+        changes = ""
+        if not index:
+            changes = f"<divisions>{divisions}</divisions>{key_xml(bar.key)}"
+        if not index or bars[index - 1].meter != bar.meter:
+            changes += meter_xml(bar.meter)
+        if not index:
+            changes += "<clef><sign>percussion</sign></clef>"
+        yield hits_measure(
+            bar,
+            bars[index + 1] if index + 1 < len(bars) else None,
+            attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
+            divisions=divisions,
+        )
+
+
+def _slash_style(kind: str) -> str:
+    stems = ' use-stems="no"' if kind == "start" else ""
+    return f'<measure-style><slash type="{kind}"{stems}/></measure-style>'

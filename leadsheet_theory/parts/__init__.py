@@ -1,0 +1,61 @@
+"""Parts: what each player reads, made from one lead sheet."""
+
+from ._pushes import ChordMove, MoveReason, strong_beats
+from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
+from .make import HEADING, make_parts
+from .model import (
+    ChordRespelling,
+    Look,
+    NoteRespelling,
+    Part,
+    PartBar,
+    PartReport,
+    Respell,
+    SharedBar,
+)
+from .solo_changes import SoloChanges, SoloForm, solo_changes
+from .systems import (
+    A4,
+    LETTER,
+    LaidOut,
+    Page,
+    PagePlan,
+    SectionStarts,
+    check_same_plan,
+    plan_of,
+    plan_systems,
+)
+
+__all__ = (
+    "A4",
+    "HEADING",
+    "LETTER",
+    "ChordMove",
+    "ChordRespelling",
+    "CueBar",
+    "CueCut",
+    "LaidOut",
+    "Look",
+    "MoveReason",
+    "NoteRespelling",
+    "Page",
+    "PagePlan",
+    "Part",
+    "PartBar",
+    "PartReport",
+    "Respell",
+    "SectionStarts",
+    "SharedBar",
+    "SoloChanges",
+    "SoloForm",
+    "Stretch",
+    "accented",
+    "check_same_plan",
+    "cue_bars",
+    "make_parts",
+    "plan_of",
+    "plan_systems",
+    "solo_changes",
+    "stretches",
+    "strong_beats",
+)

@@ -1,0 +1,269 @@
+"""What all parts of a tune share: written values, beams, cues.
+
+None of it depends on pitch, so it is decided once for a whole set of parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final, TypeVar, cast
+
+from attrs import evolve, frozen
+
+from ..leadsheet.model import Bar, Hit, Note, Rest
+from ..pitch import Pitch
+from ..rhythm.beams import BeamMark, BeamStyle, beam
+from ..rhythm.meter import Meter
+from ..rhythm.slashes import time_slashes
+from ..rhythm.values import EventKind, NoteValue, RhythmEvent, spell_duration
+from .hits import CueBar
+
+__all__ = ("BarRhythm", "LineRhythm", "bar_rhythm", "solo_slashes")
+
+Beams = tuple[tuple[BeamMark, ...], ...]
+
+_Event = TypeVar("_Event", bound=Note | Rest | Hit)
+
+_BAR_REST: Final = NoteValue("whole")
+"""The sign of a whole-bar rest."""
+
+_START: Final = Fraction(0)
+
+_GRACE_VALUE: Final = NoteValue("eighth")
+"""How a grace note is written whose source says nothing."""
+
+
+@frozen(order=False)
+class LineRhythm:
+    """How a line of notes is written, apart from pitch.
+
+    `beams` holds the beam marks of each event, `groups` the indices under each
+    beam, `graces` those of the grace notes, `counts` how many pitches each event
+    has (0 for a rest).  `pitches` are the concert pitches in reading order and
+    `tied` says of each whether it is tied from the note before.
+    """
+
+    beams: Beams = ()
+    groups: tuple[tuple[int, ...], ...] = ()
+    graces: tuple[int, ...] = ()
+    counts: tuple[int, ...] = ()
+    pitches: tuple[Pitch, ...] = ()
+    tied: tuple[bool, ...] = ()
+
+
+@frozen(order=False)
+class BarRhythm:
+    """A bar as all parts share it.
+
+    Every note and rest of `bar` has a value, and `is_new` says whether the source
+    left any open; `cue` is the figure above the staff
+    and `cue_end` where it stops, in quarter notes from the start of the bar.
+    """
+
+    bar: Bar
+    is_new: bool
+    melody: LineRhythm
+    counterline: LineRhythm
+    cue: tuple[Hit | Rest, ...]
+    cue_beams: Beams
+    cue_end: Fraction
+    cue_label: str
+
+
+def bar_rhythm(
+    bar: Bar, cue: CueBar, /, *, style: BeamStyle, divisions: int
+) -> BarRhythm:
+    """Decide values, rests, beams and the written cue of a bar.
+
+    Values that the source gives stay as they are; a gap in the melody becomes
+    rests, and a bar without melody a whole-bar rest.  All times of the source fall
+    on `divisions` of a quarter note.
+    """
+    meter = bar.meter
+    start = meter.pickup_start(bar.length) if bar.is_pickup else _START
+    melody = _filled(bar, start, divisions)
+    counterline = bar.counterline
+    if not all(map(_is_written, counterline)):
+        counterline = tuple(_valued(counterline, meter, start))
+    is_new = melody is not bar.melody or counterline is not bar.counterline
+    if is_new:
+        bar = evolve(bar, melody=melody, counterline=counterline)
+    events = tuple(_valued(cue.events, meter, start)) if cue else ()
+    return BarRhythm(
+        bar,
+        is_new,
+        _line(melody, meter, style, start),
+        _line(counterline, meter, style, start) if counterline else _NO_LINE,
+        events,
+        beam(_rhythm(events), meter, style=style, start=start) if events else (),
+        cue.end,
+        cue.label,
+    )
+
+
+def solo_slashes(bar: Bar) -> tuple[Hit, ...]:
+    """A slash on each beat of a bar."""
+    return _slashes(bar.meter, bar.length, bar.is_pickup)
+
+
+@lru_cache(maxsize=256)
+def _slashes(meter: Meter, length: Fraction, pickup: bool) -> tuple[Hit, ...]:
+    start = meter.pickup_start(length) if pickup else _START
+    return tuple(
+        Hit(slash.onset, slash.duration, slash.value)
+        for slash in time_slashes(meter, length=length, start=start)
+    )
+
+
+_NO_LINE: Final = LineRhythm()
+
+
+def _line(
+    events: tuple[Note | Rest, ...], meter: Meter, style: BeamStyle, start: Fraction
+) -> LineRhythm:
+    beams: Beams = ()
+    notes = [event for event in events if isinstance(event, Note)]
+    graces = tuple(
+        [
+            place
+            for place, event in enumerate(events)
+            if isinstance(event, Note) and event.grace
+        ]
+    )
+    if any(note.value is not None and note.value.flags for note in notes):
+        beams = beam(_rhythm(events), meter, style=style, start=start)
+    return LineRhythm(
+        beams,
+        _groups(beams, graces),
+        graces,
+        tuple(
+            [len(event.pitches) if isinstance(event, Note) else 0 for event in events]
+        ),
+        tuple([pitch for note in notes for pitch in note.pitches]),
+        tuple([note.tied_from_previous for note in notes for _ in note.pitches]),
+    )
+
+
+def _groups(beams: Beams, graces: Collection[int]) -> tuple[tuple[int, ...], ...]:
+    """The indices under each primary beam; grace notes have beams of their own."""
+    groups: list[tuple[int, ...]] = []
+    opened: dict[bool, list[int]] = {}
+    for place, marks in enumerate(beams):
+        if not marks:
+            continue
+        group = opened.setdefault(place in graces, [])
+        group.append(place)
+        if marks[0] == "end":
+            groups.append(tuple(group))
+            group.clear()
+    return tuple(groups)
+
+
+def _filled(bar: Bar, start: Fraction, divisions: int) -> tuple[Note | Rest, ...]:
+    """The events with values for all and rests in the gaps, or the same tuple."""
+    events, length = bar.melody, bar.length
+    if not events:
+        return (Rest(_START, length, whole_bar=True),)
+    if all(map(_is_written, events)) and _fills(events, length, divisions):
+        return events
+    full: list[Note | Rest] = []
+    at = _START
+    for event in events:
+        if event.onset > at:
+            full.append(Rest(at, event.onset - at))
+        full.append(event)
+        at = max(at, event.onset + event.duration)
+    if at < length:
+        full.append(Rest(at, length - at))
+    return tuple(_valued(full, bar.meter, start))
+
+
+def _fills(events: Sequence[Note | Rest], length: Fraction, divisions: int) -> bool:
+    """Whether each event starts where the one before ends, up to the bar's end."""
+    at = 0
+    for event in events:
+        onset, duration = event.onset, event.duration
+        if onset.numerator * (divisions // onset.denominator) != at:
+            return False
+        at += duration.numerator * (divisions // duration.denominator)
+    return at == length.numerator * (divisions // length.denominator)
+
+
+def _is_written(event: Note | Rest | Hit) -> bool:
+    """Whether its value is given, or needs none."""
+    return event.value is not None or (isinstance(event, Rest) and event.whole_bar)
+
+
+def _valued(
+    events: Iterable[_Event], meter: Meter, start: Fraction
+) -> Iterator[_Event]:
+    """The events, those without a value cut into as many written ones as it takes."""
+    for event in events:
+        if _is_written(event):
+            yield event
+        elif isinstance(event, Note) and event.grace:
+            yield evolve(event, value=_GRACE_VALUE)
+        else:
+            values = spell_duration(
+                event.onset,
+                event.duration,
+                meter,
+                rest=isinstance(event, Rest),
+                start=start,
+            )
+            yield from cast("Iterator[_Event]", _cut(event, values))
+
+
+def _cut(
+    event: Note | Rest | Hit, values: tuple[NoteValue, ...]
+) -> Iterator[Note | Rest | Hit]:
+    """An event as several written one after the other, tied where it sounds.
+
+    Lyrics, marks and the start of a slur stay with the first, the end of a slur
+    goes with the last.
+    """
+    onset = event.onset
+    last = len(values) - 1
+    for place, value in enumerate(values):
+        length = value.duration
+        marks = () if place else event.marks
+        if isinstance(event, Rest):
+            yield Rest(onset, length, value, marks=marks)
+        else:
+            tied = (
+                place > 0 or event.tied_from_previous,
+                place < last or event.tied_to_next,
+            )
+            if isinstance(event, Hit):
+                yield Hit(onset, length, value, *tied, marks)
+            else:
+                yield Note(
+                    onset,
+                    length,
+                    event.pitches,
+                    value,
+                    *tied,
+                    lyrics=() if place else event.lyrics,
+                    marks=marks,
+                    slurs=tuple(
+                        slur
+                        for slur in event.slurs
+                        if place == (0 if slur.end == "start" else last)
+                    ),
+                )
+        onset += length
+
+
+def _rhythm(events: Sequence[Note | Rest | Hit]) -> list[RhythmEvent]:
+    return [
+        RhythmEvent(event.onset, event.value or _BAR_REST, _kind(event))
+        for event in events
+    ]
+
+
+def _kind(event: Note | Rest | Hit) -> EventKind:
+    if isinstance(event, Rest):
+        return "rest"
+    return "grace" if isinstance(event, Note) and event.grace else "note"

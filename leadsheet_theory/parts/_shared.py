@@ -1,0 +1,305 @@
+"""What all parts of one tune share: rhythm, form, pages, solo changes.
+
+It is found once for a whole set of parts; nothing here depends on the reader.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from itertools import accumulate, pairwise
+from math import lcm
+
+from attrs import evolve, frozen
+
+from ..chords import ChordSymbol
+from ..errors import EmptySheetError, LayoutError
+from ..instruments._notes import PlacedNote
+from ..key import Key
+from ..leadsheet.findings import Finding
+from ..leadsheet.form import draw_out_endings, play_order
+from ..leadsheet.model import Bar, Hit, LeadSheet
+from ..leadsheet.timeline import held_notes
+from ..pitch import Pitch
+from ..rhythm.beams import BeamStyle
+from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
+from ._words import NamedSound, named_sounds
+from .hits import CueBar, accented, cue_bars
+from .model import SharedBar
+from .solo_changes import SoloChanges, solo_changes
+from .systems import Page, PagePlan, plan_systems
+
+__all__ = ("Melody", "Shared", "beat_of", "share", "ticks")
+
+
+@frozen(order=False)
+class Melody:
+    """The melody of the whole tune in one row.
+
+    `pitches` are the concert pitches; `counts` holds how many of them each event
+    has, `groups` the indices of the events under each beam, `graces` those of
+    grace notes.  The pitches and the events of bar `n` start at `pitch_starts[n]`
+    and `event_starts[n]`; one more entry stands at the end.
+    """
+
+    pitches: tuple[Pitch, ...]
+    counts: tuple[int, ...]
+    groups: tuple[tuple[int, ...], ...]
+    graces: tuple[int, ...]
+    pitch_starts: tuple[int, ...]
+    event_starts: tuple[int, ...]
+
+
+@frozen(order=False)
+class Shared:
+    """All that does not depend on the reader.
+
+    `bars` are those of the source's tune, then those of the solo page, and
+    `written` says how each is written; `rhythms` belong to the tune's.  `changes`
+    are all chord symbols with the source's key, `change_bars` the indices of their
+    bars, and the changes of bar `n` start at `change_starts[n]`.  `before` holds,
+    for each bar of the tune, the bars that may be read or played just before it,
+    or is None where that is always the one on the left.  `named` are the sounds
+    that words name.
+    """
+
+    sheet: LeadSheet
+    bars: tuple[Bar, ...]
+    written: tuple[SharedBar, ...]
+    rhythms: tuple[BarRhythm, ...]
+    melody: Melody
+    placed: tuple[PlacedNote, ...]
+    plan: PagePlan
+    divisions: int
+    key_runs: tuple[tuple[Key, int], ...]
+    changes: tuple[tuple[Key, ChordSymbol], ...]
+    change_bars: tuple[int, ...]
+    change_starts: tuple[int, ...]
+    before: tuple[tuple[int, ...], ...] | None
+    named: tuple[NamedSound, ...]
+    remarks: tuple[Finding, ...]
+
+    def change_onset(self, index: int, /) -> Fraction:
+        """Where a change stands in its bar, in quarter notes."""
+        bar = self.change_bars[index]
+        return self.bars[bar].chords[index - self.change_starts[bar]].onset
+
+
+def ticks(time: Fraction, divisions: int) -> int:
+    """A time in divisions; `divisions` is a multiple of its denominator."""
+    return time.numerator * (divisions // time.denominator)
+
+
+def beat_of(bar: Bar, onset: Fraction) -> Fraction:
+    """The place of an onset in a bar, counted from 1 in the printed unit."""
+    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
+    return bar.meter.beat_at(onset, start=start)
+
+
+def share(
+    sheet: LeadSheet,
+    *,
+    page: Page,
+    bars_per_system: int,
+    style: BeamStyle,
+    cues: bool | Sequence[CueBar],
+    cue_label: str,
+    solo_page: bool | SoloChanges,
+) -> Shared:
+    """Decide what the parts of a sheet have in common."""
+    if not sheet.bars:
+        raise EmptySheetError(sheet.title)
+    tune = _closed(draw_out_endings(sheet.bars))
+    if isinstance(cues, bool):
+        found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
+    else:
+        found = tuple(cues)
+        if len(found) != len(tune):
+            raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
+    plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
+    solo: tuple[Bar, ...] = ()
+    remarks = play_order(sheet.bars).problems
+    if tune[-1].barline != sheet.bars[-1].barline:
+        remarks += (
+            Finding(
+                "form", "note", "a final bar line is drawn here", bar=tune[-1].number
+            ),
+        )
+    if solo_page and any(bar.chords for bar in tune):
+        changes = solo_changes(sheet) if solo_page is True else solo_page
+        remarks += (*changes.remarks, *_moved(changes))
+        solo = _closed(draw_out_endings(changes.bars))
+        plan = plan.followed_by(
+            plan_systems(
+                solo,
+                bars_per_system=bars_per_system,
+                section_starts="always",
+                page=page,
+                later_page=True,
+            )
+        )
+    divisions = sheet.divisions
+    rhythms = tuple(
+        bar_rhythm(accented(bar, cue), cue, style=style, divisions=divisions)
+        for bar, cue in zip(tune, found, strict=True)
+    )
+    slashes = tuple(map(solo_slashes, solo))
+    divisions = _finest(divisions, rhythms, slashes, solo)
+    bars = (*tune, *solo)
+    return Shared(
+        sheet,
+        bars,
+        (*_tune_bars(rhythms, plan), *_solo_bars(tune, solo, slashes, plan)),
+        rhythms,
+        _melody(rhythms),
+        tuple(
+            [
+                PlacedNote(pitch, note.onset, duration, tune[at].number)
+                for at, note, pitch, duration in held_notes(tune)
+            ]
+        ),
+        plan,
+        divisions,
+        _key_runs(bars),
+        tuple([(bar.key, placed.symbol) for bar in bars for placed in bar.chords]),
+        tuple([index for index, bar in enumerate(bars) for _ in bar.chords]),
+        tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
+        _before(tune),
+        tuple(named_sounds(bars)),
+        remarks,
+    )
+
+
+def _closed(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:
+    """The bars with a final bar line at the end, where the source has a plain one and
+    the music goes back nowhere."""
+    last = bars[-1] if bars else None
+    if last is None or last.barline != "regular" or last.repeat_end or last.jump:
+        return bars
+    return (*bars[:-1], evolve(last, barline="final"))
+
+
+def _moved(changes: SoloChanges) -> Iterator[Finding]:
+    """What the solo page has otherwise than the tune: how many chords moved, and each
+    one that is left out."""
+    moved = sum(move.to_bar is not None for move in changes.moves)
+    if moved:
+        what = "1 chord is" if moved == 1 else f"{moved} chords are"
+        yield Finding(
+            "solo-page", "note", f"{what} moved onto strong beats on the solo page"
+        )
+    for move in changes.moves:
+        if move.reason == "quick chord":
+            yield Finding(
+                "solo-page",
+                "note",
+                f"left out on the solo page: {move.symbol}, a quick chord",
+                bar=move.bar,
+                beat=move.beat,
+            )
+
+
+def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedBar]:
+    last = len(rhythms) - 1
+    for index, rhythm in enumerate(rhythms):
+        bar = rhythm.bar
+        following = rhythms[index + 1].bar if index < last else None
+        yield SharedBar(
+            bar.number,
+            bar,
+            rhythm.melody.beams,
+            rhythm.counterline.beams,
+            rhythm.cue,
+            rhythm.cue_beams,
+            rhythm.cue_label,
+            (),
+            index in plan.system_starts,
+            index in plan.page_starts,
+            bar.ending_stops_before(following),
+        )
+
+
+def _solo_bars(
+    tune: Sequence[Bar],
+    solo: Sequence[Bar],
+    slashes: Sequence[tuple[Hit, ...]],
+    plan: PagePlan,
+) -> Iterator[SharedBar]:
+    first = max(bar.number for bar in tune) + 1
+    last = len(solo) - 1
+    for index, bar in enumerate(solo):
+        place = len(tune) + index
+        yield SharedBar(
+            first + index,
+            bar,
+            slashes=slashes[index],
+            starts_system=place in plan.system_starts,
+            starts_page=place in plan.page_starts,
+            ending_stops=bar.ending_stops_before(
+                solo[index + 1] if index < last else None
+            ),
+        )
+
+
+def _finest(
+    divisions: int,
+    rhythms: Iterable[BarRhythm],
+    slashes: Iterable[tuple[Hit, ...]],
+    solo: Iterable[Bar],
+) -> int:
+    """The divisions that the written values ask for, beside those of the source."""
+    found = {divisions}
+    for rhythm in rhythms:
+        if rhythm.is_new:
+            for line in (rhythm.bar.melody, rhythm.bar.counterline):
+                found.update(event.duration.denominator for event in line)
+        found.update(event.duration.denominator for event in rhythm.cue)
+    for each in {id(bar): bar for bar in slashes}.values():
+        found.update(slash.duration.denominator for slash in each)
+    for bar in solo:
+        found.update(placed.onset.denominator for placed in bar.chords)
+    return lcm(*found)
+
+
+def _melody(rhythms: Sequence[BarRhythm]) -> Melody:
+    event_starts = tuple(
+        accumulate((len(each.melody.counts) for each in rhythms), initial=0)
+    )
+    pitch_starts = tuple(
+        accumulate((len(each.melody.pitches) for each in rhythms), initial=0)
+    )
+    both = list(zip(rhythms, event_starts, strict=False))
+    return Melody(
+        tuple([pitch for each in rhythms for pitch in each.melody.pitches]),
+        tuple([count for each in rhythms for count in each.melody.counts]),
+        tuple(
+            [
+                tuple([place + start for place in group])
+                for each, start in both
+                for group in each.melody.groups
+            ]
+        ),
+        tuple([place + start for each, start in both for place in each.melody.graces]),
+        pitch_starts,
+        event_starts,
+    )
+
+
+def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:
+    """The keys of the bars in order, each with the number of bars it holds for."""
+    runs: list[tuple[Key, int]] = []
+    for bar in bars:
+        if runs and (bar.key is runs[-1][0] or bar.key == runs[-1][0]):
+            runs[-1] = runs[-1][0], runs[-1][1] + 1
+        else:
+            runs.append((bar.key, 1))
+    return tuple(runs)
+
+
+def _before(bars: Sequence[Bar]) -> tuple[tuple[int, ...], ...] | None:
+    if not any(bar.ending_starts for bar in bars):
+        return None
+    before = [{index - 1} for index in range(len(bars))]
+    for left, right in pairwise(play_order(bars).indices):
+        before[right].add(left)
+    return tuple(tuple(sorted(each)) for each in before)

@@ -1,0 +1,471 @@
+"""Parts: what each reader of the band plays from.
+
+From one concert lead sheet every book gets its part: the key to write, the
+octave to write in, notes and chords spelled for their reader, beams, stems and
+accidentals, the hits above the staff, and a page of solo changes.  Rhythm, systems
+and pages are decided once, so all parts are alike in them; pitch is decided
+for each part by its own.
+
+This module decides nothing that a handbook decides: it puts together what
+:mod:`~.spelling.transposing`, :mod:`~.chords.respell`, :mod:`~.ranges`, :mod:`~.beams`,
+:mod:`~.stems`, :mod:`~.accidentals`, :mod:`.hits`, :mod:`.systems` and
+:mod:`.solo_changes` say, and keeps their reasons for the report.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import Final
+
+from attrs import evolve, frozen
+
+from ..chords import NoChord
+from ..chords.respell import WrittenChords, deciding_chord, written_chords
+from ..errors import RespellError
+from ..instruments.books import STANDARD_BOOKS, Book
+from ..instruments.instrument import Instrument
+from ..instruments.octaves import OctaveAdvice, best_octaves
+from ..instruments.ranges import check_range
+from ..interval import OCTAVE, Interval
+from ..key import Key
+from ..leadsheet.findings import Finding, beat_text
+from ..leadsheet.model import LeadSheet, Note, Rest
+from ..pitch import NoteName, Pitch
+from ..rhythm.beams import HALF_BAR_WHEN_FILLED, BeamStyle
+from ..rhythm.stems import MIDDLE_LINE
+from ..spelling.accidentals import AccidentalRules
+from ..spelling.transposing import (
+    RespelledNote,
+    SixSigns,
+    written_interval,
+    written_keys,
+)
+from ._pitch import (
+    Respelled,
+    Signs,
+    lower_pitches,
+    melody_pitches,
+    raised,
+    signs,
+    stem_directions,
+)
+from ._shared import Shared, beat_of, share
+from ._spelling import go_along_with_chords
+from ._words import in_letters_of
+from .hits import CueBar
+from .model import (
+    ChordRespelling,
+    NoteRespelling,
+    Part,
+    PartBar,
+    PartReport,
+    Respell,
+    SharedBar,
+)
+from .solo_changes import SoloChanges
+from .systems import A4, Page
+
+__all__ = ("HEADING", "make_parts")
+
+HEADING: Final = "{book} – lead sheet"
+"""The usual heading of a part's pages."""
+
+
+def make_parts(
+    sheet: LeadSheet,
+    /,
+    *,
+    books: Iterable[Book | Instrument] = STANDARD_BOOKS,
+    heading: str = HEADING,
+    respell: Iterable[Respell] = (),
+    bars_per_system: int = 4,
+    page: Page = A4,
+    beams: BeamStyle = HALF_BAR_WHEN_FILLED,
+    accidentals: AccidentalRules | None = None,
+    six_signs: SixSigns = "source",
+    cues: bool | Sequence[CueBar] = True,
+    cue_label: str = "",
+    solo_page: bool | SoloChanges = True,
+) -> tuple[Part, ...]:
+    """Make a part for each book or instrument.
+
+    Args:
+        sheet: the tune at concert pitch.
+        books: the books, or single instruments, to make parts for.
+        heading: what stands at the head of each page; ``{book}``, ``{title}`` and
+            ``{page}`` are filled in.
+        respell: chords to be spelled otherwise in single parts.
+        bars_per_system: the most bars in a system, the pickup not counted.
+        page: the paper.
+        beams: how notes are grouped under beams.
+        accidentals: which courtesy accidentals are shown (the usual ones).
+        six_signs: how to decide between six sharps and six flats.
+        cues: whether the rhythm section's hits stand above the staff, or the cues
+            of :func:`.cue_bars` with options of its own.
+        cue_label: what stands over the first hit of each stretch.
+        solo_page: whether a page of solo changes follows, or the page of
+            :func:`.solo_changes` with options of its own.  Its bars are numbered
+            on from the tune's, so that every number of a part names one bar.
+
+    Raises:
+        RespellError: if a chord to be respelled is not there.
+        ChordSpellingError: if respelling would change the sound of a chord.
+        LayoutError: if there are not as many `cues` as bars.
+        EmptySheetError: if the sheet has no bar.
+
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
+    >>> from leadsheet_theory.rhythm import Meter
+    >>> Eb = Key.parse("Eb major")
+    >>> changes = (PlacedChord(Fraction(0), parse_chord("F#m7")),
+    ...            PlacedChord(Fraction(2), parse_chord("B7")))
+    >>> bar = Bar(1, Eb, Meter(4, 4), Fraction(4), chords=changes)
+    >>> for part in make_parts(LeadSheet("A tune", (bar,))):
+    ...     print(part.headings[0], *[c.symbol for c in part.bars[0].bar.chords])
+    C – lead sheet F#m7 B7
+    B♭ – lead sheet Abm7 Db7
+    E♭ – lead sheet Ebm7 Ab7
+    F – lead sheet Dbm7 Gb7
+    Bass clef – lead sheet F#m7 B7
+    """
+    shared = share(
+        sheet,
+        page=page,
+        bars_per_system=bars_per_system,
+        style=beams,
+        cues=cues,
+        cue_label=cue_label,
+        solo_page=solo_page,
+    )
+    wishes = tuple(respell)
+    readers = tuple(books)
+    _check_books(wishes, readers)
+    advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
+    if shared.placed:
+        advices = best_octaves(shared.placed, readers)
+    spellings: dict[tuple[Interval, tuple[tuple[int, NoteName], ...]], _Spelling] = {}
+    parts = []
+    for reader, advice in zip(readers, advices, strict=True):
+        # readers an octave apart are spelled alike
+        asked = _asked(shared, wishes, reader)
+        alike = (-reader.transposition).simple, tuple(sorted(asked.items(), key=_first))
+        if alike not in spellings:
+            spellings[alike] = _spelled(shared, alike[0], asked, accidentals, six_signs)
+        parts.append(_make_part(shared, reader, advice, heading, spellings[alike]))
+    return tuple(parts)
+
+
+# ── Wishes ───────────────────────────────────────────────────────────────────────
+
+
+def _first(pair: tuple[int, NoteName]) -> int:
+    return pair[0]
+
+
+def _check_books(
+    wishes: Sequence[Respell], readers: Sequence[Book | Instrument]
+) -> None:
+    """Every wish must be for one of the parts that are made."""
+    for wish in wishes:
+        if wish.book and not any(_is_for(wish, reader) for reader in readers):
+            names = ", ".join(reader.name for reader in readers)
+            raise RespellError(
+                f"no part called {wish.book!r} to respell {wish.root} in: "
+                f"there are {names}"
+            )
+
+
+def _is_for(wish: Respell, reader: Book | Instrument) -> bool:
+    return wish.book.casefold() in (
+        reader.name.casefold(),
+        reader.ascii_name.casefold(),
+    )
+
+
+def _asked(
+    shared: Shared, wishes: Sequence[Respell], reader: Book | Instrument
+) -> dict[int, NoteName]:
+    """The roots wished for in this part, by the index of the change."""
+    asked: dict[int, NoteName] = {}
+    for wish in wishes:
+        if wish.book and not _is_for(wish, reader):
+            continue
+        index = _find_change(shared, wish)
+        if not wish.book:
+            chord = deciding_chord(shared.changes[index][1])
+            if chord is None:
+                continue
+            root = chord.root - reader.transposition
+            if root.pitch_class != wish.root.pitch_class:
+                continue
+        asked[index] = wish.root
+    return asked
+
+
+def _find_change(shared: Shared, wish: Respell) -> int:
+    here = []
+    for index, (_, symbol) in enumerate(shared.changes):
+        at = shared.change_bars[index]
+        if shared.written[at].number != wish.bar or isinstance(symbol, NoChord):
+            continue
+        beat = beat_of(shared.bars[at], shared.change_onset(index))
+        if beat == wish.beat:
+            return index
+        here.append(f"{symbol} on beat {beat_text(beat)}")
+    raise RespellError(
+        f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
+        + (f"there are {', '.join(here)}" if here else "the bar has none")
+    )
+
+
+# ── One part ─────────────────────────────────────────────────────────────────────
+
+
+@frozen(order=False)
+class _Spelling:
+    """How parts are spelled that differ in octave and clef alone.
+
+    `keys` are the written keys, bar by bar; `pitches` (the melody) and `lower` (the
+    counterline) lie at the plain interval from the source, less its octaves;
+    `signs` are the accidentals shown, `notes` what was respelled.  `written` are the
+    shared bars, in which words that name a sound have the part's letters.
+    """
+
+    written: Sequence[SharedBar]
+    keys: list[Key]
+    chords: WrittenChords
+    pitches: list[Pitch]
+    lower: list[tuple[Pitch, ...]]
+    signs: list[tuple[Signs, Signs]]
+    notes: tuple[NoteRespelling, ...]
+
+
+def _spelled(
+    shared: Shared,
+    by: Interval,
+    asked: Mapping[int, NoteName],
+    rules: AccidentalRules | None,
+    six_signs: SixSigns,
+) -> _Spelling:
+    count = len(shared.rhythms)
+    keys: list[Key] = []
+    moves: list[Interval] = []
+    sources = [key for key, _ in shared.key_runs]
+    new_keys = written_keys(sources, by, six_signs=six_signs)
+    for (source, bars), key in zip(shared.key_runs, new_keys, strict=True):
+        keys += [key] * bars
+        moves += [written_interval(by, source, key)] * bars
+    chords = written_chords(
+        shared.changes,
+        by,
+        keys=[keys[bar] for bar in shared.change_bars],
+        asked={**_as_entered(shared, by, keys), **asked},
+    )
+    pitches, respelled = melody_pitches(shared.melody, moves[:count])
+    go_along_with_chords(shared, pitches, respelled, keys, chords)
+    lower, lower_respelled = lower_pitches(shared, moves)
+    written: Sequence[SharedBar] = shared.written
+    if shared.named:
+        written = in_letters_of(written, shared.named, by, keys)
+    return _Spelling(
+        written,
+        keys,
+        chords,
+        pitches,
+        lower,
+        signs(shared, pitches, lower, keys[:count], rules=rules),
+        (
+            *_melody_respellings(shared, pitches, respelled),
+            *_lower_respellings(shared, lower_respelled),
+        ),
+    )
+
+
+def _as_entered(
+    shared: Shared, by: Interval, keys: Sequence[Key]
+) -> dict[int, NoteName]:
+    """The roots that a part at the source's own pitch keeps as they were entered."""
+    if by.fifths:
+        return {}
+    return {
+        index: chord.root
+        for index, (key, symbol) in enumerate(shared.changes)
+        if (chord := deciding_chord(symbol)) is not None
+        and keys[shared.change_bars[index]] == key
+    }
+
+
+def _make_part(
+    shared: Shared,
+    reader: Book | Instrument,
+    advice: OctaveAdvice | None,
+    heading: str,
+    spelling: _Spelling,
+) -> Part:
+    plain = (-reader.transposition).simple
+    octaves = advice.octaves if advice is not None else 0
+    octaves -= (reader.transposition.chromatic + plain.chromatic) // 12
+    return Part(
+        reader.name,
+        shared.sheet,
+        _headings(heading, reader, shared),
+        reader.clef,
+        _to_sounding(reader, shared.sheet.key, spelling.keys[0]),
+        reader.sound_id,
+        shared.plan,
+        shared.divisions,
+        _tune_bars(shared, reader, spelling, octaves),
+        _solo_bars(shared, spelling),
+        _report(shared, reader, advice, spelling, octaves),
+    )
+
+
+def _tune_bars(
+    shared: Shared, reader: Book | Instrument, spelling: _Spelling, octaves: int
+) -> tuple[PartBar, ...]:
+    """The bars of the tune, so many octaves from the spelling's own."""
+    pitches = raised(spelling.pitches, octaves)
+    lower = [raised(each, octaves) for each in spelling.lower]
+    middle = reader.clef.bottom_place + MIDDLE_LINE
+    stems = stem_directions(shared, pitches, lower, middle)
+    starts = shared.melody.pitch_starts
+    changes = shared.change_starts
+    symbols = spelling.chords.symbols
+    bars = []
+    for index in range(len(stems)):
+        upper_signs, lower_signs = spelling.signs[index]
+        upper_stems, lower_stems = stems[index]
+        bars.append(
+            PartBar(
+                spelling.written[index],
+                spelling.keys[index],
+                symbols[changes[index] : changes[index + 1]],
+                pitches[starts[index] : starts[index + 1]],
+                upper_stems,
+                upper_signs,
+                lower[index],
+                lower_stems,
+                lower_signs,
+            )
+        )
+    return tuple(bars)
+
+
+def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
+    changes = shared.change_starts
+    symbols = spelling.chords.symbols
+    return tuple(
+        [
+            PartBar(
+                spelling.written[index],
+                spelling.keys[index],
+                symbols[changes[index] : changes[index + 1]],
+            )
+            for index in range(len(shared.rhythms), len(shared.written))
+        ]
+    )
+
+
+def _headings(
+    pattern: str, reader: Book | Instrument, shared: Shared
+) -> tuple[str, ...]:
+    """The heading of each page."""
+    text = pattern.replace("{book}", reader.name)
+    text = text.replace("{title}", shared.sheet.title)
+    return tuple(
+        text.replace("{page}", str(page))
+        for page in range(1, len(shared.plan.page_starts) + 1)
+    )
+
+
+def _to_sounding(reader: Book | Instrument, source: Key, written: Key) -> Interval:
+    """From the written to the sounding pitch, in the letters of the written key."""
+    return -written_interval(-reader.transposition, source, written)
+
+
+def _report(
+    shared: Shared,
+    reader: Book | Instrument,
+    advice: OctaveAdvice | None,
+    spelling: _Spelling,
+    octaves: int,
+) -> PartReport:
+    key = spelling.keys[0]
+    chords = []
+    for each in spelling.chords.respelled:
+        bar = shared.change_bars[each.index]
+        chords.append(
+            ChordRespelling(
+                shared.written[bar].number,
+                beat_of(shared.bars[bar], shared.change_onset(each.index)),
+                each.plain,
+                each.written,
+                each.reason,
+            )
+        )
+    if advice is None:
+        return PartReport(
+            key, None, None, chords=tuple(chords), findings=shared.remarks
+        )
+    move = OCTAVE * octaves
+    outside = _out_of_range(shared, reader, advice) if advice.cost.outside else ()
+    return PartReport(
+        key,
+        advice.low,
+        advice.high,
+        advice.octaves,
+        advice.reason if advice.octaves else "",
+        tuple(chords),
+        tuple(
+            evolve(note, plain=note.plain + move, written=note.written + move)
+            for note in spelling.notes
+        ),
+        (*shared.remarks, *outside),
+    )
+
+
+def _melody_respellings(
+    shared: Shared, pitches: Sequence[Pitch], respelled: Respelled
+) -> Iterator[NoteRespelling]:
+    starts = shared.melody.pitch_starts
+    for index, (plain, reason) in sorted(respelled.items()):
+        bar = bisect_right(starts, index) - 1
+        source = shared.rhythms[bar].bar
+        onset = _onset_of(source.melody, index - starts[bar])
+        yield NoteRespelling(
+            source.number, beat_of(source, onset), plain, pitches[index], reason
+        )
+
+
+def _lower_respellings(
+    shared: Shared, respelled: Iterable[tuple[int, RespelledNote]]
+) -> Iterator[NoteRespelling]:
+    for bar, each in respelled:
+        source = shared.rhythms[bar].bar
+        onset = _onset_of(source.counterline, each.index)
+        yield NoteRespelling(
+            source.number, beat_of(source, onset), each.plain, each.written, each.reason
+        )
+
+
+def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:
+    """The onset of a line's pitch, counted from 0."""
+    onsets = [
+        event.onset
+        for event in events
+        if isinstance(event, Note)
+        for _ in event.pitches
+    ]
+    return onsets[pitch]
+
+
+def _out_of_range(
+    shared: Shared, reader: Book | Instrument, advice: OctaveAdvice
+) -> Iterator[Finding]:
+    bars = {bar.number: bar for bar in shared.sheet.bars}
+    for note in check_range(shared.placed, reader, octaves=advice.octaves):
+        if not note.comfortable_only and note.bar is not None:
+            beat = beat_of(bars[note.bar], shared.placed[note.index].start)
+            yield Finding("range", "warning", note.message, bar=note.bar, beat=beat)

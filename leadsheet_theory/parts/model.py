@@ -1,0 +1,274 @@
+"""A part as a value: what stands in each bar and how it is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve, field, frozen
+
+from ..chords import ChordSymbol
+from ..instruments.clefs import Clef
+from ..interval import Interval
+from ..key import Key
+from ..leadsheet.findings import Finding
+from ..leadsheet.model import Bar, Hit, LeadSheet, Note, PlacedChord, Rest
+from ..pitch import NoteName, Pitch
+from ..rhythm.beams import BeamMark
+from ..rhythm.stems import StemDirection
+from ..spelling.accidentals import Accidental
+from .systems import PagePlan
+
+__all__ = (
+    "ChordRespelling",
+    "Look",
+    "NoteRespelling",
+    "Part",
+    "PartBar",
+    "PartReport",
+    "Respell",
+    "SharedBar",
+)
+
+
+@frozen(order=False)
+class Respell:
+    """The wish to see one chord of one part spelled otherwise.
+
+    `bar` is the bar's number, `beat` counts from 1 in the metre's printed unit
+    (2½ is ``Fraction(5, 2)``), `root` is the root as the part should show it.
+    `book` names the book or instrument it is meant for; where it is empty the
+    wish goes to every part in which the root asked for has that sound.
+    """
+
+    bar: int
+    beat: Fraction = field(converter=Fraction)
+    root: NoteName
+    book: str = ""
+
+
+@frozen(order=False)
+class Look:
+    """How a line of notes is drawn.
+
+    `beams` and `stems` hold one entry for each note or rest of the line,
+    `accidentals` one for each pitch in reading order; a tuple left empty
+    leaves the choice to whoever draws the music.
+    """
+
+    beams: tuple[tuple[BeamMark, ...], ...] = ()
+    stems: tuple[StemDirection | None, ...] = ()
+    accidentals: tuple[Accidental | None, ...] = ()
+
+
+@frozen(order=False)
+class SharedBar:
+    """What all parts of a tune have in common in one bar.
+
+    `source` is the concert bar, in which every note and rest has a value;
+    `number` is the bar's number in the parts, in which the solo page counts on from
+    the tune.  `cue` is the rhythm section's figure above the staff, from the
+    start of the bar to its last hit; `slashes` are the time slashes of a bar
+    without melody; `ending_stops` says whether an ending bracket stops here.
+    """
+
+    number: int
+    source: Bar
+    melody_beams: tuple[tuple[BeamMark, ...], ...] = ()
+    counterline_beams: tuple[tuple[BeamMark, ...], ...] = ()
+    cue: tuple[Hit | Rest, ...] = ()
+    cue_beams: tuple[tuple[BeamMark, ...], ...] = ()
+    cue_label: str = ""
+    slashes: tuple[Hit, ...] = ()
+    starts_system: bool = False
+    starts_page: bool = False
+    ending_stops: bool = False
+
+
+@frozen(order=False)
+class PartBar:
+    """One bar of a part: what all parts share, and what this one has of its own.
+
+    In place of the source's key, pitches and chord symbols the part has `key`,
+    `pitches`, `lower_pitches` (those of the counterline) and `symbols`, in reading
+    order; :attr:`bar` puts them into the bar.
+    """
+
+    shared: SharedBar
+    key: Key
+    symbols: tuple[ChordSymbol, ...] = ()
+    pitches: tuple[Pitch, ...] = ()
+    stems: tuple[StemDirection | None, ...] = ()
+    accidentals: tuple[Accidental | None, ...] = ()
+    lower_pitches: tuple[Pitch, ...] = ()
+    lower_stems: tuple[StemDirection | None, ...] = ()
+    lower_accidentals: tuple[Accidental | None, ...] = ()
+
+    @classmethod
+    def at_pitch(cls, source: Bar, /, *, ending_stops: bool) -> PartBar:
+        """A bar as it stands in the source, with nothing decided about its look."""
+        return cls(
+            SharedBar(source.number, source, ending_stops=ending_stops),
+            source.key,
+            tuple(placed.symbol for placed in source.chords),
+            _pitches(source.melody),
+            lower_pitches=_pitches(source.counterline),
+        )
+
+    @property
+    def bar(self) -> Bar:
+        """The bar as this part has it: written key, pitches and chord symbols."""
+        source = self.shared.source
+        return evolve(
+            source,
+            number=self.shared.number,
+            key=self.key,
+            melody=tuple(_with_pitches(source.melody, self.pitches)),
+            counterline=tuple(_with_pitches(source.counterline, self.lower_pitches)),
+            chords=tuple(
+                PlacedChord(placed.onset, symbol)
+                for placed, symbol in zip(source.chords, self.symbols, strict=True)
+            ),
+        )
+
+    @property
+    def melody(self) -> Look:
+        """How the melody is drawn."""
+        return Look(self.shared.melody_beams, self.stems, self.accidentals)
+
+    @property
+    def counterline(self) -> Look:
+        """How the counterline is drawn."""
+        return Look(
+            self.shared.counterline_beams, self.lower_stems, self.lower_accidentals
+        )
+
+    @property
+    def cue(self) -> tuple[Hit | Rest, ...]:
+        """The rhythm section's figure above the staff."""
+        return self.shared.cue
+
+    @property
+    def cue_beams(self) -> tuple[tuple[BeamMark, ...], ...]:
+        """The beam marks of the cue."""
+        return self.shared.cue_beams
+
+    @property
+    def cue_label(self) -> str:
+        """What stands over the cue."""
+        return self.shared.cue_label
+
+    @property
+    def slashes(self) -> tuple[Hit, ...]:
+        """The time slashes of a bar without melody."""
+        return self.shared.slashes
+
+    @property
+    def starts_system(self) -> bool:
+        """Whether a system starts here."""
+        return self.shared.starts_system
+
+    @property
+    def starts_page(self) -> bool:
+        """Whether a page starts here."""
+        return self.shared.starts_page
+
+
+def _pitches(events: tuple[Note | Rest, ...]) -> tuple[Pitch, ...]:
+    return tuple(
+        pitch for event in events if isinstance(event, Note) for pitch in event.pitches
+    )
+
+
+def _with_pitches(
+    events: tuple[Note | Rest, ...], pitches: tuple[Pitch, ...]
+) -> Iterator[Note | Rest]:
+    new = iter(pitches)
+    for event in events:
+        if isinstance(event, Note):
+            yield evolve(event, pitches=tuple(next(new) for _ in event.pitches))
+        else:
+            yield event
+
+
+@frozen(order=False)
+class ChordRespelling:
+    """A chord symbol of a part that did not keep its plain transposition."""
+
+    bar: int
+    beat: Fraction
+    plain: ChordSymbol
+    written: ChordSymbol
+    reason: str
+
+    def __str__(self) -> str:
+        return f"bar {self.bar}: {self.written}, not {self.plain} ({self.reason})"
+
+
+@frozen(order=False)
+class NoteRespelling:
+    """A melody note of a part that did not keep its plain transposition."""
+
+    bar: int
+    beat: Fraction
+    plain: Pitch
+    written: Pitch
+    reason: str
+
+    def __str__(self) -> str:
+        return (
+            f"bar {self.bar}: {self.written.glyphs}, not {self.plain.glyphs} "
+            f"({self.reason})"
+        )
+
+
+@frozen(order=False)
+class PartReport:
+    """What was decided for a part, in a form to read.
+
+    `key` is the written key at the start; `low` and `high` are the written
+    ends of the melody (None where there is no note); `octaves` says how many
+    octaves higher (negative: lower) than the source the part sounds, and
+    `octave_reason` why.
+    """
+
+    key: Key
+    low: Pitch | None
+    high: Pitch | None
+    octaves: int = 0
+    octave_reason: str = ""
+    chords: tuple[ChordRespelling, ...] = ()
+    notes: tuple[NoteRespelling, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    def __str__(self) -> str:
+        if self.low is None or self.high is None:
+            return f"{self.key}, no melody"
+        return f"{self.key}, {self.low.glyphs} to {self.high.glyphs}"
+
+
+@frozen(order=False)
+class Part:
+    """What one reader of the band plays from.
+
+    `name` is the book's or the instrument's; `headings` holds the line that
+    stands at the top of each page; `to_sounding` leads from the written to the
+    sounding pitch; `sound` is the instrument's MusicXML sound id; `bars` is the tune
+    and `solo` the page of changes after it.  Every onset and duration falls on one
+    of `divisions` equal parts of a quarter note.
+    """
+
+    name: str
+    source: LeadSheet
+    headings: tuple[str, ...]
+    clef: Clef
+    to_sounding: Interval
+    sound: str
+    plan: PagePlan
+    divisions: int
+    bars: tuple[PartBar, ...]
+    solo: tuple[PartBar, ...]
+    report: PartReport
+
+    def __str__(self) -> str:
+        return f"{self.source.title or 'untitled'}, {self.name} in {self.report}"

@@ -1,0 +1,307 @@
+"""Systems and pages: which bar begins a line, which one a page.
+
+So many bars to a system (four are the norm of the lead sheet: common practice,
+no source), the pickup not counted.  A section starts at the left margin where
+it can (J. Gates, "Berklee blogs", on layout: double bars at the right margin,
+sections at the left) and a system is never spent on it unless asked.  Every
+part is laid out by the same plan, as the plan depends on the form alone.
+
+Lengths are in millimetres.  Paper: ISO 216 (A4), ANSI/ASME Y14.1 (letter).  Staff
+and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page and
+10 on later ones (D. J. Argue, "Music preparation" guidelines, 2023).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
+from typing import Final, Literal, Protocol, get_args
+
+from attrs import field, frozen
+
+from .._arguments import check_choice
+from ..errors import LayoutError
+from ..leadsheet.findings import Finding
+from ..leadsheet.model import Bar
+
+__all__ = (
+    "A4",
+    "LETTER",
+    "LaidOut",
+    "Page",
+    "PagePlan",
+    "SectionStarts",
+    "check_same_plan",
+    "plan_of",
+    "plan_systems",
+)
+
+SectionStarts = Literal["where free", "always", "as they fall"]
+"""Whether a section starts a system: where it costs no system more, always, or
+only by chance."""
+
+
+@frozen(order=False)
+class Page:
+    """A sheet of paper and how it is filled; all lengths in millimetres.
+
+    `staff` is the height of the five lines, `heading` what the title takes on the
+    first page and `running_heading` on the later ones, `system` the distance
+    from one system's top line to the next one's.
+
+    Raises:
+        LayoutError: if a length is not above zero, or the first page has no room
+            for a system.
+    """
+
+    width: float
+    height: float
+    left: float = 15.0
+    right: float = 15.0
+    top: float = 15.0
+    bottom: float = 15.0
+    staff: float = 7.5
+    heading: float = 30.0
+    running_heading: float = 15.0
+    system: float = 24.0
+
+    def __attrs_post_init__(self) -> None:
+        lengths = (self.width, self.height, self.staff, self.system)
+        if min(lengths) <= 0:
+            raise LayoutError("a page needs a width, a height, staves and systems")
+        across = self.width - self.left - self.right
+        down = self.height - self.top - self.bottom - self.heading
+        if across <= 0 or down < self.system:
+            raise LayoutError(
+                f"no room for a system on {self.width:g} by {self.height:g} mm: "
+                "expected smaller margins, heading or staves"
+            )
+
+    @property
+    def first_page_systems(self) -> int:
+        """How many systems the first page holds ."""
+        return self._systems(self.heading)
+
+    @property
+    def later_page_systems(self) -> int:
+        """How many systems every later page holds ."""
+        return self._systems(self.running_heading)
+
+    def _systems(self, heading: float) -> int:
+        free = self.height - self.top - self.bottom - heading
+        return int(free / self.system + 1e-9)
+
+
+A4: Final = Page(210.0, 297.0)
+"""ISO 216 A4, upright."""
+LETTER: Final = Page(215.9, 279.4)
+"""ANSI/ASME Y14.1 size A (8½ by 11 inches), upright."""
+
+
+@frozen(order=False)
+class PagePlan:
+    """Where systems and pages begin, as indices of bars (not bar numbers).
+
+    Index 0 begins the first system and the first page.
+    """
+
+    bar_count: int
+    system_starts: tuple[int, ...]
+    page_starts: tuple[int, ...]
+    page: Page = field(default=A4)
+
+    def followed_by(self, other: PagePlan, /) -> PagePlan:
+        """Both plans as one, the other beginning on a page of its own; its bars
+        are counted on from these."""
+        by = self.bar_count
+        return PagePlan(
+            by + other.bar_count,
+            self.system_starts + tuple(start + by for start in other.system_starts),
+            self.page_starts + tuple(start + by for start in other.page_starts),
+            self.page,
+        )
+
+
+def plan_systems(
+    bars: Sequence[Bar],
+    /,
+    *,
+    bars_per_system: int = 4,
+    section_starts: SectionStarts = "where free",
+    page: Page = A4,
+    later_page: bool = False,
+) -> PagePlan:
+    """Choose the bars that begin systems and pages.
+
+    The number of systems is the least that holds the bars.  Where that leaves
+    room, shorter systems are placed so that, in this order, no single bar is
+    left for the last system, sections and then endings start a system, no
+    system holds a single bar, and as many systems as can be are full.
+
+    Args:
+        bars: written bars; their sections, endings and numbers are read.
+        bars_per_system: the most bars in a system, the pickup not counted.
+        section_starts: whether sections start systems.
+        page: the paper.
+        later_page: whether the first page carries the running heading only, as
+            the solo page does.
+
+    Raises:
+        LayoutError: if `bars_per_system` is below 1.
+        ChoiceError: if `section_starts` is no :data:`SectionStarts`.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.rhythm import Meter
+    >>> chart = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4))
+    ...          for n in range(10)]  # a pickup and nine bars
+    >>> plan_systems(chart).system_starts
+    (0, 5, 8)
+    """
+    if bars_per_system < 1:
+        raise LayoutError(f"{bars_per_system} bars to a system: expected at least 1")
+    check_choice("section_starts", section_starts, get_args(SectionStarts))
+    count = len(bars)
+    begins = [_begins(bars, index) for index in range(count)]
+    cuts = [0]
+    if section_starts == "always":
+        first = 2 if count and bars[0].is_pickup else 1
+        cuts += [index for index in range(first, count) if begins[index] == "section"]
+    elif section_starts == "as they fall":
+        begins = [""] * count
+    starts: list[int] = []
+    for start, end in pairwise([*cuts, count]):
+        starts += _break(bars, begins, start, end, bars_per_system)
+    first_page = page.later_page_systems if later_page else page.first_page_systems
+    on_section = [begins[start] == "section" for start in starts]
+    pages = _pages(on_section, first_page, page.later_page_systems)
+    return PagePlan(count, tuple(starts), tuple(starts[place] for place in pages), page)
+
+
+def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]:
+    """What begins with a bar: a section (a letter, a coda, a repeat, or what
+    follows a double bar), an ending, or nothing."""
+    bar = bars[index]
+    if bar.section or bar.coda or bar.repeat_start:
+        return "section"
+    if bar.ending_starts:
+        return "ending"
+    if index and bars[index - 1].barline in ("double", "final"):
+        return "section"
+    return ""
+
+
+_GAIN: Final = {"section": 10_000, "ending": 100, "": 0}
+_SHORT_SYSTEM: Final = 10
+_LONE_BAR: Final = 1_000
+_LONE_LAST_BAR: Final = 1_000_000
+_NEVER: Final = 1 << 40
+
+
+def _break(
+    bars: Sequence[Bar], begins: Sequence[str], start: int, end: int, most: int
+) -> list[int]:
+    """The system starts of one stretch of bars."""
+    # Only counted bars matter: a pickup joins the bar after it.
+    firsts = [index for index in range(start, end) if not bars[index].is_pickup]
+    if not firsts:
+        return [start] if start < end else []
+    gain = [_GAIN[begins[index]] for index in firsts]
+    firsts[0] = start
+    count = len(firsts)
+    slack = -count % most
+    if not slack:
+        return firsts[::most]
+    # From the end: what the bars from each place on cost, and the size of the
+    # system there.  Room to give away is left for what the count lacks there.
+    cost = [0] * (count + 1)
+    sizes = [0] * count
+    for place in range(count - 1, -1, -1):
+        rest = count - place
+        room = -rest % most
+        if room > slack:
+            continue  # more was given away than there is
+        cost[place] = _NEVER
+        for size in range(min(most, rest), most - room - 1, -1):
+            price = cost[place + size] + _SHORT_SYSTEM * (size < most)
+            if size < rest:
+                price -= gain[place + size]
+            if size == 1:
+                price += _LONE_LAST_BAR if rest == 1 else _LONE_BAR
+            if price < cost[place]:
+                cost[place], sizes[place] = price, size
+    found: list[int] = []
+    place = 0
+    while place < count:
+        found.append(firsts[place])
+        place += sizes[place]
+    return found
+
+
+def _pages(on_section: Sequence[bool], first: int, later: int) -> list[int]:
+    """The systems that begin pages: as few pages as can be, begun with a section
+    where one starts near the foot, and never with a single system left over."""
+    count = len(on_section)
+    starts = [0] if count else []
+    place, room = 0, first
+    while count - place > room:
+        pages_left = -(-(count - place - room) // later)
+        fewest = max(1, count - place - pages_left * later)
+        full = place + room
+        lone = count - full == 1 and room > max(2, fewest)
+        turn = full - 1 if lone else full
+        near = range(turn, place + max(fewest, room // 2) - 1, -1)
+        place = next((at for at in near if on_section[at]), turn)
+        starts.append(place)
+        room = later
+    return starts
+
+
+class LaidOut(Protocol):
+    """A bar that knows whether it begins a system or a page, as a part's does."""
+
+    @property
+    def starts_system(self) -> bool:
+        """Whether the bar begins a system."""
+
+    @property
+    def starts_page(self) -> bool:
+        """Whether the bar begins a page."""
+
+
+def plan_of(bars: Iterable[LaidOut], /, *, page: Page = A4) -> PagePlan:
+    """The plan that bars are laid out by: those of a part, its solo page included.
+
+    The first bar begins a system and a page whatever it says.
+    """
+    laid_out = tuple(bars)
+    pages = [
+        index for index, bar in enumerate(laid_out) if bar.starts_page or not index
+    ]
+    systems = [
+        index
+        for index, bar in enumerate(laid_out)
+        if bar.starts_system or bar.starts_page or not index
+    ]
+    return PagePlan(len(laid_out), tuple(systems), tuple(pages), page)
+
+
+def check_same_plan(plans: Mapping[str, PagePlan], /) -> tuple[Finding, ...]:
+    """What differs between the plans of several parts, named by part.
+
+    Players who read from different parts name places by line and page; the
+    first plan is the one the others are held against.
+    """
+    found: list[Finding] = []
+    (name, model), *others = plans.items() or [("", PagePlan(0, (), ()))]
+    for other, plan in others:
+        for what, ours, theirs in (
+            ("number of bars", (model.bar_count,), (plan.bar_count,)),
+            ("systems", model.system_starts, plan.system_starts),
+            ("pages", model.page_starts, plan.page_starts),
+        ):
+            if ours != theirs:
+                found.append(
+                    Finding("plan", "error", f"{what} of {other} differ from {name}")
+                )
+    return tuple(found)

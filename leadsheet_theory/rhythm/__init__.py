@@ -1,0 +1,69 @@
+"""Rhythm: metres, written values, bars, beams, stems, slashes."""
+
+from .bars import RhythmProblem, rhythm_problems, spell_bar
+from .beams import (
+    BY_BEAT,
+    HALF_BAR_WHEN_FILLED,
+    HALF_BAR_WHEREVER,
+    WHOLE_BAR,
+    BeamMark,
+    BeamSetting,
+    BeamStyle,
+    Joining,
+    beam,
+    beam_groups,
+)
+from .meter import Division, Meter, MeterKind, MetricSpan
+from .slashes import has_open_head, rhythm_slashes, slash_under, time_slashes
+from .stems import MIDDLE_LINE, StemDirection, StemVoice, stem, stems
+from .values import (
+    VALUE_NAMES,
+    EventKind,
+    NoteValue,
+    RhythmEvent,
+    Tuplet,
+    ValueName,
+    lay_out,
+    single_value,
+    spell_duration,
+    total_duration,
+)
+
+__all__ = (
+    "BY_BEAT",
+    "HALF_BAR_WHEN_FILLED",
+    "HALF_BAR_WHEREVER",
+    "MIDDLE_LINE",
+    "VALUE_NAMES",
+    "WHOLE_BAR",
+    "BeamMark",
+    "BeamSetting",
+    "BeamStyle",
+    "Division",
+    "EventKind",
+    "Joining",
+    "Meter",
+    "MeterKind",
+    "MetricSpan",
+    "NoteValue",
+    "RhythmEvent",
+    "RhythmProblem",
+    "StemDirection",
+    "StemVoice",
+    "Tuplet",
+    "ValueName",
+    "beam",
+    "beam_groups",
+    "has_open_head",
+    "lay_out",
+    "rhythm_problems",
+    "rhythm_slashes",
+    "single_value",
+    "slash_under",
+    "spell_bar",
+    "spell_duration",
+    "stem",
+    "stems",
+    "time_slashes",
+    "total_duration",
+)

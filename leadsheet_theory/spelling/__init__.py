@@ -1,0 +1,51 @@
+"""Which name a note takes: in a key, in a melody, as a chord's root, in a part."""
+
+from .accidentals import (
+    ACCIDENTAL_NAMES,
+    NO_COURTESY,
+    Accidental,
+    AccidentalRules,
+    shown_accidentals,
+)
+from .melody import (
+    HeardNote,
+    SpelledNotes,
+    find_key,
+    spell_melody,
+    spell_note,
+    spell_notes,
+)
+from .roots import ChordColour, HeardChord, spell_chord_roots
+from .transposing import (
+    RespelledNote,
+    SixSigns,
+    WrittenMelody,
+    transpose_melody,
+    written_interval,
+    written_key,
+    written_keys,
+)
+
+__all__ = (
+    "ACCIDENTAL_NAMES",
+    "NO_COURTESY",
+    "Accidental",
+    "AccidentalRules",
+    "ChordColour",
+    "HeardChord",
+    "HeardNote",
+    "RespelledNote",
+    "SixSigns",
+    "SpelledNotes",
+    "WrittenMelody",
+    "find_key",
+    "shown_accidentals",
+    "spell_chord_roots",
+    "spell_melody",
+    "spell_note",
+    "spell_notes",
+    "transpose_melody",
+    "written_interval",
+    "written_key",
+    "written_keys",
+)

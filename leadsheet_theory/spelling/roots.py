@@ -1,0 +1,82 @@
+"""Which name a chord's root takes among its neighbours.
+
+The search and its weights are in ``_root_search`` and ``_weights``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, Literal, get_args
+
+from attrs import frozen
+
+from .._arguments import check_choice, check_length
+from ..key import Key
+from ..pitch import NoteName, PitchClass
+from ._root_search import best_roots
+
+__all__ = (
+    "ChordColour",
+    "HeardChord",
+    "spell_chord_roots",
+)
+
+ChordColour = Literal[
+    "major", "minor", "dominant", "half-diminished", "diminished", "augmented",
+    "suspended",
+]  # fmt: skip
+"""What kind of chord stands on a root, as far as spelling goes."""
+
+
+_COLOURS: Final[tuple[ChordColour, ...]] = get_args(ChordColour)
+
+
+@frozen(order=False)
+class HeardChord:
+    """A chord as it sounds: its root, its colour and, if it is another, its bass."""
+
+    root: PitchClass
+    colour: ChordColour = "major"
+    bass: PitchClass | None = None
+
+    def __attrs_post_init__(self) -> None:
+        check_choice("colour", self.colour, _COLOURS)
+
+
+def spell_chord_roots(
+    chords: Sequence[HeardChord], /, *, key: Key | Sequence[Key]
+) -> tuple[NoteName, ...]:
+    """The names of the roots of a chord sequence, the whole sequence weighed at once.
+
+    Weighed are the key, the root motion, the colour (♭II, ♭III and ♭VI for dominant
+    and major chords, ♯iv for diminished and minor ones) and the direction of the
+    bass: diminished chords are raised upward and lowered downward, tritone
+    substitutes lowered.  E♯, B♯, C♭ and F♭ are only used where the key has them.
+
+    Args:
+        chords: the chords in order.
+        key: the key, or the key at each chord.
+
+    Raises:
+        LengthMismatchError: if there are not as many keys as chords.
+
+    >>> dim, minor = "diminished", "minor"
+    >>> up = [HeardChord(0), HeardChord(1, dim), HeardChord(2, minor)]
+    >>> down = [HeardChord(4, minor), HeardChord(3, dim), HeardChord(2, minor)]
+    >>> " ".join(map(str, spell_chord_roots(up + down, key=Key.parse("C"))))
+    'C C# D E Eb D'
+    """
+    keys = (key,) * len(chords) if isinstance(key, Key) else key
+    check_length("keys", keys, len(chords))
+    places = best_roots(
+        [
+            (
+                chord.root % 12,
+                chord.colour,
+                (chord.root if chord.bass is None else chord.bass) % 12,
+            )
+            for chord in chords
+        ],
+        [one.signature for one in keys],
+    )
+    return tuple(map(NoteName.from_fifths, places))

@@ -1,0 +1,143 @@
+"""Cues from the rhythm section's hits.  How cues are cut and labelled is common
+practice, no source."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from form_charts import bar
+
+from leadsheet_theory.leadsheet.model import Bar, Hit, Mark, Note, Rest
+from leadsheet_theory.parts import CueBar, Stretch, accented, cue_bars, stretches
+from leadsheet_theory.pitch import Pitch
+
+G4 = Pitch.parse("G4")
+
+
+def hits(text: str, meter: str = "4/4", melody: str = "") -> Bar:
+    """A bar with hits, ``beat*length`` from beat 1 in quarters, ``~`` tied over;
+    the melody likewise."""
+    return bar(
+        1,
+        meter,
+        hits=tuple(
+            Hit(*span, tied_from_previous=before, tied_to_next=after)
+            for span, before, after in map(_read, text.split())
+        ),
+        melody=tuple(
+            Note(*span, (G4,), tied_from_previous=before, tied_to_next=after)
+            for span, before, after in map(_read, melody.split())
+        ),
+    )
+
+
+def _read(word: str) -> tuple[tuple[Fraction, Fraction], bool, bool]:
+    beat, _, length = word.strip("~").partition("*")
+    span = (Fraction(beat) - 1, Fraction(length or "1/2"))
+    return span, word.startswith("~"), word.endswith("~")
+
+
+def shown(cue: CueBar) -> str:
+    """``r`` for a rest, ``x`` for a hit, each with its length in quarters."""
+    at = Fraction(0)
+    words = []
+    for event in cue.events:
+        assert event.onset == at
+        at += event.duration
+        words.append(f"{'r' if isinstance(event, Rest) else 'x'}{event.duration}")
+    assert cue.end == at
+    return " ".join(words)
+
+
+@pytest.mark.parametrize(
+    ("chart", "cut", "cues"),
+    [
+        # A lone push: rests lead to it, nothing trails.
+        (["2.5"], "bar", ["r3/2 x1/2"]),
+        (["1*1 2.5*3/2"], "bar", ["x1 r1/2 x3/2"]),
+        (["1"], "never", ["x1/2 r7/2"]),
+        # A figure of two bars: cut after each bar's last hit, or after the figure's.
+        (["1", "4.5"], "bar", ["x1/2", "r7/2 x1/2"]),
+        (["1", "2.5"], "stretch", ["x1/2 r7/2", "r3/2 x1/2"]),
+        (["1", "2.5"], "never", ["x1/2 r7/2", "r3/2 x1/2 r2"]),
+        # A gap: time goes on.
+        (["1", "", "1"], "stretch", ["x1/2", "", "x1/2"]),
+        (["", ""], "bar", ["", ""]),
+        ([], "bar", []),
+        # Held over the barline.
+        (["4.5~", "~1*1"], "bar", ["r7/2 x1/2", "x1"]),
+    ],
+)
+def test_cues(chart: list[str], cut: str, cues: list[str]) -> None:
+    found = cue_bars([hits(text) for text in chart], cut=cut)  # type: ignore[arg-type]
+    assert [shown(cue) for cue in found] == cues
+
+
+def test_stretches() -> None:
+    chart = [hits(text) for text in ("1", "1", "", "", "2", "")]
+    assert stretches(chart) == (Stretch(0, 2), Stretch(4, 5))
+    assert stretches(chart[:1]) == (Stretch(0, 1),)
+
+
+@pytest.mark.parametrize("label", ["", "hits", "with bass"])
+def test_a_label_stands_where_a_stretch_starts(label: str) -> None:
+    chart = [hits(text) for text in ("1", "1", "", "2")]
+    found = cue_bars(chart, label=label)
+    assert [cue.label for cue in found] == [label, "", "", label]
+
+
+@pytest.mark.parametrize(
+    ("chart", "cues", "accents"),
+    [
+        # Every hit with the melody: accents on its notes.
+        ([("1*1 2.5", "1*1 2.5*1")], [""], [(0, "3/2")]),
+        # One hit on its own: the whole bar is cued, as its rhythm is one figure.
+        ([("1*1 2.5", "1*3")], ["x1 r1/2 x1/2"], [()]),
+        # A melody note that is only held is no attack.
+        ([("1*1", "~1*2")], ["x1"], [()]),
+        # A hit held over a barline follows its attack.
+        ([("4.5~", "4.5~"), ("~1*1", "~1*2")], ["", ""], [("7/2",), ()]),
+        ([("4.5~", "3*2"), ("~1*1", "1*2")], ["r7/2 x1/2", "x1"], [(), ()]),
+        ([("1*1", "2*1"), ("~1*1 3*1", "1*2 3*1")], ["x1", "x1 r1 x1"], [(), ()]),
+        # Bars that a tie joins go together, however many.
+        (
+            [("4.5~", "4.5~"), ("~1*1 4.5~", "~1*3 4.5~"), ("~1*1 3*1", "~1*4")],
+            ["r7/2 x1/2", "x1 r5/2 x1/2", "x1 r1 x1"],
+            [(), (), ()],
+        ),
+        # A hit that is tied inside the bar is one hit.
+        ([("2.5~ ~3*1", "2.5*2")], [""], [("3/2",)]),
+    ],
+)
+def test_accents_in_place_of_cues(
+    chart: list[tuple[str, str]], cues: list[str], accents: list[tuple[str, ...]]
+) -> None:
+    bars = [hits(text, melody=melody) for text, melody in chart]
+    found = cue_bars(bars, coinciding="accent")
+    assert [shown(cue) for cue in found] == cues
+    assert [cue.accents for cue in found] == [
+        tuple(map(Fraction, onsets)) for onsets in accents
+    ]
+    assert not any(cue.accents for cue in cue_bars(bars))
+
+
+def test_the_label_moves_on_to_the_first_cue_that_is_printed() -> None:
+    bars = [hits("1*1", melody="1*4"), hits("2*1", melody="1*4")]
+    found = cue_bars(bars, coinciding="accent", label="hits")
+    assert [cue.label for cue in found] == ["", "hits"]
+
+
+def test_hits_out_of_order_or_over_one_another_are_played_one_at_a_time() -> None:
+    assert shown(cue_bars([hits("3*1 1*4")])[0]) == "x2 x1"
+    assert shown(cue_bars([hits("1*1 1*2")])[0]) == "x2"
+
+
+def test_accents_are_written_on_the_melody() -> None:
+    bars = hits("1*1 3*1", melody="1*1 2*1 3*2")
+    (cue,) = cue_bars([bars], coinciding="accent")
+    marks = [event.marks for event in accented(bars, cue).melody]
+    assert marks == [(Mark("accent"),), (), (Mark("accent"),)]
+    # Once is enough, and without a cue to stand for the bar stays as it is.
+    assert accented(accented(bars, cue), cue) == accented(bars, cue)
+    assert accented(bars, CueBar()) is bars
