@@ -94,61 +94,79 @@ def imports(module: str, path: Path) -> Iterator[tuple[str, bool, int]]:
                 yield whole if whole in MODULES else source, True, node.lineno
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_imports_lead_downward(module: str) -> None:
+def complaint(module: str, target: str, own: bool) -> str | None:
+    """What is wrong with an import of a module, if anything."""
     here = floor_of(module)
-    for target, own, line in imports(module, MODULES[module]):
-        where = f"{MODULES[module].name}:{line}"
-        if not own:
-            top = target.partition(".")[0]
-            extra = EXTRAS.get(module.partition(".")[0], set())
-            assert top in sys.stdlib_module_names | RUN_TIME_DEPENDENCIES | extra, (
-                f"{where} imports {target}: attrs is the only run-time dependency"
-            )
-            assert here >= "7" or top not in INPUT_OUTPUT, (
-                f"{where} imports {target}: files are touched from floor 7 up"
-            )
-            continue
-        assert target, f"{where} imports the root of the package"
-        there = floor_of(target)
-        assert there[0] <= here[0], f"{where}: floor {here} imports {target} ({there})"
-        if here in SIDE_BY_SIDE and there in SIDE_BY_SIDE:
-            assert here == there, f"{where}: floor {here} imports {target} ({there})"
-        if here == ONLY_FLOOR_0_AND_1 and there != here:
-            assert there <= "1", f"{where}: rhythm needs no more than floor 1"
+    if not own:
+        top = target.partition(".")[0]
+        extra = EXTRAS.get(module.partition(".")[0], set())
+        if top not in sys.stdlib_module_names | RUN_TIME_DEPENDENCIES | extra:
+            return "attrs is the only run-time dependency"
+        if here < "7" and top in INPUT_OUTPUT:
+            return "files are touched from floor 7 up"
+        return None
+    if not target:
+        return "that is the root of the package"
+    there = floor_of(target)
+    if there[0] > here[0]:
+        return f"floor {there} is above floor {here}"
+    if {here, there} <= SIDE_BY_SIDE and here != there:
+        return f"floors {here} and {there} don't know each other"
+    if here == ONLY_FLOOR_0_AND_1 and here != there > "1":
+        return "rhythm needs no more than floor 1"
+    return None
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_no_import_hides_in_a_function(module: str) -> None:
-    tree = ast.parse(MODULES[module].read_text(encoding="utf-8"))
-    for function in ast.walk(tree):
-        if isinstance(function, ast.FunctionDef):
-            for node in ast.walk(function):
-                assert not isinstance(node, ast.Import | ast.ImportFrom), (
-                    f"{module}:{node.lineno} imports inside {function.name}()"
-                )
+# Each rule is one test; one that fails lists everything that breaks it.
 
 
-@pytest.mark.parametrize("module", [m for m in MODULES if m != "__main__"])
-def test_every_public_module_names_what_is_public(module: str) -> None:
-    if any(part.startswith("_") for part in module.split(".")):
-        pytest.skip("a private module")
-    tree = ast.parse(MODULES[module].read_text(encoding="utf-8"))
-    assigned = {
-        target.id
-        for node in tree.body
-        if isinstance(node, ast.Assign)
-        for target in node.targets
-        if isinstance(target, ast.Name)
-    } | {
-        node.target.id
-        for node in tree.body
-        if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name)
+def test_imports_lead_downward() -> None:
+    wrong = [
+        f"{module}:{line} imports {target}: {said}"
+        for module, path in MODULES.items()
+        for target, own, line in imports(module, path)
+        if (said := complaint(module, target, own))
+    ]
+    assert not wrong
+
+
+def test_no_import_hides_in_a_function() -> None:
+    hidden = [
+        f"{module}:{node.lineno} imports inside {function.name}()"
+        for module, path in MODULES.items()
+        for function in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(function, ast.FunctionDef)
+        for node in ast.walk(function)
+        if isinstance(node, ast.Import | ast.ImportFrom)
+    ]
+    assert not hidden
+
+
+def assigned(path: Path) -> set[str]:
+    """The names a module gives a value at its top."""
+    names = set()
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        targets = node.targets if isinstance(node, ast.Assign) else []
+        if isinstance(node, ast.AnnAssign):
+            targets = [node.target]
+        names |= {target.id for target in targets if isinstance(target, ast.Name)}
+    return names
+
+
+def test_every_public_module_names_what_is_public() -> None:
+    silent = [
+        module
+        for module, path in MODULES.items()
+        if not any(part.startswith("_") for part in module.split("."))
+        if "__all__" not in assigned(path)
+    ]
+    assert not silent, "without __all__"
+
+
+def test_modules_stay_short() -> None:
+    lengths = {
+        module: len(path.read_text(encoding="utf-8").splitlines())
+        for module, path in MODULES.items()
     }
-    assert "__all__" in assigned, f"{module} has no __all__"
-
-
-@pytest.mark.parametrize("module", MODULES)
-def test_modules_stay_short(module: str) -> None:
-    lines = len(MODULES[module].read_text(encoding="utf-8").splitlines())
-    assert lines <= 620, f"{module} has {lines} lines: about 600 is the measure"
+    long = {module: lines for module, lines in lengths.items() if lines > 620}
+    assert not long, "about 600 lines is the measure"

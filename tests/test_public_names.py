@@ -10,10 +10,6 @@ from itertools import pairwise
 from pathlib import Path
 from types import ModuleType
 
-import pytest
-
-import leadsheet_theory
-
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "leadsheet_theory"
 REFERENCE = ROOT / "docs" / "reference"
@@ -43,29 +39,37 @@ def leaf_modules() -> Iterator[str]:
             yield name
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_all_is_sorted_out(name: str) -> None:
-    module = importlib.import_module(name)
-    public = module.__all__
-    assert isinstance(public, tuple)
-    assert len(set(public)) == len(public)
-    for each in public:
-        assert hasattr(module, each), f"{name}.__all__ names {each}, which isn't there"
-        assert not each.startswith("_")
+LEAVES = tuple(leaf_modules())
+
+# Each rule is one test; one that fails lists everything that breaks it.
 
 
-@pytest.mark.parametrize("name", sorted(leaf_modules()))
-def test_every_public_module_has_its_reference(name: str) -> None:
-    assert name in DOCUMENTED, f"no page of docs/reference has automodule:: {name}"
+def test_all_is_sorted_out() -> None:
+    wrong = []
+    for name in MODULES:
+        module = importlib.import_module(name)
+        public = module.__all__
+        if not isinstance(public, tuple) or len(set(public)) != len(public):
+            wrong.append(f"{name}.__all__ is no tuple, or names one thing twice")
+        for each in public:
+            if not hasattr(module, each):
+                wrong.append(f"{name}.__all__ names {each}, which isn't there")
+            if each.startswith("_"):
+                wrong.append(f"{name}.__all__ names {each}, which is private")
+    assert not wrong
+
+
+def test_every_public_module_has_its_reference() -> None:
+    missing = set(LEAVES) - DOCUMENTED
+    assert not missing, "no page of docs/reference has automodule:: for these"
 
 
 def test_no_reference_to_what_is_gone() -> None:
-    assert set(MODULES) >= DOCUMENTED
+    assert not DOCUMENTED - set(MODULES)
 
 
-@pytest.mark.parametrize("name", sorted(leaf_modules()))
-def test_every_public_constant_says_what_it_is(name: str) -> None:
-    """The reference shows constants that have a text below them, and no others."""
+def untold_constants(name: str) -> Iterator[str]:
+    """The public constants of a module without a text below them."""
     module = importlib.import_module(name)
     assert module.__file__ is not None
     body = ast.parse(Path(module.__file__).read_text(encoding="utf-8")).body
@@ -76,50 +80,57 @@ def test_every_public_constant_says_what_it_is(name: str) -> None:
             targets = [statement.target]
         else:
             continue
-        text = isinstance(following, ast.Expr) and isinstance(
+        told = isinstance(following, ast.Expr) and isinstance(
             following.value, ast.Constant
         )
         for target in targets:
-            if isinstance(target, ast.Name) and target.id in module.__all__:
-                assert text, f"{name}.{target.id} has no text below it"
+            public = isinstance(target, ast.Name) and target.id in module.__all__
+            if public and not told:
+                yield f"{name}.{ast.unparse(target)}"
 
 
-def home_of(module: ModuleType, name: str) -> set[str]:
-    """Where the object of that name is documented as its module's own, or singly."""
+def test_every_public_constant_says_what_it_is() -> None:
+    """The reference shows constants that have a text below them, and no others."""
+    assert not [each for name in LEAVES for each in untold_constants(name)]
+
+
+def has_home(module: ModuleType, name: str) -> bool:
+    """Whether the thing of that name is documented as its module's own, or singly."""
     thing = getattr(module, name)
-    if name in SINGLY:
-        return {name}
-    return {
-        each
+    return name in SINGLY or any(
+        getattr(importlib.import_module(each), name) is thing
         for each in DOCUMENTED
         if name in importlib.import_module(each).__all__
-        and getattr(importlib.import_module(each), name) is thing
-    }
+    )
 
 
-@pytest.mark.parametrize("name", leadsheet_theory.__all__)
-def test_every_name_of_the_root_is_documented_in_one_place(name: str) -> None:
-    assert home_of(leadsheet_theory, name), f"{name} has no home in docs/reference"
+def test_the_root_and_the_folders_pass_on_documented_names() -> None:
+    homeless = [
+        f"{package}.{name}"
+        for package in MODULES
+        if hasattr(module := importlib.import_module(package), "__path__")
+        for name in module.__all__
+        if not has_home(module, name)
+    ]
+    assert not homeless, "documented nowhere in docs/reference"
 
 
-@pytest.mark.parametrize(
-    "package",
-    [n for n in MODULES if hasattr(importlib.import_module(n), "__path__")],
-)
-def test_folders_pass_on_documented_names(package: str) -> None:
-    module = importlib.import_module(package)
-    for name in module.__all__:
-        assert home_of(module, name), f"{package}.{name} is documented nowhere"
-
-
-@pytest.mark.parametrize("name", sorted(leaf_modules()))
-def test_what_public_classes_inherit_from_private_ones_is_shown(name: str) -> None:
+def inherits_from_private(name: str) -> bool:
+    """Whether a public class of the module has a private one of ours as a base."""
     module = importlib.import_module(name)
-    inherits = any(
+    return any(
         base.__name__.startswith("_") and base.__module__.startswith(PACKAGE.name)
         for each in module.__all__
         if isinstance(getattr(module, each), type)
         for base in getattr(module, each).__mro__
     )
-    _, _, options = PAGES.partition(f".. automodule:: {name}\n")
-    assert inherits == (":inherited-members:" in options.partition("\n\n")[0])
+
+
+def test_what_public_classes_inherit_from_private_ones_is_shown() -> None:
+    shown = {
+        name
+        for name in LEAVES
+        for options in [PAGES.partition(f".. automodule:: {name}\n")[2]]
+        if ":inherited-members:" in options.partition("\n\n")[0]
+    }
+    assert shown == {name for name in LEAVES if inherits_from_private(name)}
