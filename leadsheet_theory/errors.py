@@ -21,7 +21,6 @@ __all__ = (
     "EnharmonicError",
     "HarmonyError",
     "HouseStyleError",
-    "IntervalError",
     "IntervalSyntaxError",
     "KeySignatureError",
     "KeySyntaxError",
@@ -47,7 +46,27 @@ __all__ = (
 
 
 class TheoryError(Exception):
-    """The base of all errors of this library."""
+    """The base of all errors of this library.
+
+    It keeps the data of the error under their names, prints the sentence, and can
+    be pickled and copied.
+    """
+
+    def __init__(self, sentence: str = "", /, **data: object) -> None:
+        super().__init__(sentence)
+        vars(self).update(data)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return _rebuilt, (type(self), self.args, vars(self))
+
+
+def _rebuilt(
+    kind: type[TheoryError], args: tuple[object, ...], data: dict[str, object]
+) -> TheoryError:
+    """An error out of a pickle: as it was, without being worked out again."""
+    error = kind.__new__(kind, *args)
+    vars(error).update(data)
+    return error
 
 
 class TextError(TheoryError, ValueError):
@@ -68,6 +87,13 @@ class TextError(TheoryError, ValueError):
       ^
     """
 
+    problem: str
+    text: str
+    start: int
+    end: int
+    expected: str
+    suggestion: str
+
     def __init__(
         self,
         problem: str,
@@ -79,17 +105,15 @@ class TextError(TheoryError, ValueError):
         expected: str = "",
         suggestion: str = "",
     ) -> None:
-        stop = start + 1 if end is None else max(end, start + 1)
-        super().__init__(problem, text, start, stop, expected, suggestion)
-        self.problem = problem
-        self.text = text
-        self.start = start
-        self.end = stop
-        self.expected = expected
-        self.suggestion = suggestion
-
-    def __reduce__(self) -> tuple[object, ...]:
-        return (_rebuild_text_error, (type(self), *self.args))
+        super().__init__(
+            problem,
+            problem=problem,
+            text=text,
+            start=start,
+            end=start + 1 if end is None else max(end, start + 1),
+            expected=expected,
+            suggestion=suggestion,
+        )
 
     def __str__(self) -> str:
         says = self.problem
@@ -111,25 +135,6 @@ class TextError(TheoryError, ValueError):
         return f"  {head}{shown}{tail}\n  {pad}{'^' * width}"
 
 
-def _rebuild_text_error(
-    kind: type[TextError],
-    problem: str,
-    text: str,
-    start: int,
-    end: int,
-    expected: str,
-    suggestion: str,
-) -> TextError:
-    return kind(
-        problem,
-        text=text,
-        start=start,
-        end=end,
-        expected=expected,
-        suggestion=suggestion,
-    )
-
-
 class NotTextError(TheoryError, TypeError):
     """Something that is to be read and is no text, such as None.
 
@@ -137,12 +142,14 @@ class NotTextError(TheoryError, TypeError):
         kind: the name of its type.
     """
 
-    def __init__(self, given: object) -> None:
-        super().__init__(given)
-        self.kind = type(given).__name__
+    kind: str
 
-    def __str__(self) -> str:
-        return f"nothing to read in a value of type {self.kind}: expected a text (str)"
+    def __init__(self, given: object) -> None:
+        kind = type(given).__name__
+        super().__init__(
+            f"nothing to read in a value of type {kind}: expected a text (str)",
+            kind=kind,
+        )
 
 
 class ChoiceError(TheoryError, ValueError):
@@ -154,15 +161,18 @@ class ChoiceError(TheoryError, ValueError):
         choices: the words it knows.
     """
 
-    def __init__(self, option: str, value: str, choices: tuple[str, ...]) -> None:
-        super().__init__(option, value, choices)
-        self.option = option
-        self.value = value
-        self.choices = choices
+    option: str
+    value: str
+    choices: tuple[str, ...]
 
-    def __str__(self) -> str:
-        known = ", ".join(repr(each) for each in self.choices)
-        return f"{self.option} can't be {self.value!r}: expected one of {known}"
+    def __init__(self, option: str, value: str, choices: tuple[str, ...]) -> None:
+        known = ", ".join(repr(each) for each in choices)
+        super().__init__(
+            f"{option} can't be {value!r}: expected one of {known}",
+            option=option,
+            value=value,
+            choices=choices,
+        )
 
 
 class PitchSyntaxError(TextError):
@@ -206,10 +216,6 @@ class PitchRangeError(TheoryError, ValueError):
     (MIDI 0 to 127)."""
 
 
-class IntervalError(TheoryError, ValueError):
-    """An interval that cannot exist, such as a perfect third."""
-
-
 class KeySignatureError(TheoryError, ValueError):
     """A key that cannot be built, such as one of 15 sharps."""
 
@@ -231,21 +237,21 @@ class UnknownInstrumentError(TheoryError, LookupError):
         ambiguous: whether `suggestions` all go by that very name.
     """
 
+    name: str
+    suggestions: tuple[str, ...]
+    ambiguous: bool
+
     def __init__(
         self, name: str, suggestions: tuple[str, ...] = (), ambiguous: bool = False
     ) -> None:
-        super().__init__(name, suggestions, ambiguous)
-        self.name = name
-        self.suggestions = suggestions
-        self.ambiguous = ambiguous
-
-    def __str__(self) -> str:
-        names = " or ".join(repr(each) for each in self.suggestions)
-        name = self.name if len(self.name) <= 60 else f"{self.name[:59]}…"
-        if self.ambiguous:
-            return f"{name!r} names more than one instrument: say {names}"
-        says = f"no instrument called {name!r}"
-        return f"{says}; did you mean {names}?" if names else says
+        names = " or ".join(repr(each) for each in suggestions)
+        shown = repr(name if len(name) <= 60 else f"{name[:59]}…")
+        if ambiguous:
+            says = f"{shown} names more than one instrument: say {names}"
+        else:
+            says = f"no instrument called {shown}"
+            says += f"; did you mean {names}?" if names else ""
+        super().__init__(says, name=name, suggestions=suggestions, ambiguous=ambiguous)
 
 
 def _listed(names: tuple[str, ...]) -> str:
@@ -260,13 +266,12 @@ class UnknownBookError(TheoryError, LookupError):
         known: the names of the books there are.
     """
 
-    def __init__(self, name: str, known: tuple[str, ...]) -> None:
-        super().__init__(name, known)
-        self.name = name
-        self.known = known
+    name: str
+    known: tuple[str, ...]
 
-    def __str__(self) -> str:
-        return f"no book called {self.name!r}: there are {_listed(self.known)}"
+    def __init__(self, name: str, known: tuple[str, ...]) -> None:
+        says = f"no book called {name!r}: there are {_listed(known)}"
+        super().__init__(says, name=name, known=known)
 
 
 class UnknownRuleError(TheoryError, LookupError):
@@ -277,13 +282,12 @@ class UnknownRuleError(TheoryError, LookupError):
         known: the names of the rules there are.
     """
 
-    def __init__(self, name: str, known: tuple[str, ...]) -> None:
-        super().__init__(name, known)
-        self.name = name
-        self.known = known
+    name: str
+    known: tuple[str, ...]
 
-    def __str__(self) -> str:
-        return f"no rule called {self.name!r}: there are {_listed(self.known)}"
+    def __init__(self, name: str, known: tuple[str, ...]) -> None:
+        says = f"no rule called {name!r}: there are {_listed(known)}"
+        super().__init__(says, name=name, known=known)
 
 
 class RangeOrderError(TheoryError, ValueError):
@@ -294,13 +298,12 @@ class RangeOrderError(TheoryError, ValueError):
         high: the high end.
     """
 
-    def __init__(self, low: str, high: str) -> None:
-        super().__init__(low, high)
-        self.low = low
-        self.high = high
+    low: str
+    high: str
 
-    def __str__(self) -> str:
-        return f"a range from {self.low} up to {self.high} is upside down"
+    def __init__(self, low: str, high: str) -> None:
+        says = f"a range from {low} up to {high} is upside down"
+        super().__init__(says, low=low, high=high)
 
 
 class EmptyMelodyError(TheoryError, ValueError):
@@ -314,12 +317,10 @@ class EmptySheetError(TheoryError, ValueError):
         title: its title.
     """
 
-    def __init__(self, title: str) -> None:
-        super().__init__(title)
-        self.title = title
+    title: str
 
-    def __str__(self) -> str:
-        return f"{self.title!r} has no bar: expected at least one"
+    def __init__(self, title: str) -> None:
+        super().__init__(f"{title!r} has no bar: expected at least one", title=title)
 
 
 class ClefError(TheoryError, ValueError):
@@ -340,6 +341,11 @@ class MeterError(TheoryError, ValueError):
         grouping: the groups asked for, or ``()``.
     """
 
+    problem: str
+    beats: int
+    beat_type: int
+    grouping: tuple[int, ...]
+
     def __init__(
         self,
         problem: str,
@@ -349,21 +355,13 @@ class MeterError(TheoryError, ValueError):
         beat_type: int,
         grouping: tuple[int, ...] = (),
     ) -> None:
-        super().__init__(problem)
-        self.problem = problem
-        self.beats = beats
-        self.beat_type = beat_type
-        self.grouping = grouping
-
-    def __reduce__(self) -> tuple[object, ...]:
-        data = (self.problem, self.beats, self.beat_type, self.grouping)
-        return (_rebuild_meter_error, data)
-
-
-def _rebuild_meter_error(
-    problem: str, beats: int, beat_type: int, grouping: tuple[int, ...]
-) -> MeterError:
-    return MeterError(problem, beats=beats, beat_type=beat_type, grouping=grouping)
+        super().__init__(
+            problem,
+            problem=problem,
+            beats=beats,
+            beat_type=beat_type,
+            grouping=grouping,
+        )
 
 
 class NoteValueError(TheoryError, ValueError):
@@ -379,16 +377,19 @@ class RhythmError(TheoryError, ValueError):
         duration: how long it lasts, in quarter notes.
     """
 
+    problem: str
+    onset: Fraction | float
+    duration: Fraction | float
+
     def __init__(
         self, problem: str, onset: Fraction | float, duration: Fraction | float
     ) -> None:
-        super().__init__(problem, onset, duration)
-        self.problem = problem
-        self.onset = onset
-        self.duration = duration
-
-    def __str__(self) -> str:
-        return f"{self.problem} (at {self.onset}, lasting {self.duration} quarters)"
+        super().__init__(
+            f"{problem} (at {onset}, lasting {duration} quarters)",
+            problem=problem,
+            onset=onset,
+            duration=duration,
+        )
 
 
 class MusicXMLWriteError(TheoryError, ValueError):
@@ -416,6 +417,14 @@ class MusicXMLReadError(TheoryError, ValueError):
     part P1, measure 12, <duration>: -4 is no duration
     """
 
+    problem: str
+    part: str
+    measure: str
+    element: str
+    line: int | None
+    column: int | None
+    source: str
+
     def __init__(
         self,
         problem: str,
@@ -428,46 +437,22 @@ class MusicXMLReadError(TheoryError, ValueError):
         column: int | None = None,
         source: str = "",
     ) -> None:
-        super().__init__(problem, part, measure, element, line, column, source)
-        self.problem = problem
-        self.part = part
-        self.measure = measure
-        self.element = element
-        self.line = line
-        self.column = column
-        self.source = source
-
-    def __reduce__(self) -> tuple[object, ...]:
-        return (_rebuild_read_error, self.args)
-
-    def __str__(self) -> str:
         places = (
-            self.source,
-            f"part {self.part}" if self.part else "",
-            f"measure {self.measure}" if self.measure else "",
-            f"line {self.line}" if self.line is not None else "",
-            f"column {self.column}" if self.column is not None else "",
-            f"<{self.element}>" if self.element else "",
+            source,
+            f"part {part}" if part else "",
+            f"measure {measure}" if measure else "",
+            f"line {line}" if line is not None else "",
+            f"column {column}" if column is not None else "",
+            f"<{element}>" if element else "",
         )
         place = ", ".join(filter(None, places))
-        return f"{place}: {self.problem}" if place else self.problem
-
-
-def _rebuild_read_error(
-    problem: str,
-    part: str,
-    measure: str,
-    element: str,
-    line: int | None,
-    column: int | None,
-    source: str,
-) -> MusicXMLReadError:
-    return MusicXMLReadError(
-        problem,
-        part=part,
-        measure=measure,
-        element=element,
-        line=line,
-        column=column,
-        source=source,
-    )
+        super().__init__(
+            f"{place}: {problem}" if place else problem,
+            problem=problem,
+            part=part,
+            measure=measure,
+            element=element,
+            line=line,
+            column=column,
+            source=source,
+        )

@@ -15,6 +15,7 @@ from attrs import frozen
 
 from ..key import Key
 from ..pitch import NoteName, PitchClass
+from ..spelling._root_search import is_odd_root
 from .quality import Degree, Quality
 from .symbol import Chord
 
@@ -40,7 +41,6 @@ _COMMON: Final[tuple[tuple[str, ...], ...]] = (
      "1 3 5 #11", "1 3 5 11", "1 b3 b5 bb7 9", "1 4 5 7", "1 b3 5 11",
      "1 3 b5 #5 b7 b9 #9", "1 b3 5 b6", "1 b3 #5 b7", "1 2 5 b7"),
 )  # fmt: skip
-_RARE_ROOTS: Final = frozenset({"B#", "E#", "Cb", "Fb"})
 _FIFTH: Final = Degree(5)
 _ELEVENTH: Final = Degree(11)
 _NINTH: Final = Degree(9)
@@ -183,7 +183,7 @@ def _above(sounds: frozenset[int], root: int) -> frozenset[int]:
 def spell_root(sound: PitchClass, quality: Quality, /, *, key: Key) -> NoteName:
     """The name of a root that puts the chord's tones nearest to the key's notes.
 
-    B♯, E♯, C♭ and F♭ name a root only where the key has them.
+    Names that are hard to read (C♭, E♯ …) name a root only where the key has them.
 
     >>> minor_seventh = Quality.from_formula("1 b3 5 b7")
     >>> str(spell_root(PitchClass(8), minor_seventh, key=Key.parse("Gb")))
@@ -198,7 +198,7 @@ def spell_root(sound: PitchClass, quality: Quality, /, *, key: Key) -> NoteName:
         tones = [tone.fifths for tone in Chord(name, quality).tones]
         outside = sum(max(0, t - highest, lowest - t) for t in tones)
         double = sum(max(0, abs(NoteName.from_fifths(t).alter) - 1) for t in tones)
-        odd = len(tones) > 1 and str(name) in _RARE_ROOTS and not key.is_diatonic(name)
+        odd = len(tones) > 1 and is_odd_root(fifths, key.signature)
         rank = (
             outside + 2 * double + 6 * odd,
             abs(name.alter),

@@ -19,6 +19,7 @@ from ..interval import Interval
 from ..key import Key
 from ..leadsheet.model import Note
 from ..pitch import Pitch
+from ..spelling._root_search import is_hard_to_read
 from ._pitch import Respelled
 from ._rhythm import BarRhythm
 from ._shared import Shared, ticks
@@ -27,7 +28,6 @@ __all__ = ("go_along_with_chords",)
 
 _TO_FLATS: Final = Interval(1, 0)
 _TO_SHARPS: Final = Interval(-1, 0)
-_HARD_TO_READ: Final = frozenset((-8, -7, 11, 12))  # F♭, C♭, E♯, B♯ by fifths
 _REASON: Final = "it goes along with its chord"
 
 
@@ -147,7 +147,6 @@ def _respelled(pitch: Pitch, by: Interval, key: Key) -> Pitch:
     if key.is_diatonic(pitch.name):
         return pitch
     other = pitch + by
-    harder = abs(other.alter) > 1 or other.fifths in _HARD_TO_READ
-    if harder and not (abs(pitch.alter) > 1 or pitch.fifths in _HARD_TO_READ):
+    if is_hard_to_read(other.fifths) and not is_hard_to_read(pitch.fifths):
         return pitch
     return other

@@ -253,7 +253,7 @@ class Part:
 
     `name` is the book's or the instrument's; `headings` holds the line that
     stands at the top of each page; `to_sounding` leads from the written to the
-    sounding pitch; `sound` is the instrument's MusicXML sound id; `bars` is the tune
+    sounding pitch; `sound_id` is the instrument's MusicXML sound id; `bars` is the tune
     and `solo` the page of changes after it.  Every onset and duration falls on one
     of `divisions` equal parts of a quarter note.
     """
@@ -263,7 +263,7 @@ class Part:
     headings: tuple[str, ...]
     clef: Clef
     to_sounding: Interval
-    sound: str
+    sound_id: str
     plan: PagePlan
     divisions: int
     bars: tuple[PartBar, ...]

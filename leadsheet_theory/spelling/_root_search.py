@@ -20,18 +20,23 @@ from ._weights import (
     ROOT_TO_NEXT,
 )
 
-__all__ = ("best_roots", "is_odd_root")
+__all__ = ("best_roots", "is_hard_to_read", "is_odd_root")
 
-_ODD: Final = frozenset((-8, -7, 11, 12))  # F♭, C♭, E♯, B♯
 _DIMINISHED: Final = frozenset(("diminished", "half-diminished"))
 _MOTIONS: Final[dict[int, int]] = {
     motion: ROOT_MOTION[min(abs(motion), 12)] for motion in range(-48, 49)
 }
 
 
+def is_hard_to_read(place: int) -> bool:
+    """Whether a name is C♭, F♭, E♯ or B♯, or has a double accidental: all that lies
+    beyond G♭ and A♯ on the line of fifths.  Common practice, no source."""
+    return not -6 <= place <= 10
+
+
 def is_odd_root(place: int, signature: int) -> bool:
-    """Whether a root is named E♯, B♯, C♭ or F♭ (or worse) outside its key."""
-    return not -8 < place < 12 or (place in _ODD and not -1 <= place - signature <= 5)
+    """Whether a root has a name that is hard to read and not of the key."""
+    return is_hard_to_read(place) and not -1 <= place - signature <= 5
 
 
 @cache

@@ -41,9 +41,7 @@ SixSigns = Literal["source", "sharps", "flats"]
 _DIMINISHED_SECOND: Final = Interval(1, 0)
 
 
-def written_key(
-    key: Key, by: Interval, /, *, six_signs: SixSigns = "source", most: int = 6
-) -> Key:
+def written_key(key: Key, by: Interval, /, *, six_signs: SixSigns = "source") -> Key:
     """The key in which a part is written that lies an interval above the source.
 
     Of the keys that sound right it is the one with fewer signs in its
@@ -55,8 +53,6 @@ def written_key(
         by: the interval from the source up to the written part.
         six_signs: ``sharps`` (strings, guitar) or ``flats`` (brass, woodwind) settles
             six signs always alike.
-        most: so many signs are kept before changing to the enharmonic key (5, 6
-            or 7); at 7 the key keeps the interval's own letter.
 
     >>> M2, M6 = Interval.parse("M2"), Interval.parse("M6")
     >>> str(written_key(Key.parse("Eb"), M2)), str(written_key(Key.parse("B"), M2))
@@ -68,7 +64,7 @@ def written_key(
     """
     check_choice("six_signs", six_signs, get_args(SixSigns))
     signs = key.signature + by.fifths
-    if abs(signs) <= 5 or (abs(signs) <= most and abs(signs) == 7):
+    if abs(signs) <= 5:
         return _key(signs, key)
     fewest = (signs + 5) % 12 - 5
     if fewest != 6:
@@ -86,7 +82,6 @@ def written_keys(
     /,
     *,
     six_signs: SixSigns = "source",
-    most: int = 6,
 ) -> tuple[Key, ...]:
     """The written key for each of a tune's keys, in order.
 
@@ -98,7 +93,7 @@ def written_keys(
     >>> [str(k) for k in written_keys(names, Interval.parse("M2"))]
     ['Gb major', 'Db major', 'Gb major']
     """
-    plain = [written_key(key, by, six_signs=six_signs, most=most) for key in keys]
+    plain = [written_key(key, by, six_signs=six_signs) for key in keys]
     if six_signs != "source":
         return tuple(plain)
     settled = [

@@ -185,7 +185,7 @@ class TestOctave:
         tenor = find_instrument("tenor sax")
         (made,) = make_parts(sheet(bar(1, "Bb4 C5 D5 Eb5")), books=(tenor,))
         assert made.name == tenor.name
-        assert made.sound == "wind.reed.saxophone.tenor"
+        assert made.sound_id == "wind.reed.saxophone.tenor"
         assert made.headings == ("Tenor Saxophone in B♭ – lead sheet",)
         sounding = [p + made.to_sounding for p in made.bars[0].pitches]
         moved = 12 * made.report.octaves

@@ -53,7 +53,7 @@ def write_part(part: Part, /, *, style: HouseStyle = PLAIN_LETTERS) -> bytes:
         defaults_xml(page),
         credits_xml(part.source, part.headings, page),
         "<part-list>\n",
-        part_entry(1, part.name, sound=part.sound, shown=False),
+        part_entry(1, part.name, sound=part.sound_id, shown=False),
         '</part-list>\n<part id="P1">\n',
     ]
     out += _measures(
