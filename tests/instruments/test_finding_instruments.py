@@ -288,6 +288,23 @@ def test_the_books_are_those_of_a_jazz_band() -> None:
     ]
 
 
+# The five books' written ranges, whole and comfortable (common practice, no source).
+BOOK_RANGES = {
+    "C": ("E3-E6", "G3-B5"),
+    "B♭": ("F#3-E6", "Bb3-A5"),
+    "E♭": ("Bb3-F#6", "D4-D6"),
+    "F": ("F#3-C6", "C4-G5"),
+    "Bass clef": ("E2-F5", "F2-F4"),
+}
+
+
+def test_the_ranges_of_the_books() -> None:
+    assert {
+        book.name: (str(book.written_range), str(book.comfortable_range))
+        for book in STANDARD_BOOKS
+    } == BOOK_RANGES
+
+
 @pytest.mark.parametrize(
     ("book", "usual"),
     [

@@ -173,6 +173,20 @@ def test_a_chart_with_signs_is_played_out_first() -> None:
     assert len(unfold(bars)) == 24
 
 
+def test_a_section_starts_after_a_repeat() -> None:
+    """A repeat closes its section, as a double bar does (common practice, no
+    source), so four bars that come twice after it are a section of their own."""
+    bars = [
+        evolve(b, chords=(PlacedChord(Fraction(0), parse_chord(root)),))
+        for b, root in zip(chart("|: 1-4 :| 5-12"), "FGABCDEFCDEF", strict=True)
+    ]
+    bars[7] = evolve(bars[7], barline="double")
+    page = fold(bars).bars
+    assert [bar.number for bar in page if bar.repeat_start] == [1, 5]
+    assert [bar.number for bar in page if bar.repeat_end] == [4, 8]
+    assert len(page) == 8
+
+
 def test_a_page_with_jumps_is_not_made_longer() -> None:
     bars = [
         evolve(b, chords=(PlacedChord(Fraction(0), parse_chord(root)),))

@@ -150,6 +150,17 @@ ILL_FORMED = [
         "1 2 1",
         ["bar 3: bars up to 4 are never played"],
     ),
+    # to coda is for a jump that names the coda: al fine plays past it
+    (
+        "1 ToCoda 2 Fine 3 DC.Fine Coda 4",
+        "1 2 3 1 2",
+        ["bar 4: a bar that is never played"],
+    ),
+    (
+        "1 Segno 2 ToCoda 3 Fine 4 DS.Fine Coda 5",
+        "1 2 3 4 2 3",
+        ["bar 5: a bar that is never played"],
+    ),
 ]
 
 

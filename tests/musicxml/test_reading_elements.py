@@ -682,6 +682,28 @@ def test_bar_lines():
 
 
 @pytest.mark.parametrize(
+    ("style", "barline_read"),
+    [
+        # MusicXML 4.0, type "bar-style"; two heavy lines end a piece as a light and a
+        # heavy one do, two light ones a section (common practice, no source)
+        ("regular", "regular"),
+        ("dotted", "dashed"),
+        ("dashed", "dashed"),
+        ("light-light", "double"),
+        ("light-heavy", "final"),
+        ("heavy-light", "regular"),
+        ("heavy-heavy", "final"),
+        ("tick", "regular"),
+        ("short", "regular"),
+        ("none", "regular"),
+    ],
+)
+def test_styles_of_bar_lines(style, barline_read):
+    (bar,) = bars(start() + FULL + barline(f"<bar-style>{style}</bar-style>"))
+    assert bar.barline == barline_read
+
+
+@pytest.mark.parametrize(
     ("text", "jump"),
     [
         ("D.C.", Jump("capo")),

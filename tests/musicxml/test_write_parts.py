@@ -429,6 +429,21 @@ class TestCue:
         assert heads[0].findtext("unpitched/display-step") == "D"
         assert heads[0].findtext("unpitched/display-octave") == "6"
 
+    def test_it_stands_beside_a_counterline_in_a_voice_of_its_own(self):
+        """MusicXML's voice is one line of notes: three lines, three voices."""
+        measure, below = self.cue(
+            melody="q:Bb4 q:C5 q:D5 q:C5", counterline=line("h:G4 h:F4")
+        )
+        voices = {
+            voice: [n for n in measure.iter("note") if n.findtext("voice") == voice]
+            for voice in ("1", "2", "3")
+        }
+        assert len(voices["1"]) == 4
+        assert [n.findtext("pitch/step") for n in below] == ["G", "F"]
+        assert not any(n.find("cue") is not None for n in below)
+        assert len(voices["3"]) == 4
+        assert all(n.find("cue") is not None for n in voices["3"])
+
 
 class TestWhatCannotBeWritten:
     def refused(self, **more):

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 import pytest
+from attrs import evolve
 
 from leadsheet_theory import NoteName, Pitch, make_parts
 from leadsheet_theory.chords import parse_chord
@@ -97,6 +98,25 @@ class TestKeysAndSpelling:
         ]
         told = part(TURN, "Bb").report.chords[0]
         assert str(told).startswith("bar 1: Abm7, not G#m7 (")
+
+    @pytest.mark.parametrize(
+        ("onset", "duration", "written"),
+        [
+            # common practice, no source: a note held into a chord goes along with it
+            ("1", "2", "Eb5"),  # half of it
+            ("1", "3", "Eb5"),  # most of it
+            ("0", "3", "D#5"),  # less than half
+        ],
+    )
+    def test_a_note_goes_along_with_the_chord_that_half_of_it_stands_over(
+        self, onset, duration, written
+    ):
+        note = Note(Fraction(onset), Fraction(duration), (Pitch.parse("C#5"),))
+        tune = sheet(
+            evolve(bar(1, "", "Ebmaj7 F#m7"), melody=(note,)),
+            bar(2, "D5 D5 D5 D5", "B7 Ebmaj7"),
+        )
+        assert melody(part(tune, "Bb").bars[0]) == written
 
     def test_the_source_s_own_roots_stay_in_the_c_book(self):
         assert changes(part(TURN, "C").bars[0]) == "F#m7 B7"

@@ -235,6 +235,19 @@ def test_the_pickup_is_left_out() -> None:
     ]
 
 
+def test_a_bar_that_a_repeat_divides_counts_on_after_it() -> None:
+    """Beat 1 before the repeat sign, beats 2 to 4 after it: a chord on the second of
+    these stands on beat 3, where it is felt."""
+    bars = tune("1 F", "1 C7", "2 Gm7, 3.5 C7", "", form="|: 1 2 :| 3 4")
+    bars[1] = evolve(bars[1], length=Fraction(1))
+    bars[2] = evolve(bars[2], length=Fraction(3))
+    found = solo(bars, restate_at_sections=False)
+    assert shown(found.bars) == ["1 F", "1 C7", "2 Gm7", "1 C7"]
+    assert [str(move) for move in found.moves] == [
+        "bar 3, beat 4½: C7 moves to bar 4, beat 1 (pushed)"
+    ]
+
+
 def test_the_bar_that_lacks_the_pickup_is_whole_and_its_signs_go_on() -> None:
     pickup, first, last = tune("", "1 F", "1 C7", form="|: A= 0 1 2 :|")
     found = solo([pickup, first, evolve(last, length=Fraction(3))])

@@ -186,6 +186,31 @@ BROKEN: Mapping[str, tuple[LeadSheet, str]] = {
 }
 
 
+# Each row of the table of clashes: a whole note, its chord, what is said or nothing
+# (common practice, no source).
+CLASHES = [
+    ("Eb5", "Bbmaj7", "E♭5 is the natural 11th of Bbmaj7"),
+    ("Eb5", "Bb7sus4", ""),
+    ("Eb5", "Bbm7", ""),
+    ("Cb5", "Bbmaj7", "C♭5 is the flat 9th of Bbmaj7"),
+    ("Cb5", "Bbm7", "C♭5 is the flat 9th of Bbm7"),
+    ("Cb5", "Bb6", "C♭5 is the flat 9th of Bb6"),
+    ("Cb5", "Bb7", ""),
+    ("A4", "Bb7", "A4 is the major 7th of Bb7"),
+    ("A4", "Bbmaj7", ""),
+    ("Gb4", "Bbmaj7", "G♭4 is the flat 13th of Bbmaj7"),
+    ("Gb4", "Bb7", ""),
+    ("F#4", "Bbmaj7#5", ""),
+]
+
+
+@pytest.mark.parametrize(("pitch", "symbol", "said"), CLASHES)
+def test_what_grates_on_its_chord(pitch: str, symbol: str, said: str) -> None:
+    chart = sheet(bar(1, note("0", "4", pitch), chords=chords(("0", symbol))))
+    found = [finding for finding in proofread(chart) if finding.rule == "clash"]
+    assert [finding.message for finding in found] == ([said] if said else [])
+
+
 def test_a_good_chart_is_left_in_peace() -> None:
     assert proofread(GOOD) == ()
 

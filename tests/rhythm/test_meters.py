@@ -11,7 +11,8 @@ from leadsheet_theory.errors import MeterError, MeterSyntaxError
 from leadsheet_theory.rhythm import Meter, MeterKind
 
 # kinds and beats: Open Music Theory v2, simple and compound meter; Integrated Music
-# Theory ch. 21; 8/8 and 11/8 without a stated grouping: common practice, no source
+# Theory ch. 21; 8/8, 10/8 and 11/8 without a stated grouping: common practice, no
+# source
 METERS: list[tuple[str, MeterKind, str, str]] = [
     # text, kind, beats (lengths in quarters), half bar
     ("4/4", "simple", "1 1 1 1", "2"),
@@ -36,6 +37,9 @@ METERS: list[tuple[str, MeterKind, str, str]] = [
     ("3+2+2/8", "additive", "3/2 1 1", ""),
     ("7/4", "additive", "1 1 1 1 1 1 1", ""),
     ("8/8", "additive", "3/2 3/2 1", ""),
+    ("10/8", "additive", "3/2 1 3/2 1", ""),
+    ("10/4", "additive", "1 1 1 1 1 1 1 1 1 1", ""),
+    ("11/8", "additive", "3/2 3/2 3/2 1", ""),
     ("2+2+2/8", "simple", "1 1 1", ""),
     ("13/8", "additive", "3/2 3/2 3/2 1 1", ""),
 ]

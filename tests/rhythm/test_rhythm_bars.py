@@ -138,6 +138,12 @@ PROBLEMS = [
     ("3/4", "rwhole", []),
     ("7/8", "half quarter.", []),
     ("6/8", "rquarter. reighth reighth eighth", []),
+    # one dot on a rest inside a beat is let pass, two are not (MyMusicTheory, grade 3,
+    # lesson 8, has no dotted rest in simple time at all)
+    ("4/4", "reighth. 16th quarter half", []),
+    ("4/4", "reighth.. 32nd quarter half",
+     ["the double-dotted eighth rest hides the half of beat 1: write an eighth and a "
+      "16th and a 32nd"]),
 ]  # fmt: skip
 
 

@@ -139,6 +139,17 @@ def test_a_pickup_counts_from_the_end() -> None:
     assert beam_groups(pickup, meter) == ((0, 1),)
 
 
+def test_triplets_that_a_file_has_rounded_keep_their_beam() -> None:
+    """MusicXML counts in whole divisions, and 256 to a quarter have no third: a triplet
+    comes as 85, 86 and 85 of them."""
+    third = NoteValue("eighth", tuplet=Tuplet(3, 2))
+    onsets = (0, 85, 171)
+    triplet = [RhythmEvent(Fraction(onset, 256), third) for onset in onsets]
+    assert beam_groups(triplet, Meter(4, 4)) == ((0, 1, 2),)
+    torn = [*triplet[:2], RhythmEvent(Fraction(3, 4), third)]
+    assert beam_groups(torn, Meter(4, 4)) == ((0, 1),)
+
+
 def test_grace_notes_take_beams_of_their_own() -> None:
     half = Fraction(1, 2)
     sixteenth, eighth = NoteValue("16th"), NoteValue("eighth")

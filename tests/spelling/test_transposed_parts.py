@@ -118,6 +118,24 @@ def test_a_tune_that_changes_key_stays_on_one_side() -> None:
     assert list(map(str, alone)) == ["F# major"]
 
 
+@pytest.mark.parametrize(
+    ("source", "by", "written"),
+    [
+        ("Abm Am", "P5", "Eb minor, E minor"),
+        ("C# C", "P4", "F# major, F major"),
+    ],
+)
+def test_a_key_without_signs_pulls_no_other_to_its_side(
+    source: str, by: str, written: str
+) -> None:
+    """Six signs stay on the side of the source (common practice, no source), and C
+    major or A minor has none to change."""
+    keys = written_keys(
+        [Key.parse(each) for each in source.split()], Interval.parse(by)
+    )
+    assert ", ".join(map(str, keys)) == written
+
+
 def test_the_interval_between_keys_moves_all_letters_together() -> None:
     by = Interval.parse("M2")
     B = Key.parse("B")  # noqa: N806
