@@ -16,6 +16,7 @@ __all__ = (
     "ChordSpellingError",
     "ChordSymbolError",
     "ClefError",
+    "DrawingError",
     "EmptyMelodyError",
     "EmptySheetError",
     "EnharmonicError",
@@ -32,6 +33,7 @@ __all__ = (
     "MusicXMLWriteError",
     "NotTextError",
     "NoteValueError",
+    "PagesExtraError",
     "PitchRangeError",
     "PitchSyntaxError",
     "RangeOrderError",
@@ -329,6 +331,28 @@ class ClefError(TheoryError, ValueError):
 
 class LayoutError(TheoryError, ValueError):
     """A page or a number of bars that music cannot be laid out on."""
+
+
+class DrawingError(TheoryError, RuntimeError):
+    """A page could not be drawn."""
+
+
+class PagesExtraError(TheoryError, ImportError):
+    """Pages were asked for, but a library that draws them is not installed.
+
+    Attributes:
+        library: the name of the library that is missing.
+    """
+
+    def __init__(self, library: str) -> None:
+        super().__init__(library)
+        self.library = library
+
+    def __str__(self) -> str:
+        return (
+            f"no pages without {self.library}: install the extra for them, "
+            "pip install 'leadsheet-theory[pages]'"
+        )
 
 
 class MeterError(TheoryError, ValueError):

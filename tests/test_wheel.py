@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+FONT_FILES = ("LeadsheetChords-Bold.ttf", "LeadsheetHand-Regular.ttf", "OFL.txt")
 
 
 def run(*command: str, cwd: Path) -> subprocess.CompletedProcess[str]:
@@ -62,6 +63,8 @@ def test_ships_the_package_and_its_types_and_nothing_else(wheel: Path) -> None:
         for path in (ROOT / "leadsheet_theory").rglob("*.py")
     }
     assert modules <= set(names)
+    fonts = {f"leadsheet_theory/pages/fonts/{name}" for name in FONT_FILES}
+    assert fonts <= set(names)
 
 
 def test_asks_for_attrs_alone(wheel: Path) -> None:
@@ -71,7 +74,7 @@ def test_asks_for_attrs_alone(wheel: Path) -> None:
     needed = [r for r in metadata.get_all("Requires-Dist") or () if "extra" not in r]
     assert [r.split(">")[0].strip() for r in needed] == ["attrs"]
     assert metadata["Requires-Python"] == ">=3.11"
-    assert metadata["License-Expression"] == "MIT"
+    assert metadata["License-Expression"] == "MIT AND OFL-1.1"
 
 
 def test_works_with_attrs_alone(wheel: Path, tmp_path: Path) -> None:
@@ -105,3 +108,14 @@ def test_works_with_attrs_alone(wheel: Path, tmp_path: Path) -> None:
     )
     assert done.returncode == 0, done.stderr
     assert len(list((tmp_path / "parts").iterdir())) == 5
+    drawing = (
+        "from leadsheet_theory import make_parts, read_lead_sheet\n"
+        "from leadsheet_theory.errors import PagesExtraError\n"
+        "from leadsheet_theory.pages import can_draw, draw_pages\n"
+        "assert not can_draw()\n"
+        f"(part, *_) = make_parts(read_lead_sheet({str(chart)!r}).sheet)\n"
+        "try:\n    draw_pages(part)\nexcept PagesExtraError as error:\n"
+        "    print(error)"
+    )
+    done = run(str(python), "-c", drawing, cwd=tmp_path)
+    assert "leadsheet-theory[pages]" in done.stdout, done.stderr

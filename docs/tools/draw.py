@@ -1,0 +1,44 @@
+"""Draw the parts of charts to PNG, to look at them while working.
+
+    .venv/bin/python docs/tools/draw.py CHART... [--to DIR] [--book NAME]
+        [--look handwritten] [--dpi 80]
+
+writes ``DIR/CHART BOOK PAGE.png`` (by default into ``/tmp/drawn``), for all five books
+or for those that are named.
+"""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from leadsheet_theory import find_book, make_parts, read_lead_sheet
+from leadsheet_theory.instruments import STANDARD_BOOKS
+from leadsheet_theory.pages import LOOKS, draw_pages
+
+
+def main() -> None:
+    """Draw what the command line names."""
+    parser = argparse.ArgumentParser(description="Draw parts to PNG.")
+    parser.add_argument("charts", nargs="+", type=Path)
+    parser.add_argument("--to", type=Path, default=Path("/tmp/drawn"))
+    parser.add_argument("--book", action="append", default=[])
+    parser.add_argument("--look", choices=LOOKS, default="engraved")
+    parser.add_argument("--dpi", type=float, default=80)
+    options = parser.parse_args()
+    options.to.mkdir(parents=True, exist_ok=True)
+    books = tuple(map(find_book, options.book)) or STANDARD_BOOKS
+    for chart in options.charts:
+        sheet = read_lead_sheet(chart).sheet
+        for part in make_parts(sheet, books=books):
+            pages = draw_pages(part, look=LOOKS[options.look])
+            drawn = pages.pngs(dots_per_inch=options.dpi)
+            for number, picture in enumerate(drawn, 1):
+                book = part.name.replace("♭", "b")
+                file = options.to / f"{chart.stem} {book} {number}.png"
+                file.write_bytes(picture)
+                print(file)
+
+
+if __name__ == "__main__":
+    main()

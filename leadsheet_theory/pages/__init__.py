@@ -1,0 +1,19 @@
+"""Drawn pages: each part as PDF, SVG and PNG.
+
+This room needs the extra ``pages`` (``pip install 'leadsheet-theory[pages]'``), with
+the libraries verovio and typst; it can be imported without them.
+"""
+
+from .draw import Pages, can_draw, draw_pages, join_pages
+from .look import ENGRAVED, HANDWRITTEN, LOOKS, PageLook
+
+__all__ = (
+    "ENGRAVED",
+    "HANDWRITTEN",
+    "LOOKS",
+    "PageLook",
+    "Pages",
+    "can_draw",
+    "draw_pages",
+    "join_pages",
+)

@@ -1,0 +1,125 @@
+"""What stands around the music of a part: headings, page numbers, the foot.
+
+The places: part name at the left, title in the middle, composer at the right, arranger
+below (D. J. Argue, "Music preparation" guidelines, 2023); on later pages title, part
+name and page number; odd pages are right-hand pages with their number at the outside
+(MOLA, "Guidelines for music preparation").
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from attrs import frozen
+
+from ..leadsheet.model import LeadSheet
+from ..parts.systems import Page
+from ._sheets import Words
+from .look import PageLook
+
+__all__ = ("Heading",)
+
+_TITLE: Final = 11.0  # what each line takes, in millimetres
+_LINE: Final = 6.0
+_SMALL_LINE: Final = 5.0
+_RUNNING: Final = 7.0
+_GAP: Final = 3.0
+_NUMBER: Final = 16.0  # the width kept for a page number
+
+
+@frozen(order=False)
+class Heading:
+    """The words around the music of one part."""
+
+    sheet: LeadSheet
+    names: tuple[str, ...]
+    page: Page
+    look: PageLook
+
+    @property
+    def first_height(self) -> float:
+        """What the heading of the first page takes, in millimetres."""
+        sheet = self.sheet
+        height = _TITLE + _LINE
+        if sheet.subtitle:
+            height += _LINE
+        if sheet.lyricist or sheet.arranger:
+            height += _SMALL_LINE
+        return height + _GAP
+
+    @property
+    def later_height(self) -> float:
+        """What the heading of each later page takes, in millimetres."""
+        return _RUNNING + _GAP
+
+    def height(self, number: int) -> float:
+        """What the heading takes on the page of that number."""
+        return self.later_height if number > 1 else self.first_height
+
+    def words(self, number: int) -> Iterator[Words]:
+        """The words around the music on the page of that number."""
+        name = self.names[min(number, len(self.names)) - 1] if self.names else ""
+        if number > 1:
+            yield from self._later(number, name)
+        else:
+            yield from self._first(name)
+
+    def _first(self, name: str) -> Iterator[Words]:
+        sheet, y = self.sheet, self.page.top
+        across = self._across
+        side = across - 2 * _NUMBER
+        yield self._line(sheet.title, y, "center", 24, width=side, inset=_NUMBER)
+        yield self._line("1", y, "right", 12)
+        y += _TITLE
+        if sheet.subtitle:
+            yield self._line(sheet.subtitle, y, "center", 13)
+            y += _LINE
+        half = across / 2 - 2
+        yield self._line(name, y, "left", 13, width=half, weight=600)
+        yield self._line(
+            sheet.composer, y, "right", 12, width=half, inset=across - half
+        )
+        y += _LINE
+        yield self._line(sheet.lyricist, y, "left", 10, width=half)
+        yield self._line(
+            sheet.arranger, y, "right", 10, width=half, inset=across - half
+        )
+        foot = self.page.height - self.page.bottom + 1
+        yield self._line(sheet.rights, foot, "center", 8)
+
+    def _later(self, number: int, name: str) -> Iterator[Words]:
+        y = self.page.top
+        third = self._across / 3
+        number_side, name_side = ("right", "left") if number % 2 else ("left", "right")
+        yield self._line(self.sheet.title, y, "center", 13, width=third, inset=third)
+        inset = {"left": 0.0, "right": 2 * third}
+        yield self._line(name, y, name_side, 12, width=third, inset=inset[name_side])
+        yield self._line(str(number), y, number_side, 12)
+
+    @property
+    def _across(self) -> float:
+        return self.page.width - self.page.left - self.page.right
+
+    def _line(
+        self,
+        text: str,
+        y: float,
+        align: str,
+        size: float,
+        /,
+        *,
+        width: float = 0.0,
+        inset: float = 0.0,
+        weight: int = 400,
+    ) -> Words:
+        return Words(
+            text=text,
+            x=self.page.left + inset,
+            y=y,
+            width=width or self._across,
+            align=align,
+            size=size,
+            font=self.look.heading_font,
+            weight=weight,
+        )

@@ -1,0 +1,89 @@
+"""Sheets of paper as data, and how typst sets them.
+
+A sheet is planned to the millimetre before typst sees it: everything that stands on it
+has its place, so typst looks after fonts, links and bookmarks alone.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from attrs import asdict, frozen
+
+__all__ = ("TEMPLATE", "Picture", "Sheet", "Words")
+
+
+@frozen(order=False)
+class Picture:
+    """A picture with its upper left corner and its size, in millimetres."""
+
+    svg: str
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@frozen(order=False, kw_only=True)
+class Words:
+    """A line of words in a box `width` wide whose upper left corner is at `x` and `y`
+    (millimetres).  `size` is in points; a line too long is set smaller, to `least`
+    at the smallest."""
+
+    text: str
+    x: float
+    y: float
+    width: float
+    align: str = "left"
+    size: float = 11.0
+    least: float = 7.0
+    font: str
+    weight: int = 400
+
+
+@frozen(order=False, kw_only=True)
+class Sheet:
+    """One side of paper.  Lengths in millimetres; `bookmark` is what the PDF's list
+    of bookmarks calls it ("" for none)."""
+
+    width: float
+    height: float
+    pictures: tuple[Picture, ...] = ()
+    words: tuple[Words, ...] = ()
+    bookmark: str = ""
+
+    def as_data(self) -> dict[str, object]:
+        """The sheet as plain values."""
+        return asdict(self)
+
+
+TEMPLATE: Final = """
+#let d = json(bytes(sys.inputs.data))
+#set document(title: d.title, author: d.authors)
+#set par(leading: 0pt, spacing: 0pt)
+#show heading: none
+#let signs = regex("[♭♯♮♩♪△]")
+#let sides = (left: left, center: center, right: right)
+#let line(w) = {
+  set text(font: w.font, weight: w.weight, hyphenate: false, top-edge: "ascender")
+  show signs: set text(font: d.signs, weight: 700)
+  let size = w.size
+  while size > w.least and measure(text(size * 1pt, w.text)).width > w.width * 1mm {
+    size -= 0.25
+  }
+  box(width: w.width * 1mm, align(sides.at(w.align), text(size * 1pt, w.text)))
+}
+#for s in d.sheets {
+  page(width: s.width * 1mm, height: s.height * 1mm, margin: 0mm, {
+    if s.bookmark != "" { heading(level: 1, s.bookmark) }
+    for p in s.pictures {
+      place(top + left, dx: p.x * 1mm, dy: p.y * 1mm,
+        image(bytes(p.svg), format: "svg",
+          width: p.width * 1mm, height: p.height * 1mm))
+    }
+    context for w in s.words {
+      place(top + left, dx: w.x * 1mm, dy: w.y * 1mm, line(w))
+    }
+  })
+}
+"""

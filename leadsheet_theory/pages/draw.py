@@ -1,0 +1,197 @@
+"""Drawn pages of parts: PDF, SVG and PNG, all in memory.
+
+The same part gives the same bytes every time, in every process: ids and dates are
+fixed, and no font of the system is used.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import accumulate, pairwise
+from typing import Final
+
+from attrs import evolve, field, frozen
+
+from ..chords.styles import PLAIN_LETTERS, HouseStyle
+from ..musicxml.writing.write import write_part
+from ..parts.model import Part
+from ..parts.systems import Page
+from ._headings import Heading
+from ._libraries import OutputFormat, can_draw, check_libraries, set_pages
+from ._music import GUTTER, System, draw_systems
+from ._sheets import TEMPLATE, Picture, Sheet
+from ._stacking import gap_between, stack
+from .look import ENGRAVED, PageLook
+
+__all__ = ("Pages", "can_draw", "draw_pages", "join_pages")
+
+SIGN_FONT: Final = "Leadsheet Chords"
+
+
+@frozen(order=False)
+class Pages:
+    """Drawn pages, ready to be written as PDF, SVG or PNG.
+
+    `title` and `authors` stand in the PDF's own data.
+
+    >>> print(Pages("Slack Water", ()))
+    Slack Water, 0 pages
+    """
+
+    title: str
+    _sheets: tuple[Sheet, ...] = field(repr=False, alias="sheets")
+    authors: tuple[str, ...] = ()
+
+    def __len__(self) -> int:
+        return len(self._sheets)
+
+    def __str__(self) -> str:
+        count = len(self)
+        return f"{self.title}, {count} page{'' if count == 1 else 's'}"
+
+    def pdf(self) -> bytes:
+        """All pages as one PDF.
+
+        Raises:
+            DrawingError: if the pages can't be set.
+        """
+        (made,) = self._made("pdf")
+        return made
+
+    def svgs(self) -> tuple[str, ...]:
+        """Each page as an SVG picture, its words as outlines.
+
+        Raises:
+            DrawingError: if the pages can't be set.
+        """
+        return tuple(each.decode() for each in self._made("svg"))
+
+    def pngs(self, *, dots_per_inch: float = 144) -> tuple[bytes, ...]:
+        """Each page as a PNG picture.
+
+        Raises:
+            DrawingError: if the pages can't be set.
+        """
+        return tuple(self._made("png", dots_per_inch))
+
+    def _made(self, kind: OutputFormat, dots_per_inch: float = 144) -> list[bytes]:
+        check_libraries()
+        data = {
+            "title": self.title,
+            "authors": self.authors,
+            "signs": SIGN_FONT,
+            "sheets": [sheet.as_data() for sheet in self._sheets],
+        }
+        text = json.dumps(data, ensure_ascii=False)
+        return set_pages(TEMPLATE, text, kind, dots_per_inch=dots_per_inch)
+
+
+def draw_pages(
+    part: Part,
+    /,
+    *,
+    page: Page | None = None,
+    look: PageLook = ENGRAVED,
+    style: HouseStyle = PLAIN_LETTERS,
+) -> Pages:
+    """Draw the pages of a part.
+
+    Systems begin where the part has them.  Pages do too, if every one of them fits
+    its page as it is drawn; if not, the systems are spread over as few pages as can
+    be.
+
+    Args:
+        part: the part.
+        page: the paper, if not the one that the part was laid out for.
+        look: fonts and strength of lines.
+        style: how chord symbols are printed.
+
+    Raises:
+        PagesExtraError: if the extra ``pages`` is not installed.
+        DrawingError: if the part can't be drawn.
+        MusicXMLWriteError: if something of the part cannot be written, such as a
+            note in octave 10.
+
+    >>> from leadsheet_theory.musicxml import read_lead_sheet
+    >>> from leadsheet_theory.parts import make_parts
+    >>> tune = read_lead_sheet("shared/charts/rope_walk.musicxml").sheet
+    >>> for part in make_parts(tune)[:2]:
+    ...     print(draw_pages(part), draw_pages(part).pdf()[:5])
+    Rope Walk, 2 pages b'%PDF-'
+    Rope Walk, 2 pages b'%PDF-'
+    """
+    check_libraries()
+    paper = page or part.plan.page
+    across = paper.width - paper.left - paper.right
+    systems = draw_systems(
+        write_part(part, style=style), staff=paper.staff, width=across, look=look
+    )
+    heading = Heading(part.source, part.headings, paper, look)
+    name = f"{part.source.title} ({part.name})" if part.source.title else part.name
+    sheets = tuple(_sheets(systems, _page_starts(part, systems, heading), heading))
+    if sheets:
+        sheets = (evolve(sheets[0], bookmark=name), *sheets[1:])
+    authors = tuple(filter(None, (part.source.composer, part.source.arranger)))
+    return Pages(part.source.title or part.name, sheets, authors)
+
+
+def join_pages(title: str, parts: Iterable[Pages], /) -> Pages:
+    """Several drawn parts as one set of pages, in order, each with its bookmark.
+
+    >>> print(join_pages("Slack Water", [Pages("C", ()), Pages("F", ())]))
+    Slack Water, 0 pages
+    """
+    all_pages = tuple(parts)
+    authors = dict.fromkeys(name for pages in all_pages for name in pages.authors)
+    return Pages(
+        title,
+        tuple(sheet for pages in all_pages for sheet in pages._sheets),
+        tuple(authors),
+    )
+
+
+def _page_starts(
+    part: Part, systems: Sequence[System], heading: Heading
+) -> tuple[int, ...]:
+    """The systems that begin pages: the part's own, if they all fit."""
+    heights = [system.height for system in systems]
+    first_bars = list(accumulate((system.bars for system in systems), initial=0))
+    own = [at for at, bar in enumerate(first_bars) if bar in part.plan.page_starts]
+    first, later = _room(heading, 1), _room(heading, 2)
+    for start, end in pairwise([*own, len(systems)]):
+        needed = sum(heights[start:end]) + 3 * (end - start - 1)
+        if needed > (later if start else first):
+            solo = [at for at, bar in enumerate(first_bars) if bar == len(part.bars)]
+            return stack(heights, first=first, later=later, new_pages=solo)
+    return tuple(own)
+
+
+def _room(heading: Heading, number: int) -> float:
+    paper = heading.page
+    return paper.height - paper.top - paper.bottom - heading.height(number)
+
+
+def _sheets(
+    systems: Sequence[System], starts: Sequence[int], heading: Heading
+) -> Iterator[Sheet]:
+    paper = heading.page
+    before = 0.0
+    for number, (start, end) in enumerate(pairwise([*starts, len(systems)]), 1):
+        on_page = systems[start:end]
+        gap = gap_between([each.height for each in on_page], _room(heading, number))
+        if number > 1 and end == len(systems):
+            gap = min(gap, max(before, 6.0))  # a short last page is not drawn apart
+        before = gap
+        y = paper.top + heading.height(number)
+        pictures = []
+        for system in on_page:
+            x = paper.left - GUTTER
+            pictures.append(Picture(system.svg, x, y, system.width, system.height))
+            y += system.height + gap
+        yield Sheet(
+            width=paper.width,
+            height=paper.height,
+            pictures=tuple(pictures),
+            words=tuple(words for words in heading.words(number) if words.text),
+        )

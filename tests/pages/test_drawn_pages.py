@@ -1,0 +1,135 @@
+"""Drawn pages, read back with pypdf and pypdfium2: general-purpose PDF libraries that
+know nothing of ours."""
+
+from __future__ import annotations
+
+import io
+import multiprocessing
+import re
+from pathlib import Path
+
+import pypdf
+import pypdfium2
+import pytest
+
+from leadsheet_theory.musicxml import read_lead_sheet, write_part
+from leadsheet_theory.pages import ENGRAVED, HANDWRITTEN, PageLook, Pages, draw_pages
+from leadsheet_theory.parts import LETTER, Part, make_parts
+
+ROOT = Path(__file__).resolve().parents[2]
+CHARTS = sorted((ROOT / "shared" / "charts").glob("*.musicxml"))
+DEMO = ROOT / "shared" / "charts" / "harbourmasters_day_off.musicxml"
+POINT = 25.4 / 72  # millimetres
+
+
+def parts_of(chart: Path) -> tuple[Part, ...]:
+    return make_parts(read_lead_sheet(chart).sheet)
+
+
+@pytest.fixture(scope="module")
+def parts() -> tuple[Part, ...]:
+    return parts_of(DEMO)
+
+
+@pytest.fixture(scope="module")
+def drawn(parts: tuple[Part, ...]) -> tuple[Pages, ...]:
+    return tuple(draw_pages(part) for part in parts)
+
+
+def pdf_of(pages: Pages) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(pages.pdf()))
+
+
+def test_pages_have_the_size_of_the_paper(parts: tuple[Part, ...]) -> None:
+    for page, size in ((None, (210.0, 297.0)), (LETTER, (215.9, 279.4))):
+        for sheet in pdf_of(draw_pages(parts[0], page=page)).pages:
+            box = sheet.mediabox
+            across, down = float(box.width) * POINT, float(box.height) * POINT
+            assert (across, down) == pytest.approx(size, abs=0.05)
+
+
+def test_every_page_says_what_it_is(
+    parts: tuple[Part, ...], drawn: tuple[Pages, ...]
+) -> None:
+    for part, pages in zip(parts, drawn, strict=True):
+        pdf = pdf_of(pages)
+        assert len(pdf.pages) == len(pages) == len(part.plan.page_starts)
+        assert pdf.metadata is not None
+        assert pdf.metadata.title == part.source.title
+        for number, sheet in enumerate(pdf.pages, 1):
+            text = sheet.extract_text()
+            assert part.source.title in text
+            assert part.headings[0] in text
+            assert str(number) in text.split()
+
+
+@pytest.mark.parametrize("look", [ENGRAVED, HANDWRITTEN], ids=lambda look: look.name)
+def test_chord_symbols_stand_in_order(parts: tuple[Part, ...], look: PageLook) -> None:
+    for part in parts:
+        text = "".join(page.extract_text() for page in pdf_of(
+            draw_pages(part, look=look)).pages)  # fmt: skip
+        text = re.sub(r"\s", "", text)
+        place = 0
+        for bar in (*part.bars, *part.solo):
+            for chord in bar.bar.chords:
+                symbol = str(chord.symbol).replace("b", "♭").replace("#", "♯")
+                place = text.find(symbol, place)
+                assert place >= 0, f"{symbol} in bar {bar.bar.number} of {part.name}"
+                place += len(symbol)
+
+
+@pytest.mark.parametrize("look", [ENGRAVED, HANDWRITTEN], ids=lambda look: look.name)
+def test_all_words_stand_in_the_fonts_of_the_look(look: PageLook) -> None:
+    """A character that a font lacks would bring in another one."""
+    allowed = {name.replace(" ", "") for name in (look.chord_font, look.text_font)}
+    allowed.add("LeadsheetChords")
+    for chart in CHARTS:
+        for sheet in pdf_of(draw_pages(parts_of(chart)[1], look=look)).pages:
+            names = {
+                font["/BaseFont"].partition("+")[2].partition("-")[0]
+                for font in sheet["/Resources"].get("/Font", {}).values()
+            }
+            assert names <= allowed
+
+
+def test_ink_stays_inside_the_margins(drawn: tuple[Pages, ...]) -> None:
+    """Drawn to pixels by another library: nothing in the outer 8 mm."""
+    for pages in drawn[:2]:
+        for sheet in pypdfium2.PdfDocument(pages.pdf()):
+            picture = sheet.render(scale=1, grayscale=True).to_pil()
+            edge = round(8 / POINT)
+            across, down = picture.size
+            for box in (
+                (0, 0, across, edge),
+                (0, down - edge, across, down),
+                (0, 0, edge, down),
+                (across - edge, 0, across, down),
+            ):
+                assert picture.crop(box).getextrema()[0] > 250
+
+
+def test_the_same_part_gives_the_same_bytes_in_every_process(
+    parts: tuple[Part, ...], drawn: tuple[Pages, ...]
+) -> None:
+    here = [pages.pdf() for pages in drawn[:2]]
+    with multiprocessing.get_context("spawn").Pool(1) as pool:
+        there = pool.map(_pdf, parts[:2])
+    assert here == there
+
+
+def _pdf(part: Part) -> bytes:
+    return draw_pages(part).pdf()
+
+
+def test_svg_and_png_of_each_page(drawn: tuple[Pages, ...]) -> None:
+    pages = drawn[0]
+    assert all(svg.startswith("<svg") for svg in pages.svgs())
+    pictures = pages.pngs(dots_per_inch=30)
+    assert len(pictures) == len(pages)
+    assert all(picture.startswith(b"\x89PNG") for picture in pictures)
+
+
+def test_drawing_changes_nothing_of_the_written_part(parts: tuple[Part, ...]) -> None:
+    before = write_part(parts[0])
+    draw_pages(parts[0])
+    assert write_part(parts[0]) == before
