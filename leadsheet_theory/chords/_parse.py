@@ -256,8 +256,8 @@ def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
     for attempt in _mended(short):
         if attempt != text and _readable(attempt, names):
             return attempt
-    for other in ROOT_NAMES:
-        symbol = _readable(short, roots_in(other))
+    as_triangle = _readable(short.replace("^", "Δ"), names)
+    for symbol in (as_triangle, *(_readable(short, roots_in(n)) for n in ROOT_NAMES)):
         if symbol is not None:
             return symbol.text(_canonical_in(roots))
     plain = short.translate(SIGNS)

@@ -286,6 +286,8 @@ def _unexpected(scan: Scanner, start: int) -> NoReturn:
     sign, before = scan.text[start], scan.text[start - 1 : start]
     if before and before in "([,;" and sign in ")],;":
         _fail(scan, "nothing between the signs", start, start + 1, "a degree")
+    if sign == "^":
+        _fail(scan, "a caret is typed, not printed", start, start + 1, "Δ or maj")
     if sign in ")]":
         _fail(scan, "bracket not opened", start, start + 1, "no closing bracket")
     _fail(

@@ -47,7 +47,7 @@ stay): a translation table for `str.translate`."""
 # major and, alone, the major seventh; the other meanings are names of stacks.
 _QUALITIES: Final[dict[str, tuple[str, ...]]] = {
     "major": ("major", "Major", "MAJOR", "maj", "Maj", "MAJ", "Ma", "MA", "ma", "M"),
-    "triangle": ("Δ", "^", "j"),
+    "triangle": ("Δ", "j"),
     "minor": ("minor", "Minor", "MINOR", "min", "Min", "MIN", "mi", "Mi", "MI", "m",
               "-"),
     "diminished": ("diminished", "Diminished", "dim", "Dim", "DIM", "°", "o", "0"),

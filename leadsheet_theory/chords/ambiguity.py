@@ -20,7 +20,7 @@ TWO_READINGS: Final[tuple[tuple[str, str, str], ...]] = (
     # printed after the root, degrees of the other reading, who reads it so
     ("M", "1 b3 5", "M and m look alike by hand: Tachoir, 'Chord Spelling "
      "Standardization'"),
-    ("Δ ^", "1 3 5", "the triangle of the plain major triad: MusicXML 4.0, kind"),
+    ("Δ", "1 3 5", "the triangle of the plain major triad: MusicXML 4.0, kind"),
     ("+7 7+", "1 3 5 7", "European prints raise the seventh: common practice"),
     ("+9", "1 3 5 b7 #9", "the plus read as a sharp: Garcia, 'Clear Chord Symbols'"),
     ("+11", "1 3 5 b7 #11", "the plus read as a sharp: Garcia, 'Clear Chord Symbols'"),

@@ -59,7 +59,7 @@ FORMS: Final[tuple[tuple[str, str, str], ...]] = (
     ("1 3 5 7", HANDOUT, "MA7"),
     ("1 3 5 7", DOBRIAN, "Δ7"),
     ("1 3 5 7", GARCIA, "∆7"),
-    ("1 3 5 7", PRACTICE, "j7 7M maj.7 ^7"),
+    ("1 3 5 7", PRACTICE, "j7 7M maj.7"),
     ("1 3 5 6", DOBRIAN, "6"),
     ("1 3 5 6", LYON, "M6 ma6"),
     ("1 3 5 6", WIKIPEDIA, "maj6"),

@@ -35,6 +35,18 @@ MESSAGES = {
     "C7(b9": (
         "bracket not closed: expected ')'; did you mean 'C7(b9)'?\n  C7(b9\n    ^"
     ),
+    # A typing code for the triangle, which no chart prints (common practice)
+    "C^7": (
+        "a caret is typed, not printed: expected Δ or maj; did you mean 'Cmaj7'?\n"
+        "  C^7\n"
+        "   ^"
+    ),
+    "Ebm^9/Bb": (
+        "a caret is typed, not printed: expected Δ or maj; did you mean "
+        "'Ebm(maj9)/Bb'?\n"
+        "  Ebm^9/Bb\n"
+        "     ^"
+    ),
     "C7 (b9 , , #11)": (
         "nothing between the signs: expected a degree\n  C7 (b9 , , #11)\n           ^"
     ),

@@ -4,17 +4,17 @@ The files in ``tests/golden`` were read through by eye, bar by bar.  After a cha
 that is meant, ``python tests/musicxml/test_golden_parts.py`` writes them anew; read
 the differences before keeping them.
 
-A line holds the bar's number, what stands at its start, the chords with the beat
-they stand over (in quarter notes from 0), the melody and, after ``^``, the cue.  A
-note is its pitch, its value (``4`` a quarter, ``8.`` a dotted eighth), ``~`` if it is
-tied on, ``u`` or ``d`` for its stem, ``[``, ``-`` or ``]`` for its beam; an accidental
-shown stands before it, in brackets if it is a reminder.
+A line holds the bar's number, the signs at its edges, the chords after the beat they
+stand over, the melody and, after *cue*, the hits.  A note is its pitch, its value and
+its stem; a plus sign ties it on, a dash joins two notes under a beam.  An accidental
+that is shown stands before the note, in brackets if it is a reminder.
 """
 
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
+from written_values import DOTS
 
 from leadsheet_theory import make_parts, read_lead_sheet, write_part
 
@@ -22,9 +22,15 @@ PROJECT = Path(__file__).resolve().parents[2]
 CHART = PROJECT / "shared/charts/harbourmasters_day_off.musicxml"
 GOLDEN = PROJECT / "tests/golden"
 
-VALUES = {"whole": "1", "half": "2", "quarter": "4", "eighth": "8", "16th": "16"}
-SIGNS = {"sharp": "#", "flat": "b", "natural": "n", "double-sharp": "x"}
-BEAMS = {"begin": "[", "continue": "-", "end": "]"}
+SIGNS = {"sharp": "♯", "flat": "♭", "natural": "♮", "double-sharp": "𝄪"}
+STEMS = {"up": " ↑", "down": " ↓"}
+EDGES = {
+    ("repeat", "forward"): "repeat starts",
+    ("repeat", "backward"): "repeat ends",
+    ("ending", "start"): "ending {} starts",
+    ("ending", "stop"): "ending {} ends",
+    ("ending", "discontinue"): "ending {} stays open",
+}
 
 
 def name(element, kind):
@@ -33,29 +39,46 @@ def name(element, kind):
     return step + ("#" * alter if alter > 0 else "b" * -alter)
 
 
+def key_text(fifths):
+    return f"{abs(fifths)} {'flats' if fifths < 0 else 'sharps'}"
+
+
 def note_text(note):
-    value = VALUES[note.findtext("type", "whole")] + "." * len(note.findall("dot"))
-    stem = {"up": "u", "down": "d"}.get(note.findtext("stem"), "")
-    beam = BEAMS.get(note.findtext("beam"), "")
-    tied = "~" if note.find("notations/tied[@type='start']") is not None else ""
-    marks = "".join(
-        f"!{mark.tag}" for mark in note.iterfind("notations/articulations/*")
+    """A note, rest or slash in words, with the comma or dash that leads on."""
+    value = DOTS[len(note.findall("dot"))] + note.findtext("type", "whole")
+    ratio = note.findtext("time-modification/actual-notes")
+    value = f"{'triplet' if ratio == '3' else ratio} {value}" if ratio else value
+    marks = " and ".join(
+        mark.tag for mark in note.iterfind("notations/articulations/*")
+    )
+    after = (
+        STEMS.get(note.findtext("stem"), "")
+        + " +" * (note.find("notations/tied[@type='start']") is not None)
+        + (f" with {marks}" if marks else "")
+        + (" – " if note.findtext("beam") in ("begin", "continue") else ", ")
     )
     if note.find("rest") is not None:
-        return f"r{value}"
+        return f"{value} rest{after}"
     if note.findtext("notehead") == "slash":
-        return f"/{value}{tied}{stem}{beam}{marks}"
+        return f"slash {value}{after}"
     alter = int(note.findtext("pitch/alter", "0"))
     pitch = note.findtext("pitch/step") + ("#" * alter if alter > 0 else "b" * -alter)
     shown = note.find("accidental")
     sign = ""
     if shown is not None:
         sign = SIGNS[shown.text]
-        sign = f"({sign})" if shown.get("cautionary") == "yes" else sign
-    octave = note.findtext("pitch/octave")
-    return (
-        f"{sign}{' ' if sign else ''}{pitch}{octave}:{value}{tied}{stem}{beam}{marks}"
-    )
+        sign = f"({sign}) " if shown.get("cautionary") == "yes" else f"{sign} "
+    return f"{sign}{pitch}{note.findtext('pitch/octave')} {value}{after}"
+
+
+def edge_texts(line):
+    """What stands at a bar line."""
+    for element in line:
+        if element.tag == "bar-style":
+            yield element.text
+        else:
+            does = element.get("type") or element.get("direction")
+            yield EDGES[element.tag, does].format(element.get("number"))
 
 
 def bar_text(measure, divisions):
@@ -63,21 +86,14 @@ def bar_text(measure, divisions):
     at = 0
     signs, chords, voices = [], [], {}
     if measure.find("print[@new-page='yes']") is not None:
-        signs.append("NEW PAGE")
+        signs.append("new page")
     elif measure.find("print[@new-system='yes']") is not None:
-        signs.append("NEW SYSTEM")
+        signs.append("new system")
     for element in measure:
         if element.tag == "barline":
-            signs += [
-                e.tag
-                + (e.get("type") or e.get("direction") or "")[:5]
-                + (e.get("number") or "")
-                for e in element
-                if e.tag != "bar-style"
-            ]
-            signs += [e.text for e in element.iter("bar-style")]
+            signs += edge_texts(element)
         elif element.tag == "attributes":
-            signs += [f"key {e.text}" for e in element.iter("fifths")]
+            signs += [key_text(int(e.text)) for e in element.iter("fifths")]
         elif element.tag == "direction":
             signs += [e.text for e in element.iter() if e.tag in ("words", "rehearsal")]
         elif element.tag == "harmony":
@@ -85,16 +101,17 @@ def bar_text(measure, divisions):
             bass = element.find("bass")
             over = "" if bass is None else f"/{name(bass, 'bass')}"
             text = element.find("kind").get("text")
-            place = f"{beat / divisions:g}"
-            chords.append(f"{name(element.find('root'), 'root')}{text}{over}@{place}")
+            place = f"{beat / divisions + 1:g}"
+            chords.append(f"{place} {name(element.find('root'), 'root')}{text}{over}")
         elif element.tag in ("forward", "backup"):
             way = 1 if element.tag == "forward" else -1
             at += way * int(element.findtext("duration"))
         elif element.tag == "note":
             voices.setdefault(element.findtext("voice"), []).append(note_text(element))
             at += int(element.findtext("duration", "0"))
-    lines = " ^ ".join(" ".join(notes) for notes in voices.values())
-    return f"{measure.get('number')} <{', '.join(signs)}> {' '.join(chords)} | {lines}"
+    lines = " cue: ".join("".join(notes)[:-2] for notes in voices.values())
+    start = f"{measure.get('number')} [{', '.join(signs)}] {', '.join(chords)}"
+    return f"{start.rstrip()} | {lines}"
 
 
 def part_text(part):

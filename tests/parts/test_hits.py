@@ -16,7 +16,7 @@ G4 = Pitch.parse("G4")
 
 
 def hits(text: str, meter: str = "4/4", melody: str = "") -> Bar:
-    """A bar with hits, ``beat*length`` from beat 1 in quarters, ``~`` tied over;
+    """A bar with hits, ``beat*length`` from beat 1 in quarters, ``+`` tied over;
     the melody likewise."""
     return bar(
         1,
@@ -33,40 +33,41 @@ def hits(text: str, meter: str = "4/4", melody: str = "") -> Bar:
 
 
 def _read(word: str) -> tuple[tuple[Fraction, Fraction], bool, bool]:
-    beat, _, length = word.strip("~").partition("*")
+    beat, _, length = word.strip("+").partition("*")
     span = (Fraction(beat) - 1, Fraction(length or "1/2"))
-    return span, word.startswith("~"), word.endswith("~")
+    return span, word.startswith("+"), word.endswith("+")
 
 
 def shown(cue: CueBar) -> str:
-    """``r`` for a rest, ``x`` for a hit, each with its length in quarters."""
+    """The rests and hits, each with its length in quarters."""
     at = Fraction(0)
     words = []
     for event in cue.events:
         assert event.onset == at
         at += event.duration
-        words.append(f"{'r' if isinstance(event, Rest) else 'x'}{event.duration}")
+        kind = "rest" if isinstance(event, Rest) else "hit"
+        words.append(f"{kind} {event.duration}")
     assert cue.end == at
-    return " ".join(words)
+    return ", ".join(words)
 
 
 @pytest.mark.parametrize(
     ("chart", "cut", "cues"),
     [
         # A lone push: rests lead to it, nothing trails.
-        (["2.5"], "bar", ["r3/2 x1/2"]),
-        (["1*1 2.5*3/2"], "bar", ["x1 r1/2 x3/2"]),
-        (["1"], "never", ["x1/2 r7/2"]),
+        (["2.5"], "bar", ["rest 3/2, hit 1/2"]),
+        (["1*1 2.5*3/2"], "bar", ["hit 1, rest 1/2, hit 3/2"]),
+        (["1"], "never", ["hit 1/2, rest 7/2"]),
         # A figure of two bars: cut after each bar's last hit, or after the figure's.
-        (["1", "4.5"], "bar", ["x1/2", "r7/2 x1/2"]),
-        (["1", "2.5"], "stretch", ["x1/2 r7/2", "r3/2 x1/2"]),
-        (["1", "2.5"], "never", ["x1/2 r7/2", "r3/2 x1/2 r2"]),
+        (["1", "4.5"], "bar", ["hit 1/2", "rest 7/2, hit 1/2"]),
+        (["1", "2.5"], "stretch", ["hit 1/2, rest 7/2", "rest 3/2, hit 1/2"]),
+        (["1", "2.5"], "never", ["hit 1/2, rest 7/2", "rest 3/2, hit 1/2, rest 2"]),
         # A gap: time goes on.
-        (["1", "", "1"], "stretch", ["x1/2", "", "x1/2"]),
+        (["1", "", "1"], "stretch", ["hit 1/2", "", "hit 1/2"]),
         (["", ""], "bar", ["", ""]),
         ([], "bar", []),
         # Held over the barline.
-        (["4.5~", "~1*1"], "bar", ["r7/2 x1/2", "x1"]),
+        (["4.5+", "+1*1"], "bar", ["rest 7/2, hit 1/2", "hit 1"]),
     ],
 )
 def test_cues(chart: list[str], cut: str, cues: list[str]) -> None:
@@ -93,21 +94,25 @@ def test_a_label_stands_where_a_stretch_starts(label: str) -> None:
         # Every hit with the melody: accents on its notes.
         ([("1*1 2.5", "1*1 2.5*1")], [""], [(0, "3/2")]),
         # One hit on its own: the whole bar is cued, as its rhythm is one figure.
-        ([("1*1 2.5", "1*3")], ["x1 r1/2 x1/2"], [()]),
+        ([("1*1 2.5", "1*3")], ["hit 1, rest 1/2, hit 1/2"], [()]),
         # A melody note that is only held is no attack.
-        ([("1*1", "~1*2")], ["x1"], [()]),
+        ([("1*1", "+1*2")], ["hit 1"], [()]),
         # A hit held over a barline follows its attack.
-        ([("4.5~", "4.5~"), ("~1*1", "~1*2")], ["", ""], [("7/2",), ()]),
-        ([("4.5~", "3*2"), ("~1*1", "1*2")], ["r7/2 x1/2", "x1"], [(), ()]),
-        ([("1*1", "2*1"), ("~1*1 3*1", "1*2 3*1")], ["x1", "x1 r1 x1"], [(), ()]),
+        ([("4.5+", "4.5+"), ("+1*1", "+1*2")], ["", ""], [("7/2",), ()]),
+        ([("4.5+", "3*2"), ("+1*1", "1*2")], ["rest 7/2, hit 1/2", "hit 1"], [(), ()]),
+        (
+            [("1*1", "2*1"), ("+1*1 3*1", "1*2 3*1")],
+            ["hit 1", "hit 1, rest 1, hit 1"],
+            [(), ()],
+        ),
         # Bars that a tie joins go together, however many.
         (
-            [("4.5~", "4.5~"), ("~1*1 4.5~", "~1*3 4.5~"), ("~1*1 3*1", "~1*4")],
-            ["r7/2 x1/2", "x1 r5/2 x1/2", "x1 r1 x1"],
+            [("4.5+", "4.5+"), ("+1*1 4.5+", "+1*3 4.5+"), ("+1*1 3*1", "+1*4")],
+            ["rest 7/2, hit 1/2", "hit 1, rest 5/2, hit 1/2", "hit 1, rest 1, hit 1"],
             [(), (), ()],
         ),
         # A hit that is tied inside the bar is one hit.
-        ([("2.5~ ~3*1", "2.5*2")], [""], [("3/2",)]),
+        ([("2.5+ +3*1", "2.5*2")], [""], [("3/2",)]),
     ],
 )
 def test_accents_in_place_of_cues(
@@ -129,8 +134,8 @@ def test_the_label_moves_on_to_the_first_cue_that_is_printed() -> None:
 
 
 def test_hits_out_of_order_or_over_one_another_are_played_one_at_a_time() -> None:
-    assert shown(cue_bars([hits("3*1 1*4")])[0]) == "x2 x1"
-    assert shown(cue_bars([hits("1*1 1*2")])[0]) == "x2"
+    assert shown(cue_bars([hits("3*1 1*4")])[0]) == "hit 2, hit 1"
+    assert shown(cue_bars([hits("1*1 1*2")])[0]) == "hit 2"
 
 
 def test_accents_are_written_on_the_melody() -> None:

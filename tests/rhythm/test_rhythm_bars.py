@@ -6,14 +6,13 @@ import pickle
 from fractions import Fraction
 
 import pytest
+from written_values import events_of, events_text
 
 from leadsheet_theory.errors import RhythmError
 from leadsheet_theory.rhythm import (
     Meter,
     NoteValue,
-    RhythmEvent,
     has_open_head,
-    lay_out,
     rhythm_problems,
     rhythm_slashes,
     slash_under,
@@ -27,19 +26,6 @@ from leadsheet_theory.rhythm import (
 COMMON = Meter(4, 4)
 
 
-def shown(events: tuple[RhythmEvent, ...]) -> str:
-    """A bar in short: r rest, ~ tie, ( ) the ends of a tuplet."""
-    words = []
-    for event in events:
-        value, ratio = event.value, event.value.tuplet
-        word = "r" * (event.kind == "rest") + value.name + "." * value.dots
-        if ratio:
-            word += f":{ratio.actual}"
-            word = "(" * ratio.starts + word + ")" * ratio.ends
-        words.append(word + "~" * event.tied_to_next)
-    return " ".join(words)
-
-
 def quarters(text: str) -> list[tuple[Fraction, Fraction]]:
     """Onsets and durations such as ``0:1/2 3/2:1``."""
     pairs = (word.split(":") for word in text.split())
@@ -48,37 +34,44 @@ def quarters(text: str) -> list[tuple[Fraction, Fraction]]:
 
 # metre, notes as onset:duration, the bar as written
 BARS = [
-    ("4/4", "", "rwhole"),
-    ("3/4", "", "rwhole"),
-    ("4/2", "", "rbreve"),
-    ("4/4", "3/2:5/2", "rquarter reighth eighth~ half"),
-    ("4/4", "7/2:2", "rhalf rquarter reighth eighth~"),
+    ("4/4", "", "whole rest"),
+    ("3/4", "", "whole rest"),
+    ("4/2", "", "breve rest"),
+    ("4/4", "3/2:5/2", "quarter rest, eighth rest, eighth +, half"),
+    ("4/4", "7/2:2", "half rest, quarter rest, eighth rest, eighth +"),
+    ("4/4", "0:1/3 1/3:1/3 2/3:4/3", "3[eighth, eighth, eighth +], quarter, half rest"),
+    ("4/4", "0:2/3 2/3:2/3 4/3:2/3", "3[quarter, quarter, quarter], half rest"),
     (
         "4/4",
-        "0:1/3 1/3:1/3 2/3:4/3",
-        "(eighth:3 eighth:3 eighth:3)~ quarter rhalf",
+        "1/3:1/3 2/3:1/3",
+        "3[eighth rest, eighth, eighth], quarter rest, half rest",
     ),
-    ("4/4", "0:2/3 2/3:2/3 4/3:2/3", "(quarter:3 quarter:3 quarter:3) rhalf"),
-    ("4/4", "1/3:1/3 2/3:1/3", "(reighth:3 eighth:3 eighth:3) rquarter rhalf"),
-    ("4/4", "0:1/6 1/6:1/6 1/3:1/6 1/2:1/2", "(16th:3 16th:3 16th:3) eighth "
-     "rquarter rhalf"),
-    ("4/4", "0:4/3 4/3:4/3 8/3:4/3", "(half:3 half:3 half:3)"),
-    ("4/4", "0:1/5 1/5:3/5 4/5:1/5", "(16th:5 eighth.:5 16th:5) rquarter rhalf"),
-    ("6/8", "0:3/4 3/4:3/4 3/2:3/2", "eighth. eighth. quarter."),
-]  # fmt: skip
+    (
+        "4/4",
+        "0:1/6 1/6:1/6 1/3:1/6 1/2:1/2",
+        "3[16th, 16th, 16th], eighth, quarter rest, half rest",
+    ),
+    ("4/4", "0:4/3 4/3:4/3 8/3:4/3", "3[half, half, half]"),
+    (
+        "4/4",
+        "0:1/5 1/5:3/5 4/5:1/5",
+        "5[16th, dotted eighth, 16th], quarter rest, half rest",
+    ),
+    ("6/8", "0:3/4 3/4:3/4 3/2:3/2", "dotted eighth, dotted eighth, dotted quarter"),
+]
 
 
 @pytest.mark.parametrize(("meter", "notes", "written"), BARS)
 def test_bars_written_out(meter: str, notes: str, written: str) -> None:
-    assert shown(spell_bar(quarters(notes), Meter.parse(meter))) == written
+    assert events_text(spell_bar(quarters(notes), Meter.parse(meter))) == written
 
 
 def test_a_pickup_written_out() -> None:
     start = COMMON.pickup_start(Fraction(3, 2))
     bar = spell_bar(quarters("0:1"), COMMON, length=Fraction(3, 2), start=start)
-    assert shown(bar) == "quarter reighth"
+    assert events_text(bar) == "quarter, eighth rest"
     bar = spell_bar([], COMMON, length=Fraction(3, 2), start=start)
-    assert shown(bar) == "reighth rquarter"
+    assert events_text(bar) == "eighth rest, quarter rest"
 
 
 @pytest.mark.parametrize("notes", ["0:1 1/2:1", "1:1 0:1", "0:0", "4:1"])
@@ -116,32 +109,32 @@ def test_durations_without_values(onset: str, duration: str, problem: str) -> No
     assert str(pickle.loads(pickle.dumps(caught.value))) == message
 
 
-# metre, values (r before a rest), what is said
+# metre, values, what is said
 PROBLEMS = [
-    ("4/4", "quarter eighth quarter eighth quarter",
+    ("4/4", "quarter, eighth, quarter, eighth, quarter",
      ["the quarter hides the middle of the bar: write an eighth and an eighth"]),
-    ("4/4", "eighth quarter eighth half", []),
-    ("4/4", "quarter half quarter", []),
-    ("4/4", "quarter rhalf quarter",
+    ("4/4", "eighth, quarter, eighth, half", []),
+    ("4/4", "quarter, half, quarter", []),
+    ("4/4", "quarter, half rest, quarter",
      ["the half rest hides the middle of the bar: write a quarter and a quarter"]),
-    ("4/4", "reighth rquarter eighth half",
+    ("4/4", "eighth rest, quarter rest, eighth, half",
      ["the quarter rest hides beat 2: write an eighth and an eighth"]),
-    ("4/4", "half reighth reighth quarter",
+    ("4/4", "half, 2 eighth rests, quarter",
      ["2 rests where 1 would do: write a quarter"]),
-    ("4/4", "16th quarter 16th eighth half",
+    ("4/4", "16th, quarter, 16th, eighth, half",
      ["the quarter hides beat 2: write a dotted eighth and a 16th"]),
-    ("6/8", "half half",
+    ("6/8", "2 halves",
      ["the half hides the middle of the bar: write a dotted quarter and an eighth"]),
-    ("3/4", "quarter. quarter.", []),
-    ("2/4", "eighth quarter.", []),
+    ("3/4", "2 dotted quarters", []),
+    ("2/4", "eighth, dotted quarter", []),
     ("3/4", "whole", []),
-    ("3/4", "rwhole", []),
-    ("7/8", "half quarter.", []),
-    ("6/8", "rquarter. reighth reighth eighth", []),
+    ("3/4", "whole rest", []),
+    ("7/8", "half, dotted quarter", []),
+    ("6/8", "dotted quarter rest, 2 eighth rests, eighth", []),
     # one dot on a rest inside a beat is let pass, two are not (MyMusicTheory, grade 3,
     # lesson 8, has no dotted rest in simple time at all)
-    ("4/4", "reighth. 16th quarter half", []),
-    ("4/4", "reighth.. 32nd quarter half",
+    ("4/4", "dotted eighth rest, 16th, quarter, half", []),
+    ("4/4", "double-dotted eighth rest, 32nd, quarter, half",
      ["the double-dotted eighth rest hides the half of beat 1: write an eighth and a "
       "16th and a 32nd"]),
 ]  # fmt: skip
@@ -149,31 +142,29 @@ PROBLEMS = [
 
 @pytest.mark.parametrize(("meter", "values", "said"), PROBLEMS)
 def test_problems_named(meter: str, values: str, said: list[str]) -> None:
-    words = values.split()
-    rests = [i for i, word in enumerate(words) if word.startswith("r")]
-    names = (word.removeprefix("r") for word in words)
-    events = lay_out(
-        (NoteValue(name.rstrip("."), name.count(".")) for name in names), rests=rests
-    )
+    events = events_of(values)
     assert [str(each) for each in rhythm_problems(events, Meter.parse(meter))] == said
 
 
 def test_rhythm_slashes_stop_at_the_last_hit() -> None:
     hits = quarters("3/2:1/2 2:1/2")
     cue = rhythm_slashes(hits, COMMON)
-    assert shown(cue) == "rquarter reighth eighth eighth"
+    assert events_text(cue) == "quarter rest, eighth rest, eighth, eighth"
     full = rhythm_slashes(hits, COMMON, closing_rests=True)
-    assert shown(full) == "rquarter reighth eighth eighth reighth rquarter"
+    assert (
+        events_text(full)
+        == "quarter rest, eighth rest, eighth, eighth, eighth rest, quarter rest"
+    )
     assert rhythm_slashes([], COMMON) == ()
 
 
 def test_time_slashes() -> None:
-    assert shown(time_slashes(COMMON)) == "quarter quarter quarter quarter"
-    assert shown(time_slashes(Meter.parse("C|"))) == "half half"
-    assert shown(time_slashes(Meter(7, 8))) == "quarter quarter quarter."
+    assert events_text(time_slashes(COMMON)) == "quarter, quarter, quarter, quarter"
+    assert events_text(time_slashes(Meter.parse("C|"))) == "half, half"
+    assert events_text(time_slashes(Meter(7, 8))) == "quarter, quarter, dotted quarter"
     start = COMMON.pickup_start(Fraction(3, 2))
     pickup = time_slashes(COMMON, length=Fraction(3, 2), start=start)
-    assert shown(pickup) == "eighth quarter"
+    assert events_text(pickup) == "eighth, quarter"
     assert [slash.onset for slash in pickup] == [0, Fraction(1, 2)]
 
 

@@ -1,7 +1,6 @@
 """The project's own tables of beams and values, each row with its source.
 
-Values are written by their number: ``8`` an eighth, ``4.`` a dotted quarter, ``8t``
-an eighth of a triplet, ``r8`` an eighth rest; ``~`` is a tie.  Groups count from 1.
+Values are in words (:mod:`written_values`), groups count from 1.
 """
 
 from __future__ import annotations
@@ -11,6 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from written_values import events_of, values_of
 
 from leadsheet_theory.rhythm import (
     BY_BEAT,
@@ -23,7 +23,6 @@ from leadsheet_theory.rhythm import (
     NoteValue,
     RhythmEvent,
     Tuplet,
-    ValueName,
     beam,
     beam_groups,
     lay_out,
@@ -31,15 +30,6 @@ from leadsheet_theory.rhythm import (
 )
 
 TABLES = Path(__file__).resolve().parents[2] / "shared"
-NAMES: dict[str, ValueName] = {
-    "1": "whole",
-    "2": "half",
-    "4": "quarter",
-    "8": "eighth",
-    "16": "16th",
-    "32": "32nd",
-    "64": "64th",
-}
 WAYS = {
     "by beat": BY_BEAT,
     "half bar filled": HALF_BAR_WHEN_FILLED,
@@ -56,24 +46,12 @@ def rows(name: str) -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
-def value(text: str) -> NoteValue:
-    plain = text.strip("r~t.")
-    tuplet = Tuplet(3, 2) if "t" in text else None
-    return NoteValue(NAMES[plain], text.count("."), tuplet)
-
-
-def bar(text: str) -> tuple[RhythmEvent, ...]:
-    words = text.split()
-    rests = [i for i, word in enumerate(words) if word.startswith("r")]
-    return lay_out(map(value, words), rests=rests)
-
-
 @pytest.mark.parametrize(
     "row", rows("beam_cases.csv"), ids=lambda r: f"{r['meter']} {r['way']} {r['bar']}"
 )
 def test_beams(row: dict[str, str]) -> None:
     groups = beam_groups(
-        bar(row["bar"]), Meter.parse(row["meter"]), style=WAYS[row["way"]]
+        events_of(row["bar"]), Meter.parse(row["meter"]), style=WAYS[row["way"]]
     )
     shown = " ".join(f"{group[0] + 1}-{group[-1] + 1}" for group in groups)
     assert shown == row["groups"]
@@ -91,49 +69,62 @@ def test_values(row: dict[str, str]) -> None:
         Meter.parse(row["meter"]),
         rest=row["kind"] == "rest",
     )
-    assert list(values) == [value(v) for v in row["written"].replace("~", " ").split()]
+    assert list(values) == values_of(row["written"].replace(" + ", ", "))
 
 
-# every beam line, by the MusicXML 4.0 names: b begin, c continue, e end, f forward
-# hook, r backward hook; "-" no beam
+# every beam line from the outermost in: the first and last note under each beam, a hook
+# by its note and the way it points
 LINES = [
-    ("4/4", "8 8 4 2", "b e - -"),
-    ("4/4", "8. 16 4 2", "b er - -"),
-    ("4/4", "16 8. 4 2", "bf e - -"),
-    ("4/4", "16 8 16 4 2", "bf c er - -"),
-    ("4/4", "8 16 16 4 2", "b cb ee - -"),
-    ("4/4", "16 16 8 4 2", "bb ce e - -"),
-    ("4/4", "8.. 32 4 2", "b err - -"),
-    ("4/4", "32 32 32 32 32 32 32 32 4 2", "bbb" + " ccc" * 6 + " eee - -"),
-    ("4/4", "8 32 32 32 32 4 2", "b cbb ccc ccc eee - -"),
-    ("4/4", "16. 32 16. 32 4 2", "bb ccr cc eer - -"),
-    ("4/4", "64 64 64 64 16 8 4 2", "bbbb cccc cccc ccee ce e - -"),
-    ("6/8", "8. 16 8 4.", "b cr e -"),
-    ("6/8", "8 16 16 16 16 4.", "b cb cc cc ee -"),
-    ("6/8", "16 8 8 16 4.", "bf c c er -"),
-    ("3/8", "8 8. 16", "b c er"),
-    ("4/4", "8t 8t 8t 4 2", "b c e - -"),
-    ("4/4", "16t 16t 16t 8 4 2", "bb cc ce e - -"),
+    ("4/4", "2 eighths, quarter, half", "1-2"),
+    ("4/4", "dotted eighth, 16th, quarter, half", "1-2; back at 2"),
+    ("4/4", "16th, dotted eighth, quarter, half", "1-2; ahead at 1"),
+    ("4/4", "16th, eighth, 16th, quarter, half", "1-3; ahead at 1, back at 3"),
+    ("4/4", "eighth, 2 16ths, quarter, half", "1-3; 2-3"),
+    ("4/4", "2 16ths, eighth, quarter, half", "1-3; 1-2"),
+    ("4/4", "double-dotted eighth, 32nd, quarter, half", "1-2; back at 2; back at 2"),
+    ("4/4", "8 32nds, quarter, half", "1-8; 1-8; 1-8"),
+    ("4/4", "eighth, 4 32nds, quarter, half", "1-5; 2-5; 2-5"),
+    (
+        "4/4",
+        "dotted 16th, 32nd, dotted 16th, 32nd, quarter, half",
+        "1-4; 1-4; back at 2, back at 4",
+    ),
+    ("4/4", "4 64ths, 16th, eighth, quarter, half", "1-6; 1-5; 1-4; 1-4"),
+    ("6/8", "dotted eighth, 16th, eighth, dotted quarter", "1-3; back at 2"),
+    ("6/8", "eighth, 4 16ths, dotted quarter", "1-5; 2-5"),
+    ("6/8", "16th, 2 eighths, 16th, dotted quarter", "1-4; ahead at 1, back at 4"),
+    ("3/8", "eighth, dotted eighth, 16th", "1-3; back at 3"),
+    ("4/4", "3 triplet eighths, quarter, half", "1-3"),
+    ("4/4", "3 triplet 16ths, eighth, quarter, half", "1-4; 1-3"),
 ]
+HOOKS = {"forward hook": "ahead", "backward hook": "back"}
 
 
 @pytest.mark.parametrize(("meter", "values", "lines"), LINES)
 def test_beam_lines(meter: str, values: str, lines: str) -> None:
-    letters = {
-        "begin": "b",
-        "continue": "c",
-        "end": "e",
-        "forward hook": "f",
-        "backward hook": "r",
-    }
-    marks = beam(bar(values), Meter.parse(meter))
-    assert " ".join("".join(map(letters.get, m)) or "-" for m in marks) == lines
+    marks = beam(events_of(values), Meter.parse(meter))
+    shown = []
+    for line in range(max(map(len, marks))):
+        beams, first = [], 0
+        for place, each in enumerate(marks, start=1):
+            mark = each[line] if line < len(each) else ""
+            if mark in HOOKS:
+                beams.append(f"{HOOKS[mark]} at {place}")
+            elif mark == "begin":
+                first = place
+            elif mark == "end":
+                beams.append(f"{first}-{place}")
+                first = 0
+            else:
+                assert (mark == "continue") == bool(first)
+        shown.append(", ".join(beams))
+    assert "; ".join(shown) == lines
 
 
 def test_a_pickup_counts_from_the_end() -> None:
     """Three eighths before the bar: the "and" of 3 is flagged, beat 4 beamed
     (common practice, no source)."""
-    pickup, meter = bar("8 8 8"), Meter(4, 4)
+    pickup, meter = events_of("3 eighths"), Meter(4, 4)
     start = meter.pickup_start(Fraction(3, 2))
     assert beam_groups(pickup, meter, start=start) == ((1, 2),)
     assert beam_groups(pickup, meter) == ((0, 1),)
@@ -175,7 +166,7 @@ def test_grace_notes_take_beams_of_their_own() -> None:
 def test_a_setting_rules_one_metre() -> None:
     in_threes = BeamSetting((Fraction(3, 2), Fraction(3, 2)))
     style = HALF_BAR_WHEN_FILLED.with_setting(Meter(3, 4), in_threes)
-    six = bar("8 8 8 8 8 8")
+    six = events_of("6 eighths")
     assert beam_groups(six, Meter(3, 4), style=style) == ((0, 1, 2), (3, 4, 5))
     assert beam_groups(six, Meter(6, 8), style=style) == ((0, 1, 2), (3, 4, 5))
     assert style.with_setting(Meter(3, 4), BeamSetting((Fraction(3),))).settings == (
@@ -185,7 +176,7 @@ def test_a_setting_rules_one_metre() -> None:
 
 def test_beams_may_follow_the_words() -> None:
     """Older vocal music: a flag for each syllable, a beam for a melisma."""
-    four = bar("8 8 8 8 2")
+    four = events_of("4 eighths, half")
     assert beam_groups(four, Meter(4, 4), syllables=[0, 1, 2]) == ((2, 3),)
 
 
@@ -195,4 +186,10 @@ def test_a_tuplet_over_two_beats_is_beamed_by_its_own_quarters() -> None:
     closing = NoteValue("quarter", tuplet=Tuplet(3, 2, ends=True))
     events = lay_out([opening, inner, inner, closing, NoteValue("half")])
     assert beam_groups(events, Meter(4, 4)) == ((1, 2),)
-    assert beam_groups(bar("4t 8t 8t 4t 2"), Meter(4, 4)) == ()  # two, a beat each
+    assert (
+        beam_groups(
+            events_of("triplet quarter, 2 triplet eighths, triplet quarter, half"),
+            Meter(4, 4),
+        )
+        == ()
+    )  # two, a beat each

@@ -23,9 +23,9 @@ from leadsheet_theory.spelling import (
 def shown(
     text: str, key: str = "C", rules: AccidentalRules | None = None, **options: object
 ) -> str:
-    """The signs of bars parted by ``|``; ``~`` before a note ties it from the last."""
+    """The signs of bars parted by ``|``; ``+`` before a note ties it from the last."""
     bars = [
-        [(Pitch.parse(word.lstrip("~")), word.startswith("~")) for word in bar.split()]
+        [(Pitch.parse(word.lstrip("+")), word.startswith("+")) for word in bar.split()]
         for bar in text.split("|")
     ]
     keys = [Key.parse(key)] * len(bars)
@@ -49,8 +49,8 @@ def shown(
         ("F##4 F#4 F4", "𝄪 ♯ ♮"),
         ("Bbb4 Bb4", "𝄫 ♭"),
         # a tie carries it over the barline, a new attack needs it again
-        ("F#4 | ~F#4 F#4", "♯ | - ♯"),
-        ("F#4 | ~F#4 | F#4", "♯ | - | ♯"),
+        ("F#4 | +F#4 F#4", "♯ | - ♯"),
+        ("F#4 | +F#4 | F#4", "♯ | - | ♯"),
         # reminders: next bar, once, and no further off (Harris)
         ("F#4 | F4 F4", "♯ | (♮) -"),
         ("F#4 | A4 | F4", "♯ | - | -"),
@@ -59,8 +59,8 @@ def shown(
         ("F#4 F5", "♯ (♮)"),
         ("F#4 | F5", "♯ | (♮)"),
         # after a tie over the barline (Wikipedia)
-        ("F#4 | ~F#4 F4", "♯ | - (♮)"),
-        ("F#4 | ~F#4 | F4", "♯ | - | (♮)"),
+        ("F#4 | +F#4 F4", "♯ | - (♮)"),
+        ("F#4 | +F#4 | F4", "♯ | - | (♮)"),
     ],
 )
 def test_signs_in_c_major(bars: str, signs: str) -> None:
@@ -98,8 +98,8 @@ def test_a_second_ending_follows_the_bar_before_the_first() -> None:
 
 def test_a_tie_into_a_new_system_may_repeat_its_sign() -> None:
     rules = AccidentalRules(system_tie=True)
-    assert shown("F#4 | ~F#4", rules=rules, system_starts={1}) == "♯ | (♯)"
-    assert shown("F#4 | ~F#4", rules=rules) == "♯ | -"
+    assert shown("F#4 | +F#4", rules=rules, system_starts={1}) == "♯ | (♯)"
+    assert shown("F#4 | +F#4", rules=rules) == "♯ | -"
 
 
 def test_reminders_may_stand_in_parentheses() -> None:

@@ -50,8 +50,10 @@ def test_melodies_come_back_when_their_names_are_hidden(row: dict[str, str]) -> 
     pitches = [Pitch.parse(text) for text in row["expected"].split()]
     chords = None
     if row["given"]:
-        names = row["given"].split(":")[1].split()
-        chords = [parse_chord(name).tones for name in names]
+        over = [each.split(" over ") for each in row["given"].split(", ")]
+        chords = [
+            parse_chord(chord).tones for notes, chord in over for _ in notes.split()
+        ]
     found = spell_melody(
         [pitch.midi for pitch in pitches], key=Key.parse(row["key"]), chords=chords
     )
