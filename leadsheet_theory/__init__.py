@@ -12,30 +12,69 @@ The names needed most; everything else is imported from its module:
 - errors: ``errors``
 """
 
-from .chords import Chord, ChordSymbol, HouseStyle, parse_chord, read_chord
-from .errors import TheoryError
-from .instruments.books import Book, find_book
-from .instruments.instrument import Instrument
-from .instruments.octaves import best_octave
-from .instruments.ranges import check_range
-from .instruments.table import find_instrument
-from .interval import Interval
-from .key import Key
-from .leadsheet.findings import Finding
-from .leadsheet.form import play_order
-from .leadsheet.model import Bar, LeadSheet, Note, Rest
-from .musicxml.reading.read import read_lead_sheet
-from .musicxml.writing.write import write_lead_sheet, write_part
-from .parts.make import make_parts
-from .parts.model import Part, Respell
-from .parts.solo_changes import solo_changes
-from .pitch import NoteName, Pitch
-from .proof.rules import proofread
-from .rhythm.beams import beam, beam_groups
-from .rhythm.meter import Meter
-from .rhythm.values import NoteValue, lay_out, spell_duration
-from .spelling.melody import spell_melody, spell_note
-from .spelling.transposing import written_key
+from typing import TYPE_CHECKING
+
+from ._lazy import loaded_when_used
+
+if TYPE_CHECKING:  # checkers and completions read this, Python the table below
+    from .chords import Chord, ChordSymbol, HouseStyle, parse_chord, read_chord
+    from .errors import TheoryError
+    from .instruments.books import Book, find_book
+    from .instruments.instrument import Instrument
+    from .instruments.octaves import best_octave
+    from .instruments.ranges import check_range
+    from .instruments.table import find_instrument
+    from .interval import Interval
+    from .key import Key
+    from .leadsheet.findings import Finding
+    from .leadsheet.form import play_order
+    from .leadsheet.model import Bar, LeadSheet, Note, Rest
+    from .musicxml.reading.read import read_lead_sheet
+    from .musicxml.writing.write import write_lead_sheet, write_part
+    from .parts.make import make_parts
+    from .parts.model import Part, Respell
+    from .parts.solo_changes import solo_changes
+    from .pitch import NoteName, Pitch
+    from .proof.rules import proofread
+    from .rhythm.beams import beam, beam_groups
+    from .rhythm.meter import Meter
+    from .rhythm.values import NoteValue, lay_out, spell_duration
+    from .spelling.melody import spell_melody, spell_note
+    from .spelling.transposing import written_key
+else:
+    __getattr__, __dir__ = loaded_when_used(
+        __name__,
+        {
+            "": (
+                "chords errors instruments interval key leadsheet musicxml parts "
+                "pitch proof rhythm spelling"
+            ),
+            "chords": "Chord ChordSymbol HouseStyle parse_chord read_chord",
+            "errors": "TheoryError",
+            "instruments.books": "Book find_book",
+            "instruments.instrument": "Instrument",
+            "instruments.octaves": "best_octave",
+            "instruments.ranges": "check_range",
+            "instruments.table": "find_instrument",
+            "interval": "Interval",
+            "key": "Key",
+            "leadsheet.findings": "Finding",
+            "leadsheet.form": "play_order",
+            "leadsheet.model": "Bar LeadSheet Note Rest",
+            "musicxml.reading.read": "read_lead_sheet",
+            "musicxml.writing.write": "write_lead_sheet write_part",
+            "parts.make": "make_parts",
+            "parts.model": "Part Respell",
+            "parts.solo_changes": "solo_changes",
+            "pitch": "NoteName Pitch",
+            "proof.rules": "proofread",
+            "rhythm.beams": "beam beam_groups",
+            "rhythm.meter": "Meter",
+            "rhythm.values": "NoteValue lay_out spell_duration",
+            "spelling.melody": "spell_melody spell_note",
+            "spelling.transposing": "written_key",
+        },
+    )
 
 __all__ = (
     "Bar",

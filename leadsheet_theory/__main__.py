@@ -11,14 +11,15 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
-from importlib.metadata import version
-from typing import NoReturn
+from importlib import import_module
+from typing import Final, NoReturn
 
-from .cli import chord, parts, proofread
-from .cli._charts import UsageError
+from .cli import COMMANDS
+from .cli._say import UsageError
 
 __all__ = ("main",)
 
+_PROGRAM: Final = "python -m leadsheet_theory"
 _EXIT_CODES = """\
 exit codes:
   0  all is well
@@ -41,28 +42,18 @@ def main(arguments: Sequence[str] | None = None, /) -> int:
     0
     """
     parser = argparse.ArgumentParser(
-        prog="python -m leadsheet_theory",
+        prog=_PROGRAM,
         description="Turn a concert-pitch lead sheet into the parts of a band, "
         "explain chord symbols, proofread charts.",
         epilog=_EXIT_CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument(
-        "--version",
-        action="version",
-        version=f"leadsheet-theory {version('leadsheet-theory')}",
+    parser.add_argument("--version", action=_Version, nargs=0, help="say which it is")
+    commands = parser.add_subparsers(
+        metavar="COMMAND", required=True, parser_class=_Command
     )
-    commands = parser.add_subparsers(metavar="COMMAND", required=True)
-    for module in (parts, chord, proofread):
-        command = commands.add_parser(
-            module.NAME,
-            help=module.HELP,
-            description=module.DESCRIPTION,
-            epilog=_EXIT_CODES,
-            formatter_class=argparse.RawDescriptionHelpFormatter,
-        )
-        module.add_arguments(command)
-        command.set_defaults(run=module.run, usage_error=command.error)
+    for name, does in COMMANDS.items():
+        commands.add_parser(name, help=does, add_help=False)
     options = parser.parse_args(arguments)
     run: Callable[[argparse.Namespace], int] = options.run
     try:
@@ -70,6 +61,29 @@ def main(arguments: Sequence[str] | None = None, /) -> int:
     except UsageError as error:
         usage_error: Callable[[str], NoReturn] = options.usage_error
         usage_error(str(error))
+
+
+class _Command(argparse.ArgumentParser):
+    """The parser of a command, whose module is loaded when the command is chosen."""
+
+    def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]
+        """Load the command, then parse what follows it."""
+        module = import_module(f".cli.{self.prog.split()[-1]}", __package__)
+        self.description = module.DESCRIPTION
+        self.epilog = _EXIT_CODES
+        self.formatter_class = argparse.RawDescriptionHelpFormatter
+        self.add_argument("-h", "--help", action="help", help="say all this, and end")
+        module.add_arguments(self)
+        self.set_defaults(run=module.run, usage_error=self.error)
+        return super().parse_known_args(args, namespace)
+
+
+class _Version(argparse.Action):
+    """Say the version, and end."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        version = import_module("importlib.metadata").version("leadsheet-theory")
+        parser.exit(message=f"leadsheet-theory {version}\n")
 
 
 def _console() -> int:

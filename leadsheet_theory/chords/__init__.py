@@ -1,14 +1,47 @@
 """Chord symbols: reading, meaning, printing, exchanging, respelling."""
 
-from ._parse import ChordReading, parse_chord, read_chord
-from ._typed import TypedSound, typed_chord, typed_sound
-from .harte import harte_label, parse_harte
-from .kinds import KINDS, HarmonyDegree, HarmonyParts, chord_from_harmony, harmony_of
-from .naming import ChordName, name_chord
-from .quality import Degree, Quality
-from .respell import RespelledChord, WrittenChords, chord_colour, written_chords
-from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
-from .symbol import Chord, ChordSymbol, NoChord, OtherReading, PolyChord, print_chord
+from typing import TYPE_CHECKING
+
+from .._lazy import loaded_when_used
+
+if TYPE_CHECKING:  # checkers and completions read this, Python the table below
+    from ._parse import ChordReading, parse_chord, read_chord
+    from ._typed import TypedSound, typed_chord, typed_sound
+    from .harte import harte_label, parse_harte
+    from .kinds import (
+        KINDS,
+        HarmonyDegree,
+        HarmonyParts,
+        chord_from_harmony,
+        harmony_of,
+    )
+    from .naming import ChordName, name_chord
+    from .quality import Degree, Quality
+    from .respell import RespelledChord, WrittenChords, chord_colour, written_chords
+    from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
+    from .symbol import (
+        Chord,
+        ChordSymbol,
+        NoChord,
+        OtherReading,
+        PolyChord,
+        print_chord,
+    )
+else:
+    __getattr__, __dir__ = loaded_when_used(
+        __name__,
+        {
+            "_parse": "ChordReading parse_chord read_chord",
+            "_typed": "TypedSound typed_chord typed_sound",
+            "harte": "harte_label parse_harte",
+            "kinds": "KINDS HarmonyDegree HarmonyParts chord_from_harmony harmony_of",
+            "naming": "ChordName name_chord",
+            "quality": "Degree Quality",
+            "respell": "RespelledChord WrittenChords chord_colour written_chords",
+            "styles": "CAPITALS PLAIN_LETTERS STYLES SYMBOLS WORDS HouseStyle",
+            "symbol": "Chord ChordSymbol NoChord OtherReading PolyChord print_chord",
+        },
+    )
 
 __all__ = (
     "CAPITALS",

@@ -14,6 +14,7 @@ from typing import Final
 
 from attrs import field, frozen
 
+from .._arguments import check_text
 from .._scan import Scanner
 from ..errors import ChordFormulaError
 from ..interval import Interval
@@ -108,7 +109,8 @@ class Quality:
         Raises:
             ChordFormulaError: if a word is no degree.
         """
-        return cls(Degree.parse(word) for word in formula.split())
+        check_text(formula)
+        return _read_formula(formula)
 
     @property
     def formula(self) -> str:
@@ -138,6 +140,16 @@ class Quality:
             if degree.number == number:
                 return degree
         return None
+
+
+@lru_cache(maxsize=1024)
+def _read_formula(formula: str) -> Quality:
+    return Quality(_read_degree(word) for word in formula.split())
+
+
+@lru_cache(maxsize=128)
+def _read_degree(text: str) -> Degree:
+    return Degree.parse(text)
 
 
 @lru_cache(maxsize=4096)

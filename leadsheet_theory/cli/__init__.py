@@ -1,3 +1,12 @@
 """The command line: ``python -m leadsheet_theory``, a module a command."""
 
-__all__ = ()
+from typing import Final
+
+__all__ = ("COMMANDS",)
+
+COMMANDS: Final[dict[str, str]] = {
+    "parts": "make the parts of a band from a chart",
+    "chord": "tell what chord symbols mean",
+    "proofread": "look a chart over as a proofreader would",
+}
+"""The commands, each the name of its module, and what it does in a line."""

@@ -2,36 +2,15 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Final
 
-from ..chords import STYLES
 from ..errors import TheoryError
-from ._summary import count
+from ._say import UsageError, count, say_aside
 
-__all__ = ("HOUSE_STYLES", "UsageError", "charts_in", "each_chart", "say", "say_aside")
+__all__ = ("charts_in", "each_chart")
 
 _SUFFIXES = (".musicxml", ".mxl", ".xml")
-
-HOUSE_STYLES: Final = {style.name: style for style in STYLES}
-"""The ways to print chord symbols, by name."""
-
-
-class UsageError(Exception):
-    """The command was given wrongly."""
-
-
-def say(line: str = "") -> None:
-    """A line of the result, on standard output."""
-    sys.stdout.write(f"{line}\n")
-
-
-def say_aside(line: str) -> None:
-    """A line beside the result (progress, complaints), on standard error."""
-    sys.stdout.flush()
-    sys.stderr.write(f"{line}\n")
 
 
 def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:

@@ -7,24 +7,15 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from textwrap import wrap
 from typing import Final
 
-from ..chords import ChordSymbol
 from ..leadsheet.findings import Finding
 from ..parts.model import Part, PartReport
 from ..pitch import NoteName
+from ._say import count
+from ._symbols import symbol_text
 
-__all__ = ("chart_summary", "count", "finding_lines", "symbol_text", "wrapped")
+__all__ = ("chart_summary", "finding_lines", "wrapped")
 
 _WIDTH = 88
-
-
-def count(number: int, what: str) -> str:
-    """A number and its noun: ``1 part``, ``5 parts``."""
-    return f"{number} {what}{'' if number == 1 else 's'}"
-
-
-def symbol_text(symbol: ChordSymbol) -> str:
-    """A chord symbol as it is printed."""
-    return str(symbol).replace("b", "♭").replace("#", "♯")
 
 
 def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:

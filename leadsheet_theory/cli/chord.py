@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import argparse
 
+from .. import instruments
 from ..chords import Chord, ChordSymbol, parse_chord
 from ..errors import ChordSymbolError, TheoryError
-from ..instruments.table import find_instrument
 from ..interval import UNISON, Interval
-from ._charts import HOUSE_STYLES, UsageError, say, say_aside
-from ._summary import symbol_text
+from ._say import UsageError, say, say_aside
+from ._symbols import HOUSE_STYLES, symbol_text
 
-__all__ = ("DESCRIPTION", "HELP", "NAME", "add_arguments", "run")
+__all__ = ("DESCRIPTION", "add_arguments", "run")
 
-NAME = "chord"
-HELP = "tell what chord symbols mean"
 DESCRIPTION = """\
 Tell what each chord symbol means: how it is printed, its tones and degrees, and
 where handbooks read it in another way.
@@ -72,7 +70,7 @@ def _interval(options: argparse.Namespace) -> Interval:
         by = Interval.parse(options.up) if options.up else UNISON
         by -= Interval.parse(options.down) if options.down else UNISON
         if options.reader:
-            by -= find_instrument(options.reader).transposition.simple
+            by -= instruments.find_instrument(options.reader).transposition.simple
     except TheoryError as error:
         raise UsageError(str(error)) from None
     return by

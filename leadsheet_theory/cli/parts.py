@@ -22,15 +22,15 @@ from ..parts.make import HEADING, make_parts
 from ..parts.model import Part, Respell
 from ..parts.systems import A4, LETTER
 from ..pitch import NoteName
-from ._charts import HOUSE_STYLES, UsageError, charts_in, each_chart, say
-from ._summary import chart_summary, count, finding_lines, wrapped
+from ._charts import charts_in, each_chart
+from ._say import UsageError, count, say
+from ._summary import chart_summary, finding_lines, wrapped
+from ._symbols import HOUSE_STYLES
 
-__all__ = ("DESCRIPTION", "HELP", "NAME", "add_arguments", "run")
+__all__ = ("DESCRIPTION", "add_arguments", "run")
 
 _PAPERS: Final = {"A4": A4, "letter": LETTER}
 
-NAME = "parts"
-HELP = "make the parts of a band from a chart"
 DESCRIPTION = """\
 Read each chart (MusicXML at concert pitch: .musicxml, .xml or .mxl; or a folder
 of them) and write a part for each book and instrument into a folder.  Without

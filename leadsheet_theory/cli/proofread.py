@@ -13,13 +13,12 @@ from ..instruments.table import find_instrument
 from ..leadsheet.findings import Finding, Severity
 from ..musicxml.reading.read import read_lead_sheet
 from ..proof.rules import PROOF_RULES, proofread
-from ._charts import UsageError, charts_in, each_chart, say
-from ._summary import count, finding_lines
+from ._charts import charts_in, each_chart
+from ._say import UsageError, count, say
+from ._summary import finding_lines
 
-__all__ = ("DESCRIPTION", "HELP", "NAME", "add_arguments", "run")
+__all__ = ("DESCRIPTION", "add_arguments", "run")
 
-NAME = "proofread"
-HELP = "look a chart over as a proofreader would"
 DESCRIPTION = """\
 Read each chart (or each in a folder) and list what a proofreader would ask, with
 bar and beat, what to do, and what of the file is not carried into the parts.

@@ -1,53 +1,85 @@
 """Instruments and books: how they transpose, their clefs and ranges."""
 
-from ._notes import PlacedNote
-from .books import STANDARD_BOOKS, Book, book_for, find_book
-from .clefs import (
-    ALTO_CLEF,
-    BASS_CLEF,
-    BASS_CLEF_8VB,
-    CLEFS,
-    MAX_LEDGER_LINES,
-    TENOR_CLEF,
-    TREBLE_CLEF,
-    TREBLE_CLEF_8VA,
-    TREBLE_CLEF_8VB,
-    Clef,
-    OctaveSign,
-    choose_clef,
-    octave_signs,
-)
-from .instrument import FAMILIES, Family, Instrument
-from .octaves import (
-    BREATH,
-    OctaveAdvice,
-    OctaveCost,
-    SectionAdvice,
-    best_octave,
-    best_octave_by_section,
-    best_octaves,
-    octave_costs,
-    phrases,
-)
-from .picture import RangePicture, range_picture
-from .ranges import (
-    Melody,
-    OutOfRange,
-    Reader,
-    Tessitura,
-    check_range,
-    placed_notes,
-    tessitura,
-)
-from .table import INSTRUMENTS, find_instrument
-from .transposing import (
-    PitchRange,
-    TransposeElement,
-    Transposing,
-    check_ranges,
-    check_sounds,
-    transpose_element,
-)
+from typing import TYPE_CHECKING
+
+from .._lazy import loaded_when_used
+
+if TYPE_CHECKING:  # checkers and completions read this, Python the table below
+    from ._notes import PlacedNote
+    from .books import STANDARD_BOOKS, Book, book_for, find_book
+    from .clefs import (
+        ALTO_CLEF,
+        BASS_CLEF,
+        BASS_CLEF_8VB,
+        CLEFS,
+        MAX_LEDGER_LINES,
+        TENOR_CLEF,
+        TREBLE_CLEF,
+        TREBLE_CLEF_8VA,
+        TREBLE_CLEF_8VB,
+        Clef,
+        OctaveSign,
+        choose_clef,
+        octave_signs,
+    )
+    from .instrument import FAMILIES, Family, Instrument
+    from .octaves import (
+        BREATH,
+        OctaveAdvice,
+        OctaveCost,
+        SectionAdvice,
+        best_octave,
+        best_octave_by_section,
+        best_octaves,
+        octave_costs,
+        phrases,
+    )
+    from .picture import RangePicture, range_picture
+    from .ranges import (
+        Melody,
+        OutOfRange,
+        Reader,
+        Tessitura,
+        check_range,
+        placed_notes,
+        tessitura,
+    )
+    from .table import INSTRUMENTS, find_instrument
+    from .transposing import (
+        PitchRange,
+        TransposeElement,
+        Transposing,
+        check_ranges,
+        check_sounds,
+        transpose_element,
+    )
+else:
+    __getattr__, __dir__ = loaded_when_used(
+        __name__,
+        {
+            "_notes": "PlacedNote",
+            "books": "STANDARD_BOOKS Book book_for find_book",
+            "clefs": (
+                "ALTO_CLEF BASS_CLEF BASS_CLEF_8VB CLEFS MAX_LEDGER_LINES "
+                "TENOR_CLEF TREBLE_CLEF TREBLE_CLEF_8VA TREBLE_CLEF_8VB Clef "
+                "OctaveSign choose_clef octave_signs"
+            ),
+            "instrument": "FAMILIES Family Instrument",
+            "octaves": (
+                "BREATH OctaveAdvice OctaveCost SectionAdvice best_octave "
+                "best_octave_by_section best_octaves octave_costs phrases"
+            ),
+            "picture": "RangePicture range_picture",
+            "ranges": (
+                "Melody OutOfRange Reader Tessitura check_range placed_notes tessitura"
+            ),
+            "table": "INSTRUMENTS find_instrument",
+            "transposing": (
+                "PitchRange TransposeElement Transposing check_ranges "
+                "check_sounds transpose_element"
+            ),
+        },
+    )
 
 __all__ = (
     "ALTO_CLEF",
