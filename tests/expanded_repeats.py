@@ -8,6 +8,7 @@ import music21
 from attrs import frozen
 from form_charts import bar
 
+from leadsheet_theory.leadsheet import FormSigns
 from leadsheet_theory.leadsheet.form import _read_brackets, play_order
 from leadsheet_theory.leadsheet.model import Bar
 
@@ -83,10 +84,12 @@ def bars_of(part: music21.stream.Stream) -> tuple[Bar, ...]:
         bars.append(
             bar(
                 place,
-                repeat_start=getattr(left, "direction", "") == "start",
-                repeat_end=2 if getattr(right, "direction", "") == "end" else 0,
-                ending=endings.get(measure, ()),
-                ending_starts=measure in starting,
+                form=FormSigns(
+                    repeat_start=getattr(left, "direction", "") == "start",
+                    repeat_end=2 if getattr(right, "direction", "") == "end" else 0,
+                    ending=endings.get(measure, ()),
+                    ending_starts=measure in starting,
+                ),
             )
         )
     return tuple(bars)

@@ -16,7 +16,8 @@ from attrs import evolve
 
 from leadsheet_theory.chords import parse_chord
 from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet.model import Bar, Jump, LeadSheet, PlacedChord
+from leadsheet_theory.leadsheet import FormSigns, Jump
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet, PlacedChord
 from leadsheet_theory.rhythm import Meter
 
 _TOKEN = re.compile(
@@ -35,7 +36,7 @@ def bar(number: int, meter: str = "4/4", **fields: object) -> Bar:
 def chart(text: str) -> tuple[Bar, ...]:
     """The bars a line of signs stands for."""
     bars: list[Bar] = []
-    coming: dict[str, object] = {}
+    signs: dict[str, object] = {}
     ending: tuple[int, ...] = ()
     starts = False
     for token in _TOKEN.findall(text):
@@ -45,27 +46,31 @@ def chart(text: str) -> tuple[Bar, ...]:
         elif token == "]":
             ending = ()
         elif token == "|:":
-            coming["repeat_start"] = True
+            signs["repeat_start"] = True
         elif token.startswith(":|"):
-            bars[-1] = evolve(bars[-1], repeat_end=int(token[3:] or 2))
+            bars[-1] = evolve(
+                bars[-1], form=evolve(bars[-1].form, repeat_end=int(token[3:] or 2))
+            )
         elif token[0].isdigit():
             first, _, last = token.partition("-")
             for number in range(int(first), int(last or first) + 1):
-                coming |= {"ending": ending, "ending_starts": starts}
+                signs |= {"ending": ending, "ending_starts": starts}
+                form = FormSigns(**signs)  # type: ignore[arg-type]
                 if number == 0:
-                    coming["length"] = Fraction(1)
-                bars.append(bar(number, **coming))
-                coming, starts = {}, False
+                    bars.append(bar(number, form=form, length=Fraction(1)))
+                else:
+                    bars.append(bar(number, form=form))
+                signs, starts = {}, False
         elif token.endswith("="):
-            coming["section"] = token[:-1]
+            signs["section"] = token[:-1]
         elif token in ("Segno", "Coda"):
-            coming[token.lower()] = True
+            signs[token.lower()] = True
         elif token == "Fine":
-            bars[-1] = evolve(bars[-1], fine=True)
+            bars[-1] = evolve(bars[-1], form=evolve(bars[-1].form, fine=True))
         elif token == "ToCoda":
-            bars[-1] = evolve(bars[-1], to_coda=True)
+            bars[-1] = evolve(bars[-1], form=evolve(bars[-1].form, to_coda=True))
         else:
-            bars[-1] = evolve(bars[-1], jump=_jump(token))
+            bars[-1] = evolve(bars[-1], form=evolve(bars[-1].form, jump=_jump(token)))
     return tuple(bars)
 
 

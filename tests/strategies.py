@@ -24,9 +24,9 @@ from leadsheet_theory.instruments import (
 )
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import MODES, Key
+from leadsheet_theory.leadsheet import NO_SIGNS, FormSigns, Jump
 from leadsheet_theory.leadsheet.model import (
     Bar,
-    Jump,
     LeadSheet,
     Lyric,
     Mark,
@@ -165,10 +165,13 @@ _CHORDS = tuple(Chord(NoteName(step)) for step in STEPS)
 
 
 def _chord_bar(
-    number: int, *chords: PlacedChord, meter: Meter = _COMMON, **signs: object
+    number: int,
+    *chords: PlacedChord,
+    meter: Meter = _COMMON,
+    form: FormSigns = NO_SIGNS,
 ) -> Bar:
     length = meter.bar_length
-    return Bar(number, _C_MAJOR, meter, length, chords=chords, **signs)  # type: ignore[arg-type]
+    return Bar(number, _C_MAJOR, meter, length, chords=chords, form=form)
 
 
 @st.composite
@@ -192,7 +195,9 @@ def written_out_charts(draw: st.DrawFn, *, most: int = 128) -> tuple[Bar, ...]:
             section = letter if place == 0 else ""
             bars.append(
                 _chord_bar(
-                    len(bars) + 1, PlacedChord(Fraction(0), chord), section=section
+                    len(bars) + 1,
+                    PlacedChord(Fraction(0), chord),
+                    form=FormSigns(section=section),
                 )
             )
     return tuple(bars[:most])
@@ -205,35 +210,44 @@ def signed_charts(draw: st.DrawFn) -> tuple[Bar, ...]:
     bars: list[Bar] = []
     meter = draw(st.sampled_from(_METERS))
 
-    def add(length: int, **signs: object) -> None:
+    def add(length: int, form: FormSigns) -> None:
         for _ in range(length):
             chords = draw(_placed_chords(meter))
-            bars.append(_chord_bar(len(bars) + 1, *chords, meter=meter, **signs))
-            signs.pop("ending_starts", None)
-            signs.pop("repeat_start", None)
+            bars.append(_chord_bar(len(bars) + 1, *chords, meter=meter, form=form))
+            form = evolve(form, ending_starts=False, repeat_start=False)
 
     for _ in range(draw(st.integers(1, 4))):
         kind = draw(st.sampled_from(("plain", "repeat", "endings")))
         length = draw(st.integers(1, 4))
-        add(length, repeat_start=kind != "plain")
+        add(length, form=FormSigns(repeat_start=kind != "plain"))
         if kind == "repeat":
-            bars[-1] = evolve(bars[-1], repeat_end=draw(st.integers(2, 3)))
+            bars[-1] = evolve(
+                bars[-1], form=evolve(bars[-1].form, repeat_end=draw(st.integers(2, 3)))
+            )
         if kind == "endings":
             last = draw(st.integers(2, 3))
             for number in range(1, last + 1):
-                add(draw(st.integers(1, 2)), ending=(number,), ending_starts=True)
+                add(
+                    draw(st.integers(1, 2)),
+                    form=FormSigns(ending=(number,), ending_starts=True),
+                )
                 if number < last:
-                    bars[-1] = evolve(bars[-1], repeat_end=2)
+                    bars[-1] = evolve(
+                        bars[-1], form=evolve(bars[-1].form, repeat_end=2)
+                    )
     until = draw(st.sampled_from(("none", "", "fine", "coda")))
     if until != "none":
         jump = Jump("capo", until, with_repeats=draw(st.booleans()))  # type: ignore[arg-type]
         at = draw(st.integers(0, len(bars) - 1))
-        bars[at] = evolve(bars[at], fine=until == "fine", to_coda=until == "coda")
-        bars[-1] = evolve(bars[-1], jump=jump)
+        bars[at] = evolve(
+            bars[at],
+            form=evolve(bars[at].form, fine=until == "fine", to_coda=until == "coda"),
+        )
+        bars[-1] = evolve(bars[-1], form=evolve(bars[-1].form, jump=jump))
         if until == "coda":
-            add(draw(st.integers(1, 3)), coda=False)
-            coda = max(index for index, bar in enumerate(bars) if bar.jump) + 1
-            bars[coda] = evolve(bars[coda], coda=True)
+            add(draw(st.integers(1, 3)), form=FormSigns(coda=False))
+            coda = max(index for index, bar in enumerate(bars) if bar.form.jump) + 1
+            bars[coda] = evolve(bars[coda], form=evolve(bars[coda].form, coda=True))
     # Nothing sounds before the first chord, on the page or in the tune.
     bars[0] = evolve(bars[0], chords=(PlacedChord(Fraction(0), _CHORDS[0]),))
     if draw(st.booleans()):
@@ -335,7 +349,8 @@ def rough_sheets(draw: st.DrawFn) -> LeadSheet:
             st.builds(
                 lambda number, length, melody, placed, more: Bar(
                     number, Key.from_signature(-3), Meter(4, 4), length,
-                    melody=tuple(melody), chords=tuple(placed), **more,
+                    melody=tuple(melody), chords=tuple(placed),
+                    form=FormSigns(**more),
                 ),
                 st.integers(0, 5),
                 st.integers(1, 10).map(lambda eighths: Fraction(eighths, 2)),
@@ -426,10 +441,14 @@ def written_sheets(draw: st.DrawFn) -> LeadSheet:
                 chords=tuple(
                     PlacedChord(Fraction(onset, 2), draw(chords())) for onset in onsets
                 ),
-                section=draw(st.sampled_from(("", "", "A", "B"))),
-                repeat_start=number == 1 and draw(st.booleans()),
-                repeat_end=draw(st.sampled_from((0, 2, 3))) if number == count else 0,
-                barline="regular",
+                form=FormSigns(
+                    section=draw(st.sampled_from(("", "", "A", "B"))),
+                    repeat_start=number == 1 and draw(st.booleans()),
+                    repeat_end=draw(st.sampled_from((0, 2, 3)))
+                    if number == count
+                    else 0,
+                    barline="regular",
+                ),
             )
         )
     return LeadSheet(

@@ -67,10 +67,10 @@ class TestTheChart:
         assert (tune.title, str(tune.key), len(tune.bars)) == (
             "Harbourmaster's Day Off", "Ab major", 33,
         )  # fmt: skip
-        assert [(b.number, b.section) for b in tune.bars if b.section] == [
+        assert [(b.number, b.form.section) for b in tune.bars if b.form.section] == [
             (1, "A"), (13, "B"), (21, "C"),
         ]  # fmt: skip
-        endings = [(b.number, b.ending) for b in tune.bars if b.ending_starts]
+        endings = [(b.number, b.form.ending) for b in tune.bars if b.form.ending_starts]
         assert endings == [(5, (1,)), (9, (2,))]
         pickup = tune.pickup
         assert pickup is not None

@@ -7,7 +7,6 @@ from .model import (
     Bar,
     Direction,
     Hit,
-    Jump,
     LeadSheet,
     Lyric,
     Mark,
@@ -18,15 +17,18 @@ from .model import (
     Tempo,
 )
 from .normalize import ChordTextChange, normalize_chords
+from .signs import NO_SIGNS, FormSigns, Jump
 from .timeline import placed_melody, section_starts
 
 __all__ = (
+    "NO_SIGNS",
     "Bar",
     "ChordTextChange",
     "Direction",
     "Finding",
     "FoldAim",
     "Folded",
+    "FormSigns",
     "Hit",
     "Jump",
     "LeadSheet",

@@ -18,8 +18,9 @@ from .._arguments import check_choice
 from ..chords import Chord, ChordSymbol, NoChord
 from ._fold_search import Fold, clear_folds, short_folds, written_bars
 from .findings import Finding
-from .form import Section, has_signs, play_order, sections
+from .form import Section, play_order, sections
 from .model import Bar, Note, Rest
+from .signs import FormSigns
 
 __all__ = ("FoldAim", "Folded", "find_sections", "fold", "sound_of", "unfold")
 
@@ -60,11 +61,12 @@ def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
-    >>> bar = Bar(1, Key.parse("F major"), Meter(4, 4), Fraction(4), repeat_end=3)
-    >>> [(bar.number, bar.repeat_end) for bar in unfold([bar])]
+    >>> bar = Bar(1, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    ...           form=FormSigns(repeat_end=3))
+    >>> [(bar.number, bar.form.repeat_end) for bar in unfold([bar])]
     [(1, 0), (2, 0), (3, 0)]
     """
-    if not any(map(has_signs, bars)):
+    if not any(bar.form.leads for bar in bars):
         return tuple(bars)
     indices = play_order(bars).indices
     played: list[Bar] = []
@@ -72,23 +74,14 @@ def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     for place, index in enumerate(indices, start=1):
         bar = bars[index]
         number += not bar.is_pickup
-        barline = bar.barline
+        barline = bar.form.barline
         if barline == "final" and place < len(indices):
             barline = "double"
         played.append(
             evolve(
                 bar,
                 number=0 if bar.is_pickup else number,
-                barline=barline,
-                repeat_start=False,
-                repeat_end=0,
-                ending=(),
-                ending_starts=False,
-                segno=False,
-                coda=False,
-                to_coda=False,
-                fine=False,
-                jump=None,
+                form=FormSigns(section=bar.form.section, barline=barline),
             )
         )
     return tuple(played)
@@ -132,7 +125,7 @@ def fold(
     ...              chords=(PlacedChord(Fraction(0), parse_chord(root)),))
     ...          for n, root in enumerate(roots, start=1)]
     >>> for bar in fold(chart, shortest_repeat=3, aim="page short").bars:
-    ...     print(bar.number, bar.chords[0].symbol, bar.ending)
+    ...     print(bar.number, bar.chords[0].symbol, bar.form.ending)
     1 F ()
     2 Bb ()
     3 C ()
@@ -143,7 +136,7 @@ def fold(
     played = unfold(bars)
     if letters is not None:
         played = tuple(
-            evolve(bar, section=letters[bar.number])
+            evolve(bar, form=evolve(bar.form, section=letters[bar.number]))
             if bar.number in letters and not bar.is_pickup
             else bar
             for bar in played
@@ -215,7 +208,7 @@ def _ids(played: Sequence[Bar], same: Callable[[Bar], Hashable]) -> list[int]:
     """A number for each bar, the same for bars that may stand for one another."""
     known: dict[Hashable, int] = {}
     return [
-        known.setdefault((same(bar), bar.section, bar.is_pickup), len(known))
+        known.setdefault((same(bar), bar.form.section, bar.is_pickup), len(known))
         for bar in played
     ]
 
@@ -225,9 +218,9 @@ def _section_starts(
 ) -> list[set[int]]:
     """Where the sections of a played chart may start: at its letters, else at its
     signs, else where equal lengths show them, or the passes of a short page."""
-    if any(bar.section for bar in played):
+    if any(bar.form.section for bar in played):
         return [{section.start for section in sections(played)}]
-    if any(map(has_signs, written)):
+    if any(bar.form.leads for bar in written):
         return [_signed_starts(written)]
     folds = short_folds(
         ids, starts=None, shortest=shortest, longest_ending=_LONGEST_ENDING
@@ -246,10 +239,20 @@ def _signed_starts(written: Sequence[Bar]) -> set[int]:
         bar = written[index]
         earlier = indices[place - 1] if place else -1
         before = written[earlier] if place else None
-        if bar.repeat_start or bar.segno or bar.coda or bar.section or index <= earlier:
+        if (
+            bar.form.repeat_start
+            or bar.form.segno
+            or bar.form.coda
+            or bar.form.section
+            or index <= earlier
+        ):
             found.add(place)
-        elif before is not None and not bar.ending:
-            closes = before.ending or before.repeat_end or before.barline != "regular"
+        elif before is not None and not bar.form.ending:
+            closes = (
+                before.form.ending
+                or before.form.repeat_end
+                or before.form.barline != "regular"
+            )
             if closes:
                 found.add(place)
     return found
@@ -268,11 +271,12 @@ def find_sections(played: Sequence[Bar], /) -> tuple[Section, ...]:
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
     >>> form = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4),
-    ...             barline="regular" if n % 8 else "double") for n in range(1, 25)]
+    ...             form=FormSigns(barline="regular" if n % 8 else "double"))
+    ...         for n in range(1, 25)]
     >>> [(section.name, section.start) for section in find_sections(form)]
     [('A', 0), ('A', 8), ('A', 16)]
     """
-    if any(bar.section for bar in played):
+    if any(bar.form.section for bar in played):
         return sections(played)
     return _found_sections(played, _ids(played, sound_of))
 
@@ -285,7 +289,7 @@ def _found_sections(played: Sequence[Bar], ids: Sequence[int]) -> tuple[Section,
     doubles = [
         place
         for place in range(first + 1, count)
-        if played[place - 1].barline in ("double", "final")
+        if played[place - 1].form.barline in ("double", "final")
     ]
     if doubles:
         return _lettered(ids, [first, *doubles, count])
@@ -349,10 +353,13 @@ def _fold_bars(
     for start in later:
         for model, bar in zip(bars, played[start : start + found.body], strict=True):
             _tell_words(model, bar, remarks)
-    bars[0] = evolve(bars[0], repeat_start=True)
+    bars[0] = evolve(bars[0], form=evolve(bars[0].form, repeat_start=True))
     if not found.endings:
-        last = played[found.end - 1].barline
-        bars[-1] = evolve(bars[-1], repeat_end=len(found.starts), barline=last)
+        last = played[found.end - 1].form.barline
+        bars[-1] = evolve(
+            bars[-1],
+            form=evolve(bars[-1].form, repeat_end=len(found.starts), barline=last),
+        )
         return bars
     brackets: dict[tuple[int, ...], tuple[int, list[int]]] = {}
     for number, (start, end) in enumerate(found.endings, start=1):
@@ -363,12 +370,12 @@ def _fold_bars(
     last_pass = len(found.endings)
     for content, (start, passes) in brackets.items():
         ending = [
-            evolve(bar, ending=tuple(passes))
+            evolve(bar, form=evolve(bar.form, ending=tuple(passes)))
             for bar in played[start : start + len(content)]
         ]
-        ending[0] = evolve(ending[0], ending_starts=True)
+        ending[0] = evolve(ending[0], form=evolve(ending[0].form, ending_starts=True))
         if passes != [last_pass]:
-            ending[-1] = evolve(ending[-1], repeat_end=2)
+            ending[-1] = evolve(ending[-1], form=evolve(ending[-1].form, repeat_end=2))
         bars += ending
     return bars
 

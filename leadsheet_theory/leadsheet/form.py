@@ -28,14 +28,14 @@ from typing import Final
 from attrs import define, evolve, field, frozen
 
 from .findings import Finding, Severity
-from .model import Bar, Jump
+from .model import Bar
+from .signs import Jump
 
 __all__ = (
     "MOST_BARS_PLAYED",
     "PlayOrder",
     "Section",
     "draw_out_endings",
-    "has_signs",
     "play_order",
     "sections",
 )
@@ -65,9 +65,11 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.leadsheet.signs import FormSigns
     >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **signs):
-    ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4), **signs)
+    ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    ...                form=FormSigns(**signs))
     >>> chart = (bar(1, repeat_start=True),
     ...          bar(2, ending=(1,), ending_starts=True, repeat_end=2),
     ...          bar(3, ending=(2,), ending_starts=True))
@@ -76,7 +78,7 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     >>> print(*play_order((bar(1), bar(2, jump=Jump("segno")))).problems)
     bar 2: D.S., but no segno before it: read as D.C.
     """
-    if not any(map(has_signs, bars)):
+    if not any(bar.form.leads for bar in bars):
         return PlayOrder(tuple(range(len(bars))))
     problems: list[Finding] = []
     route = _Route(bars, _read_repeats(bars, problems), problems)
@@ -86,35 +88,24 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     return PlayOrder(tuple(indices), tuple(problems))
 
 
-def has_signs(bar: Bar, /) -> bool:
-    """Whether a bar carries a sign that changes the order of playing."""
-    return bool(
-        bar.repeat_end
-        or bar.repeat_start
-        or bar.ending
-        or bar.jump
-        or bar.to_coda
-        or bar.coda
-        or bar.fine
-    )
-
-
 def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     """The bars with each ending bracket that stops short of its end repeat drawn out
     to it, as :func:`play_order` reads it (and tells of it); nothing else changes.
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.leadsheet.signs import FormSigns
     >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **signs):
-    ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(4), **signs)
+    ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(4),
+    ...                form=FormSigns(**signs))
     >>> first = {"ending": (1,), "ending_starts": True}
     >>> second = {"ending": (2,), "ending_starts": True}
     >>> tune = (bar(1), bar(2, **first), bar(3, repeat_end=2), bar(4, **second))
-    >>> [each.ending for each in draw_out_endings(tune)]
+    >>> [each.form.ending for each in draw_out_endings(tune)]
     [(), (1,), (1,), (2,)]
     """
-    if not any(bar.ending for bar in bars):
+    if not any(bar.form.ending for bar in bars):
         return tuple(bars)
     problems: list[Finding] = []
     brackets = _read_brackets(bars, problems)
@@ -123,8 +114,10 @@ def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     whole = list(bars)
     for bracket in brackets:
         for index in range(bracket.first, bracket.last + 1):
-            if not whole[index].ending:
-                whole[index] = evolve(whole[index], ending=bracket.passes)
+            if not whole[index].form.ending:
+                whole[index] = evolve(
+                    whole[index], form=evolve(whole[index].form, ending=bracket.passes)
+                )
     return tuple(whole)
 
 
@@ -166,29 +159,31 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
         over = bracket is None or 1 in bracket.passes
         if chain is not None and index > chain.end and over:
             back_to, chain = chain.end + 1, None
-        if bar.repeat_start:
+        if bar.form.repeat_start:
             waiting.append(index)
         if bracket is not None:
             if chain is None:
-                if any(b.repeat_end for b in bars[bracket.first : bracket.last + 1]):
+                if any(
+                    b.form.repeat_end for b in bars[bracket.first : bracket.last + 1]
+                ):
                     _report_no_start(bars, bracket.last, waiting, back_to, problems)
                 start = waiting.pop() if waiting else back_to
                 chain = _Repeat(start, bracket.last, 0)
                 repeats.append(chain)
             chain.brackets.append(bracket)
             chain.end = bracket.last
-        if bar.repeat_end == 1:
+        if bar.form.repeat_end == 1:
             problems.append(
                 _problem(bar, "a repeat of one pass", "read as no repeat", "note")
             )
             del waiting[-1:]
-        elif bar.repeat_end:
+        elif bar.form.repeat_end:
             if chain is not None and not (waiting and waiting[-1] > chain.start):
                 chain.backs.add(index)
                 continue
             _report_no_start(bars, index, waiting, back_to, problems)
             start = waiting.pop() if waiting else back_to
-            repeats.append(_Repeat(start, index, bar.repeat_end, backs={index}))
+            repeats.append(_Repeat(start, index, bar.form.repeat_end, backs={index}))
             back_to = index + 1
     problems.extend(
         _problem(bars[start], "a start repeat that nothing closes", "left out")
@@ -225,21 +220,21 @@ def _read_brackets(bars: Sequence[Bar], problems: list[Finding]) -> list[_Bracke
     is drawn out to it where the next ending follows there."""
     found: list[_Bracket] = []
     for index, bar in enumerate(bars):
-        if not bar.ending:
+        if not bar.form.ending:
             continue
-        before = found[-1] if found and not bar.ending_starts else None
-        if before and (before.last, before.passes) == (index - 1, bar.ending):
-            found[-1] = _Bracket(before.first, index, bar.ending)
+        before = found[-1] if found and not bar.form.ending_starts else None
+        if before and (before.last, before.passes) == (index - 1, bar.form.ending):
+            found[-1] = _Bracket(before.first, index, bar.form.ending)
         else:
-            found.append(_Bracket(index, index, bar.ending))
+            found.append(_Bracket(index, index, bar.form.ending))
     for place, (bracket, after) in enumerate(pairwise(found)):
         last = after.first - 1
         gap = bars[bracket.last : last]
         if (
             bracket.last < last
             and after.passes[0] == bracket.passes[-1] + 1
-            and bars[last].repeat_end
-            and not any(bar.repeat_end or bar.repeat_start for bar in gap)
+            and bars[last].form.repeat_end
+            and not any(bar.form.repeat_end or bar.form.repeat_start for bar in gap)
         ):
             found[place] = _Bracket(bracket.first, last, bracket.passes)
             problems.append(
@@ -328,7 +323,7 @@ class _Route:
     in_coda: bool = False
 
     def __attrs_post_init__(self) -> None:
-        self.has_jumps = any(bar.jump for bar in self.bars)
+        self.has_jumps = any(bar.form.jump for bar in self.bars)
 
     def walk(self) -> list[int]:
         """The indices in playing order."""
@@ -359,7 +354,7 @@ class _Route:
                 break
             order.append(index)
             bar = bars[index]
-            if bar.fine and self._fine_acts() and self._on_last_pass(index):
+            if bar.form.fine and self._fine_acts() and self._on_last_pass(index):
                 break
             if index in backs:
                 repeat = backs[index]
@@ -369,12 +364,12 @@ class _Route:
                         self.finished.add(repeat)
                     index, came_back = repeat.start, True
                     continue
-            if bar.to_coda and coda > index and self._to_coda_acts(index):
+            if bar.form.to_coda and coda > index and self._to_coda_acts(index):
                 self.in_coda = True
                 index = coda
-            elif bar.jump is not None and index not in jumped:
+            elif bar.form.jump is not None and index not in jumped:
                 jumped.add(index)
-                index = self._take(bar.jump, index)
+                index = self._take(bar.form.jump, index)
             else:
                 index += 1
         return order
@@ -422,15 +417,15 @@ class _Route:
         self.jump, self.jumped_from, self.in_coda = jump, index, False
         target = 0
         if jump.back_to == "segno":
-            signs = [at for at in range(index + 1) if self.bars[at].segno]
+            signs = [at for at in range(index + 1) if self.bars[at].form.segno]
             if signs:
                 target = signs[-1]
             else:
                 self._report(index, "D.S., but no segno before it", "read as D.C.")
         name = "D.C." if jump.back_to == "capo" else "D.S."
-        if jump.until == "fine" and not any(bar.fine for bar in self.bars):
+        if jump.until == "fine" and not any(bar.form.fine for bar in self.bars):
             self._report(index, f"{name} al fine, but no fine", "played to the end")
-        if jump.until == "coda" and not any(bar.to_coda for bar in self.bars):
+        if jump.until == "coda" and not any(bar.form.to_coda for bar in self.bars):
             self._report(index, f"{name} al coda, but no to coda", "played to the end")
         for repeat in self.repeats:
             if repeat.start < target <= repeat.end:
@@ -440,8 +435,8 @@ class _Route:
     def _coda(self) -> int:
         """The bar where the coda starts, -1 for none; what is wrong is told."""
         bars = self.bars
-        leaving = [index for index, bar in enumerate(bars) if bar.to_coda]
-        codas = [index for index, bar in enumerate(bars) if bar.coda]
+        leaving = [index for index, bar in enumerate(bars) if bar.form.to_coda]
+        codas = [index for index, bar in enumerate(bars) if bar.form.coda]
         jumps = self.has_jumps
         if leaving and not codas:
             self._report(leaving[0], "to coda, but no coda", "played on")
@@ -449,7 +444,7 @@ class _Route:
             self._report(codas[0], "a coda that nothing leads to", "played on")
         if not jumps:
             for index, bar in enumerate(bars[:-1]):
-                if bar.fine:
+                if bar.form.fine:
                     self._report(index, "fine, but no D.C. or D.S.", "played on")
         after = [at for at in codas if not leaving or at > leaving[0]]
         return after[0] if after else -1
@@ -491,8 +486,8 @@ def sections(bars: Sequence[Bar], /) -> tuple[Section, ...]:
     Bars before the first letter (an introduction, a pickup) are a section
     without a name.
     """
-    starts = [index for index, bar in enumerate(bars) if bar.section or index == 0]
+    starts = [index for index, bar in enumerate(bars) if bar.form.section or index == 0]
     return tuple(
-        Section(bars[start].section, start, end)
+        Section(bars[start].form.section, start, end)
         for start, end in pairwise([*starts, len(bars)])
     )

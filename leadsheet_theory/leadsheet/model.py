@@ -19,12 +19,12 @@ from ..key import Key
 from ..pitch import Pitch
 from ..rhythm.meter import Meter
 from ..rhythm.values import NoteValue, check_exact
+from .signs import NO_SIGNS, FormSigns
 
 __all__ = (
     "Bar",
     "Direction",
     "Hit",
-    "Jump",
     "LeadSheet",
     "Lyric",
     "Mark",
@@ -148,16 +148,6 @@ class Direction:
 
 
 @frozen(order=False)
-class Jump:
-    """Where the reading goes at the end of a bar: *da capo* or *dal segno*,
-    and how far (``""`` to the end, to the fine, or to the coda)."""
-
-    back_to: Literal["capo", "segno"]
-    until: Literal["", "fine", "coda"] = ""
-    with_repeats: bool = False
-
-
-@frozen(order=False)
 class Bar:
     """One written bar.
 
@@ -165,13 +155,7 @@ class Bar:
     force at its start.  `length` is the bar's actual length in quarter notes,
     shorter than the metre's in a pickup.
 
-    The signs at its edges: `section` is the letter (or name) of a section that
-    starts here; `repeat_start` a forward repeat at its left; `repeat_end` the
-    number of passes in all of a backward repeat at its right (0 for none, 2
-    for the usual one); `ending` the passes of the ending bracket that the bar
-    stands under (``(1,)``, ``(1, 3)``, or ``()`` outside any), of which
-    `ending_starts` begins one; `barline` the right barline.  `segno` and
-    `coda` stand at its start; `to_coda`, `fine` and `jump` at its end.
+    `form` holds the signs at its edges; `source_number` the bar's number in the file.
     """
 
     number: int
@@ -183,17 +167,7 @@ class Bar:
     chords: tuple[PlacedChord, ...] = ()
     hits: tuple[Hit, ...] = ()
     directions: tuple[Direction, ...] = ()
-    section: str = ""
-    repeat_start: bool = False
-    repeat_end: int = 0
-    ending: tuple[int, ...] = ()
-    ending_starts: bool = False
-    barline: Literal["regular", "double", "final", "dashed"] = "regular"
-    segno: bool = False
-    coda: bool = False
-    to_coda: bool = False
-    fine: bool = False
-    jump: Jump | None = None
+    form: FormSigns = NO_SIGNS
     source_number: str = field(default="", eq=False)
 
     @property
@@ -204,10 +178,10 @@ class Bar:
     def ending_stops_before(self, following: Bar | None, /) -> bool:
         """Whether the ending bracket over this bar stops here, given the next bar
         (None after the last)."""
-        return bool(self.ending) and (
+        return bool(self.form.ending) and (
             following is None
-            or following.ending_starts
-            or following.ending != self.ending
+            or following.form.ending_starts
+            or following.form.ending != self.form.ending
         )
 
 

@@ -119,7 +119,7 @@ def share(
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
     remarks = play_order(sheet.bars).problems
-    if tune[-1].barline != sheet.bars[-1].barline:
+    if tune[-1].form.barline != sheet.bars[-1].form.barline:
         remarks += (
             Finding(
                 "form", "note", "a final bar line is drawn here", bar=tune[-1].number
@@ -174,9 +174,14 @@ def _closed(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:
     """The bars with a final bar line at the end, where the source has a plain one and
     the music goes back nowhere."""
     last = bars[-1] if bars else None
-    if last is None or last.barline != "regular" or last.repeat_end or last.jump:
+    if (
+        last is None
+        or last.form.barline != "regular"
+        or last.form.repeat_end
+        or last.form.jump
+    ):
         return bars
-    return (*bars[:-1], evolve(last, barline="final"))
+    return (*bars[:-1], evolve(last, form=evolve(last.form, barline="final")))
 
 
 def _moved(changes: SoloChanges) -> Iterator[Finding]:
@@ -297,7 +302,7 @@ def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:
 
 
 def _before(bars: Sequence[Bar]) -> tuple[tuple[int, ...], ...] | None:
-    if not any(bar.ending_starts for bar in bars):
+    if not any(bar.form.ending_starts for bar in bars):
         return None
     before = [{index - 1} for index in range(len(bars))]
     for left, right in pairwise(play_order(bars).indices):

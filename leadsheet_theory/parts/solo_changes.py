@@ -139,12 +139,12 @@ def _without(bars: Sequence[Bar], names: Collection[str]) -> tuple[Bar, ...]:
         if section.name not in names
         for bar in bars[section.start : section.end]
     ]
-    coda = any(bar.coda for bar in kept)
-    fine = any(bar.fine for bar in kept)
-    segno = any(bar.segno for bar in kept)
+    coda = any(bar.form.coda for bar in kept)
+    fine = any(bar.form.fine for bar in kept)
+    segno = any(bar.form.segno for bar in kept)
     for place, bar in enumerate(kept):
-        jump = bar.jump
-        if jump is None and not bar.to_coda:
+        jump = bar.form.jump
+        if jump is None and not bar.form.to_coda:
             continue
         if jump is not None and (
             (jump.until == "coda" and not coda)
@@ -152,7 +152,9 @@ def _without(bars: Sequence[Bar], names: Collection[str]) -> tuple[Bar, ...]:
             or (jump.back_to == "segno" and not segno)
         ):
             jump = None
-        kept[place] = evolve(bar, jump=jump, to_coda=bar.to_coda and coda)
+        kept[place] = evolve(
+            bar, form=evolve(bar.form, jump=jump, to_coda=bar.form.to_coda and coda)
+        )
     return tuple(kept)
 
 
@@ -168,8 +170,9 @@ def _page(
         if bar.is_pickup:
             pickup, short = bar, bar.length
             continue
-        barline = bar.barline
-        ends_section = index + 1 < len(bars) and bars[index + 1].section
+        form = bar.form if pickup is None else bar.form.beginning_at(pickup.form)
+        barline = form.barline
+        ends_section = index + 1 < len(bars) and bars[index + 1].form.section
         if barline == "regular" and ends_section:
             barline = "double"
         length = bar.length
@@ -183,17 +186,7 @@ def _page(
                 length,
                 chords=tuple(chords[index]),
                 directions=tuple(filter(_names_pedal, bar.directions)),
-                section=bar.section or (pickup.section if pickup else ""),
-                repeat_start=bar.repeat_start or bool(pickup and pickup.repeat_start),
-                repeat_end=bar.repeat_end,
-                ending=bar.ending,
-                ending_starts=bar.ending_starts,
-                barline=barline,
-                segno=bar.segno or bool(pickup and pickup.segno),
-                coda=bar.coda,
-                to_coda=bar.to_coda,
-                fine=bar.fine,
-                jump=bar.jump,
+                form=evolve(form, barline=barline),
                 source_number=bar.source_number,
             )
         )
@@ -213,13 +206,7 @@ def _restated(bars: Sequence[Bar], *, restate: bool, drop: bool) -> tuple[Bar, .
     for bar, sounding in zip(bars, arriving, strict=True):
         chords = bar.chords
         only = sounding[0] if len(sounding) == 1 else None
-        starts = restate and bool(
-            bar.section
-            or bar.repeat_start
-            or bar.ending_starts
-            or bar.segno
-            or bar.coda
-        )
+        starts = restate and bar.form.begins
         if starts and only is not None and (not chords or chords[0].onset > 0):
             chords = (PlacedChord(_START, only), *chords)
         if drop:

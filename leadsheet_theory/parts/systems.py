@@ -182,11 +182,11 @@ def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]
     """What begins with a bar: a section (a letter, a coda, a repeat, or what
     follows a double bar), an ending, or nothing."""
     bar = bars[index]
-    if bar.section or bar.coda or bar.repeat_start:
+    if bar.form.section or bar.form.coda or bar.form.repeat_start:
         return "section"
-    if bar.ending_starts:
+    if bar.form.ending_starts:
         return "ending"
-    if index and bars[index - 1].barline in ("double", "final"):
+    if index and bars[index - 1].form.barline in ("double", "final"):
         return "section"
     return ""
 

@@ -36,18 +36,26 @@ def _keys(sheet: LeadSheet) -> Iterator[Remark]:
 
 def _sections(sheet: LeadSheet) -> Iterator[Remark]:
     for before, bar in pairwise(sheet.bars):
-        if not bar.section or before.is_pickup:
+        if not bar.form.section or before.is_pickup:
             continue
-        edge = bar.repeat_start or before.repeat_end or before.barline != "regular"
+        edge = (
+            bar.form.repeat_start
+            or before.form.repeat_end
+            or before.form.barline != "regular"
+        )
         if not edge:
             yield Remark(
                 "section",
-                f"section {bar.section} starts without a double bar line",
+                f"section {bar.form.section} starts without a double bar line",
                 bar,
             )
 
 
 def _last_bar(sheet: LeadSheet) -> Iterator[Remark]:
     last = sheet.bars[-1]
-    if last.barline != "final" and not last.repeat_end and last.jump is None:
+    if (
+        last.form.barline != "final"
+        and not last.form.repeat_end
+        and last.form.jump is None
+    ):
         yield Remark("final-bar", "the last bar line is not a final one", last)

@@ -34,7 +34,8 @@ def _ties(sheet: LeadSheet) -> Iterator[Remark]:
                 continue
             arrives = isinstance(event, Note) and event.tied_from_previous
             jumps_in = first and (
-                bar.repeat_start or (bar.ending_starts and bar.ending[0] > 1)
+                bar.form.repeat_start
+                or (bar.form.ending_starts and bar.form.ending[0] > 1)
             )
             if pending is not None and not jumps_in:
                 yield from _tie_between(*pending, event)
@@ -44,7 +45,7 @@ def _ties(sheet: LeadSheet) -> Iterator[Remark]:
             if isinstance(event, Note) and event.tied_to_next:
                 pending = (bar, event)
             first = False
-        if bar.repeat_end or bar.jump:
+        if bar.form.repeat_end or bar.form.jump:
             pending = None
     if pending is not None:
         yield Remark("tie", "a tie leads nowhere", pending[0], pending[1].onset)

@@ -19,6 +19,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from form_charts import bar
 
+from leadsheet_theory.leadsheet import FormSigns
 from leadsheet_theory.leadsheet.folding import FoldAim, fold, unfold
 from leadsheet_theory.leadsheet.model import Bar, Lyric, Note
 from leadsheet_theory.pitch import Pitch
@@ -49,7 +50,9 @@ def chart(sounds: list[int], letter_every: int) -> tuple[Bar, ...]:
             melody=(
                 Note(Fraction(0), Fraction(4), pitches, lyrics=(Lyric(str(sound)),)),
             ),
-            section="A" if letter_every and at % letter_every == 1 else "",
+            form=FormSigns(
+                section="A" if letter_every and at % letter_every == 1 else ""
+            ),
         )
         for at, sound in enumerate(sounds, start=1)
     )

@@ -34,7 +34,7 @@ def reason(bars: tuple[Bar, ...], found: Comparison) -> str:
         if found.problems:
             return "music21 refuses the signs; we read on and say what we read"
         return ""
-    if any(bar.repeat_end > 2 for bar in bars):
+    if any(bar.form.repeat_end > 2 for bar in bars):
         return "a count in words (4x), which music21 does not read"
     if any("no start" in problem for problem in found.problems):
         return (
@@ -43,8 +43,8 @@ def reason(bars: tuple[Bar, ...], found: Comparison) -> str:
         )
     # music21 leaves brackets out of account where a chart has a D.C. or D.S.:
     # the first ending is played on both passes.
-    jumps = [bar.jump for bar in bars if bar.jump]
-    if jumps and any(bar.ending for bar in bars):
+    jumps = [bar.form.jump for bar in bars if bar.form.jump]
+    if jumps and any(bar.form.ending for bar in bars):
         return "with a D.C. or D.S. in the chart music21 plays every ending each time"
     return ""
 

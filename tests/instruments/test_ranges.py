@@ -26,6 +26,7 @@ from leadsheet_theory.instruments import (
 )
 from leadsheet_theory.interval import OCTAVE
 from leadsheet_theory.key import Key
+from leadsheet_theory.leadsheet import FormSigns
 from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Note, Rest
 from leadsheet_theory.leadsheet.timeline import placed_melody, section_starts
 from leadsheet_theory.musicxml import read_lead_sheet
@@ -305,14 +306,10 @@ def test_the_melody_of_a_sheet_with_places_and_ties() -> None:
         "Kettle Song",
         (
             Bar(0, key, meter, Fraction(1), (Note(Fraction(0), Fraction(1), (g,)),)),
-            Bar(
-                1, key, meter, whole,
-                (
+            Bar(1, key, meter, whole, (
                     Note(Fraction(0), half, (b, g)),
                     Note(half, half, (b,), tied_to_next=True),
-                ),
-                section="A",
-            ),
+                ), form=FormSigns(section="A")),
             Bar(
                 2, key, meter, whole,
                 (
@@ -320,7 +317,7 @@ def test_the_melody_of_a_sheet_with_places_and_ties() -> None:
                     Rest(half, half),
                 ),
             ),
-            Bar(3, key, meter, whole, (Note(half, half, (g,)),), section="B"),
+            Bar(3, key, meter, whole, (Note(half, half, (g,)),), form=FormSigns(section="B")),
         ),
     )  # fmt: skip
     assert [

@@ -14,6 +14,7 @@ from attrs import evolve
 from form_charts import bar, chart
 
 from leadsheet_theory.chords import parse_chord
+from leadsheet_theory.leadsheet import FormSigns
 from leadsheet_theory.leadsheet._fold_search import short_folds, written_bars
 from leadsheet_theory.leadsheet.folding import (
     FoldAim,
@@ -45,7 +46,9 @@ def written_out(text: str, *, lettered: bool = True) -> tuple[Bar, ...]:
         for place, sound in enumerate(content):
             note = Note(Fraction(0), FOUR, (Pitch("C", 0, ord(sound) % 9),))
             letter = section if lettered and place == 0 else ""
-            bars.append(bar(len(bars) + 1, melody=(note,), section=letter))
+            bars.append(
+                bar(len(bars) + 1, melody=(note,), form=FormSigns(section=letter))
+            )
     return tuple(bars)
 
 
@@ -54,17 +57,19 @@ def shown(bars: Sequence[Bar], text: str) -> str:
     names = {ord(c) % 9: c for c in text if c.islower()}
     line = ""
     for written in bars:
-        if written.ending_starts:
-            line += f" [{','.join(map(str, written.ending))}:"
-        if written.section:
-            line += f" {written.section}="
-        if written.repeat_start:
+        if written.form.ending_starts:
+            line += f" [{','.join(map(str, written.form.ending))}:"
+        if written.form.section:
+            line += f" {written.form.section}="
+        if written.form.repeat_start:
             line += " |:"
         note = written.melody[0]
         assert isinstance(note, Note)
         line += names[note.pitch.octave]
-        if written.repeat_end:
-            line += ":|" + (f"x{written.repeat_end}" if written.repeat_end > 2 else "")
+        if written.form.repeat_end:
+            line += ":|" + (
+                f"x{written.form.repeat_end}" if written.form.repeat_end > 2 else ""
+            )
     return line.strip()
 
 
@@ -142,7 +147,14 @@ def test_sections_are_read_from_letters_double_bars_or_repetition() -> None:
     lettered = written_out("A:abcd B:efgh")
     assert names(lettered) == "A4 B4"
     doubled = [
-        evolve(bar, section="", barline="double" if bar.number % 4 == 0 else "regular")
+        evolve(
+            bar,
+            form=evolve(
+                bar.form,
+                section="",
+                barline="double" if bar.number % 4 == 0 else "regular",
+            ),
+        )
         for bar in written_out("A:abcd B:efgh A:abcd")
     ]
     assert names(doubled) == "A4 B4 A4"
@@ -194,7 +206,7 @@ def test_a_page_with_jumps_is_not_made_longer() -> None:
             chart("A= |: 1-4 :| B= 5-8 DC.Fine"), "FGABCDEF", strict=True
         )
     ]
-    bars[3] = evolve(bars[3], fine=True)
+    bars[3] = evolve(bars[3], form=evolve(bars[3].form, fine=True))
     folded = fold(bars).bars
     assert len(folded) <= len(bars)
     assert _sounds(unfold(folded)) == _sounds(unfold(bars))
@@ -206,10 +218,10 @@ def _sounds(bars: Sequence[Bar]) -> list[object]:
 
 def test_unfolding_keeps_pickups_and_one_final_barline() -> None:
     bars = chart("|: 0 1 2 :|")
-    bars = (*bars[:2], evolve(bars[2], barline="final"))
+    bars = (*bars[:2], evolve(bars[2], form=evolve(bars[2].form, barline="final")))
     out = unfold(bars)
     assert [b.number for b in out] == [0, 1, 2, 0, 3, 4]
-    assert [b.barline for b in out][2::3] == ["double", "final"]
+    assert [b.form.barline for b in out][2::3] == ["double", "final"]
 
 
 def test_words_of_a_later_pass_are_told() -> None:
@@ -231,7 +243,9 @@ def test_equal_bars_are_equal_in_sound_chords_and_rhythm() -> None:
     chord = PlacedChord(Fraction(0), parse_chord("F#7"))
     model = bar(1, melody=(note("F#4"), Rest(ONE, Fraction(3))), chords=(chord,))
     alike = [
-        evolve(model, number=7, barline="double", repeat_end=2),
+        evolve(
+            model, number=7, form=evolve(model.form, barline="double", repeat_end=2)
+        ),
         evolve(model, melody=(note("Gb4"), Rest(ONE, Fraction(3)))),
         evolve(model, chords=(PlacedChord(Fraction(0), parse_chord("Gb7")),)),
     ]

@@ -11,7 +11,8 @@ import pytest
 
 from leadsheet_theory.chords import NoChord, PolyChord
 from leadsheet_theory.errors import MusicXMLReadError
-from leadsheet_theory.leadsheet.model import Jump, Note, Rest, Slur
+from leadsheet_theory.leadsheet import Jump
+from leadsheet_theory.leadsheet.model import Note, Rest, Slur
 from leadsheet_theory.musicxml import parse_lead_sheet
 from leadsheet_theory.rhythm import Meter, NoteValue, Tuplet
 
@@ -591,10 +592,10 @@ def test_repeats_and_endings():
         barline(ending(2, "start"), "left") + FULL + barline(ending(2, "discontinue")),
         FULL,
     )
-    assert [bar.repeat_start for bar in found] == [False, True, *[False] * 4]
-    assert [bar.repeat_end for bar in found] == [0, 0, 0, 2, 0, 0]
-    assert [bar.ending for bar in found] == [(), (), (1,), (1,), (2,), ()]
-    assert [bar.ending_starts for bar in found] == [
+    assert [bar.form.repeat_start for bar in found] == [False, True, *[False] * 4]
+    assert [bar.form.repeat_end for bar in found] == [0, 0, 0, 2, 0, 0]
+    assert [bar.form.ending for bar in found] == [(), (), (1,), (1,), (2,), ()]
+    assert [bar.form.ending_starts for bar in found] == [
         False,
         False,
         True,
@@ -621,12 +622,12 @@ def test_endings_for_several_passes(number, text, passes):
         + FULL
         + barline(ending(number, "stop"))
     )
-    assert bar.ending == passes
+    assert bar.form.ending == passes
 
 
 def test_a_bracket_never_closed_covers_its_bar():
     result = read(start() + FULL, barline(ending(1, "start"), "left") + FULL, FULL)
-    assert [bar.ending for bar in result.sheet.bars] == [(), (1,), ()]
+    assert [bar.form.ending for bar in result.sheet.bars] == [(), (1,), ()]
     assert said(result) == ["bar 2: an ending bracket is never closed"]
 
 
@@ -636,15 +637,15 @@ def test_times_of_a_repeat():
         words("3x") + FULL + barline(BACKWARD),
         FULL + words("Play 5 times") + barline(BACKWARD),
     )
-    assert [bar.repeat_end for bar in (one, two, three)] == [4, 3, 5]
+    assert [bar.form.repeat_end for bar in (one, two, three)] == [4, 3, 5]
 
 
 def test_times_written_at_the_start_of_the_repeat():
     forward = barline('<repeat direction="forward"/>', "left")
     found = bars(start() + forward + words("3x") + FULL, FULL, FULL + barline(BACKWARD))
-    assert [bar.repeat_end for bar in found] == [0, 0, 3]
+    assert [bar.form.repeat_end for bar in found] == [0, 0, 3]
     result = read(start() + words("3x") + FULL, forward + FULL + barline(BACKWARD))
-    assert [bar.repeat_end for bar in result.sheet.bars] == [0, 2]
+    assert [bar.form.repeat_end for bar in result.sheet.bars] == [0, 2]
     assert [direction.text for direction in result.sheet.bars[0].directions] == ["3×"]
     assert said(result) == ["bar 1: '3×' without a repeat sign"]
 
@@ -663,8 +664,8 @@ def test_repeat_signs_at_the_wrong_edge_belong_to_the_bar_beside():
         FULL,
         barline(BACKWARD, "left") + FULL,
     )
-    assert [bar.repeat_start for bar in found] == [False, False, True, False]
-    assert [bar.repeat_end for bar in found] == [0, 0, 2, 0]
+    assert [bar.form.repeat_start for bar in found] == [False, False, True, False]
+    assert [bar.form.repeat_end for bar in found] == [0, 0, 2, 0]
 
 
 def test_bar_lines():
@@ -676,7 +677,7 @@ def test_bar_lines():
         FULL + barline(f"<bar-style>light-heavy</bar-style>{BACKWARD}"),
         FULL + barline("<bar-style>light-heavy</bar-style>"),
     )
-    assert [bar.barline for bar in found] == [
+    assert [bar.form.barline for bar in found] == [
         "double", "double", "regular", "dashed", "regular", "final",
     ]  # fmt: skip
 
@@ -720,13 +721,13 @@ def test_styles_of_bar_lines(style, barline_read):
 )
 def test_jumps_in_words(text, jump):
     (bar,) = bars(start() + FULL + words(text))
-    assert bar.jump == jump
+    assert bar.form.jump == jump
     assert bar.directions == ()
 
 
 def test_a_jump_with_more_words_keeps_them():
     (bar,) = bars(start() + FULL + words("D.S. al Coda on cue"))
-    assert bar.jump == Jump("segno", "coda")
+    assert bar.form.jump == Jump("segno", "coda")
     assert [direction.text for direction in bar.directions] == ["D.S. al Coda on cue"]
 
 
@@ -739,13 +740,13 @@ def test_jumps_given_for_playback():
         FULL + sounds[0],
         '<sound coda="c"/>' + FULL,
     )
-    assert [bar.segno for bar in found] == [True, False, False, False]
-    assert [bar.to_coda for bar in found] == [False, True, False, False]
-    assert found[2].jump == Jump("segno", "coda")
-    assert [bar.coda for bar in found] == [False, False, False, True]
+    assert [bar.form.segno for bar in found] == [True, False, False, False]
+    assert [bar.form.to_coda for bar in found] == [False, True, False, False]
+    assert found[2].form.jump == Jump("segno", "coda")
+    assert [bar.form.coda for bar in found] == [False, False, False, True]
     one, two = bars(start() + FULL + '<sound fine="yes"/>', FULL + sounds[1])
-    assert one.fine
-    assert two.jump == Jump("capo", "fine")
+    assert one.form.fine
+    assert two.form.jump == Jump("capo", "fine")
 
 
 def sign(name):
@@ -759,16 +760,16 @@ def test_of_two_coda_signs_one_leaves_and_one_arrives():
         FULL + words("D.S. al Coda"),
         sign("coda") + FULL,
     )
-    assert [bar.to_coda for bar in found] == [False, True, False, False]
-    assert [bar.coda for bar in found] == [False, False, False, True]
-    assert found[0].segno
+    assert [bar.form.to_coda for bar in found] == [False, True, False, False]
+    assert [bar.form.coda for bar in found] == [False, False, False, True]
+    assert found[0].form.segno
 
 
 def test_two_forms_in_one_file_have_a_coda_each():
     form = [FULL, FULL + words("To Coda"), FULL, sign("coda") + FULL]
     found = bars(start() + form[0], *form[1:], *form)
-    assert [bar.coda for bar in found] == [False, False, False, True] * 2
-    assert [bar.to_coda for bar in found] == [False, True, False, False] * 2
+    assert [bar.form.coda for bar in found] == [False, False, False, True] * 2
+    assert [bar.form.to_coda for bar in found] == [False, True, False, False] * 2
 
 
 def test_signs_at_the_end_of_a_bar_act_on_the_next():
@@ -779,9 +780,9 @@ def test_signs_at_the_end_of_a_bar_act_on_the_next():
         FULL + words("D.S. al Coda") + sign("coda"),
         FULL,
     )
-    assert [bar.segno for bar in found] == [False, True, False, False, False]
-    assert [bar.coda for bar in found] == [False, False, False, False, True]
-    assert [bar.to_coda for bar in found] == [False, True, False, False, False]
+    assert [bar.form.segno for bar in found] == [False, True, False, False, False]
+    assert [bar.form.coda for bar in found] == [False, False, False, False, True]
+    assert [bar.form.to_coda for bar in found] == [False, True, False, False, False]
 
 
 @pytest.mark.parametrize(
@@ -798,7 +799,7 @@ def test_sections(content, section):
         start() + FULL,
         f"<direction><direction-type>{content}</direction-type></direction>" + FULL,
     )
-    assert two.section == section
+    assert two.form.section == section
     assert two.directions == ()
 
 
@@ -823,7 +824,7 @@ def test_words_in_pieces_are_one_text():
         + FULL
         + f"<direction><direction-type>{content}</direction-type></direction>"
     )
-    assert bar.jump == Jump("segno", "coda")
+    assert bar.form.jump == Jump("segno", "coda")
 
 
 def test_a_repeated_bar_sign_is_the_bar_it_means():
@@ -1215,7 +1216,7 @@ def test_the_melody_may_stand_in_a_later_part():
     )
     assert line(bar.melody) == "C5:4"
     assert hits(bar) == [(0, 4)]
-    assert bar.section == "A"
+    assert bar.form.section == "A"
 
 
 def test_a_sheet_keeps_what_notes_it_has():

@@ -236,8 +236,7 @@ def test_every_element_of_music21s_tunes_is_carried_or_reported():
 
 
 FORM = (
-    "key", "meter", "length", "hits", "section", "repeat_start", "repeat_end",
-    "ending", "ending_starts", "barline", "segno", "coda", "to_coda", "fine", "jump",
+    "key", "meter", "length", "hits", "form",
 )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet import (
     Bar,
     Direction,
+    FormSigns,
     Hit,
     Jump,
     LeadSheet,
@@ -225,11 +226,16 @@ class TestSigns:
     def test_the_form(self):
         root = written(
             bar(0, melody="q:Bb4", length=Fraction(1)),
-            bar(section="A", repeat_start=True, segno=True),
-            bar(2, ending=(1, 3), ending_starts=True, repeat_end=4),
-            bar(3, ending=(2,), ending_starts=True, barline="double", to_coda=True),
-            bar(4, jump=Jump("segno", "coda")),
-            bar(5, coda=True, fine=True, barline="final"),
+            bar(form=FormSigns(section="A", repeat_start=True, segno=True)),
+            bar(2, form=FormSigns(ending=(1, 3), ending_starts=True, repeat_end=4)),
+            bar(
+                3,
+                form=FormSigns(
+                    ending=(2,), ending_starts=True, barline="double", to_coda=True
+                ),
+            ),
+            bar(4, form=FormSigns(jump=Jump("segno", "coda"))),
+            bar(5, form=FormSigns(coda=True, fine=True, barline="final")),
             solo_page=False,
         )
         pickup, one, two, three, four, five = root.iter("measure")
@@ -252,10 +258,13 @@ class TestSigns:
     def test_a_jump_on_the_solo_page_leads_to_a_sign_there(self):
         """MusicXML 4.0, `sound`: with several signs the values tell them apart."""
         root = written(
-            bar(segno=True, chords=(PlacedChord(Fraction(0), parse_chord("C7")),)),
-            bar(2, to_coda=True),
-            bar(3, jump=Jump("segno", "coda")),
-            bar(4, coda=True),
+            bar(
+                form=FormSigns(segno=True),
+                chords=(PlacedChord(Fraction(0), parse_chord("C7")),),
+            ),
+            bar(2, form=FormSigns(to_coda=True)),
+            bar(3, form=FormSigns(jump=Jump("segno", "coda"))),
+            bar(4, form=FormSigns(coda=True)),
         )
         sounds = [
             value

@@ -13,6 +13,7 @@ from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet import (
     Bar,
     Direction,
+    FormSigns,
     Hit,
     Jump,
     LeadSheet,
@@ -212,7 +213,7 @@ class TestOctave:
         assert [p.midi - moved for p in sounding] == [70, 72, 74, 75]
 
     def test_a_tune_too_wide_for_its_reader_is_told(self):
-        made = part(sheet(bar(1, "C3 C5 C5 D7", barline="final")), "Bb")
+        made = part(sheet(bar(1, "C3 C5 C5 D7", form=FormSigns(barline="final"))), "Bb")
         assert [(f.rule, f.bar) for f in made.report.findings] != []
         assert {f.rule for f in made.report.findings} == {"range"}
 
@@ -314,24 +315,24 @@ def test_parts_are_values():
 
 class TestWhatIsTold:
     def test_a_bracket_that_stops_short_is_drawn_out_and_told(self):
-        first = {"ending": (1,), "ending_starts": True}
-        second = {"ending": (2,), "ending_starts": True}
+        first = FormSigns(ending=(1,), ending_starts=True)
+        second = FormSigns(ending=(2,), ending_starts=True, barline="final")
         tune = sheet(
             bar(1, "G4 G4 G4 G4", "Ebmaj7"),
-            bar(2, "G4 G4 G4 G4", "Bb7", **first),
-            bar(3, "G4 G4 G4 G4", repeat_end=2),
-            bar(4, "G4 G4 G4 G4", "Ebmaj7", barline="final", **second),
+            bar(2, "G4 G4 G4 G4", "Bb7", form=first),
+            bar(3, "G4 G4 G4 G4", form=FormSigns(repeat_end=2)),
+            bar(4, "G4 G4 G4 G4", "Ebmaj7", form=second),
         )
         made = part(tune, "Bb")
         for page in (made.bars, made.solo):
-            assert [each.bar.ending for each in page] == [(), (1,), (1,), (2,)]
+            assert [each.bar.form.ending for each in page] == [(), (1,), (1,), (2,)]
             assert [each.shared.ending_stops for each in page] == [
                 False, False, True, True,
             ]  # fmt: skip
         assert [str(finding) for finding in made.report.findings] == [
             "bar 2: ending 1 stops short of its end repeat: drawn out to bar 3"
         ]
-        assert [each.ending for each in made.source.bars] == [(), (1,), (), (2,)]
+        assert [each.form.ending for each in made.source.bars] == [(), (1,), (), (2,)]
 
     def test_what_the_solo_page_has_otherwise_is_told(self):
         quick = (
@@ -342,7 +343,7 @@ class TestWhatIsTold:
         one = bar(1, "G4 G4 G4 G4")
         tune = sheet(
             Bar(1, EB, COMMON, Fraction(4), melody=one.melody, chords=quick),
-            bar(2, "G4 G4 G4 G4", "Bb7", barline="final"),
+            bar(2, "G4 G4 G4 G4", "Bb7", form=FormSigns(barline="final")),
         )
         told = [
             [str(finding) for finding in made.report.findings]
@@ -372,9 +373,9 @@ class TestWhatIsTold:
     )
     def test_a_tune_ends_with_a_final_bar_line(self, signs, drawn, told):
         first = bar(1, "G4 G4 G4 G4", "Ebmaj7")
-        made = part(sheet(first, bar(2, "G4 G4 G4 G4", **signs)), "Bb")
+        made = part(sheet(first, bar(2, "G4 G4 G4 G4", form=FormSigns(**signs))), "Bb")
         for page in (made.bars, made.solo):
-            assert [each.bar.barline for each in page] == ["regular", drawn]
+            assert [each.bar.form.barline for each in page] == ["regular", drawn]
         assert [str(finding) for finding in made.report.findings] == told
 
 

@@ -252,7 +252,7 @@ def test_the_bar_that_lacks_the_pickup_is_whole_and_its_signs_go_on() -> None:
     pickup, first, last = tune("", "1 F", "1 C7", form="|: A= 0 1 2 :|")
     found = solo([pickup, first, evolve(last, length=Fraction(3))])
     assert [bar.length for bar in found.bars] == [4, 4]
-    assert (found.bars[0].section, found.bars[0].repeat_start) == ("A", True)
+    assert (found.bars[0].form.section, found.bars[0].form.repeat_start) == ("A", True)
 
 
 def test_what_a_solo_page_keeps() -> None:
@@ -266,11 +266,11 @@ def test_what_a_solo_page_keeps() -> None:
         hits=(Hit(Fraction(0), Fraction(1)),),
         directions=(pedal, swing),
     )
-    found = solo([first, evolve(last, barline="final")]).bars
+    found = solo([first, evolve(last, form=evolve(last.form, barline="final"))]).bars
     assert found[0].melody == found[0].hits == ()
     assert found[0].directions == (pedal,)
-    assert (found[0].section, found[0].barline) == ("A", "double")
-    assert (found[1].section, found[1].barline) == ("B", "final")
+    assert (found[0].form.section, found[0].form.barline) == ("A", "double")
+    assert (found[1].form.section, found[1].form.barline) == ("B", "final")
     assert shown(found) == ["1 F", "1 C7, 3 N.C."]
 
 
@@ -288,17 +288,17 @@ def signs(bars: Sequence[Bar]) -> str:
     """Section letters, repeats and endings in a line, with numbers of bars."""
     words: list[str] = []
     for written in bars:
-        if written.ending_starts:
-            words.append(f"[{','.join(map(str, written.ending))}]")
-        if written.section:
-            words.append(written.section)
-        if written.repeat_start:
+        if written.form.ending_starts:
+            words.append(f"[{','.join(map(str, written.form.ending))}]")
+        if written.form.section:
+            words.append(written.form.section)
+        if written.form.repeat_start:
             words.append("|:")
         if words and words[-1].isdigit():
             words[-1] = str(int(words[-1]) + 1)
         else:
             words.append("1")
-        if written.repeat_end:
+        if written.form.repeat_end:
             words.append(":|")
     return " ".join(words)
 
@@ -332,4 +332,4 @@ def test_sections_can_be_left_out() -> None:
     bars = tune("1 F", "1 C7", "1 F", "1 Bb", "1 F", form=form)
     found = solo(bars, leave_out=("Intro", "Tag"))
     assert [bar.number for bar in found.bars] == [3, 4]
-    assert not any(bar.jump or bar.to_coda for bar in found.bars)
+    assert not any(bar.form.jump or bar.form.to_coda for bar in found.bars)

@@ -30,7 +30,7 @@ from leadsheet_theory import (
     read_lead_sheet,
 )
 from leadsheet_theory.errors import UnknownRuleError
-from leadsheet_theory.leadsheet import Hit, Jump, PlacedChord, Slur
+from leadsheet_theory.leadsheet import FormSigns, Hit, Jump, PlacedChord, Slur
 from leadsheet_theory.proof import PROOF_RULES
 
 F = Fraction
@@ -61,7 +61,7 @@ def bar(number: int, *melody: Note | Rest, **more: object) -> Bar:
 
 
 def sheet(*bars: Bar, title: str = "Ebb at Noon") -> LeadSheet:
-    last = evolve(bars[-1], barline="final")
+    last = evolve(bars[-1], form=evolve(bars[-1].form, barline="final"))
     return LeadSheet(title, (*bars[:-1], last))
 
 
@@ -171,11 +171,11 @@ BROKEN: Mapping[str, tuple[LeadSheet, str]] = {
         "read in one way)",
     ),
     "form": (
-        sheet(bar(1), bar(2, jump=Jump("segno"))),
+        sheet(bar(1), bar(2, form=FormSigns(jump=Jump("segno")))),
         "bar 2: D.S., but no segno before it: read as D.C.",
     ),
     "section": (
-        sheet(bar(1), bar(2, section="B")),
+        sheet(bar(1), bar(2, form=FormSigns(section="B"))),
         "bar 2: section B starts without a double bar line (set a double bar line "
         "before it)",
     ),
@@ -231,7 +231,9 @@ def test_the_documentation_lists_each_rule(rule: object) -> None:
 
 
 def test_findings_come_in_the_order_of_the_bars() -> None:
-    chart = sheet(bar(1, note("0", "4", "Eb5")), bar(3), bar(3, section="B"))
+    chart = sheet(
+        bar(1, note("0", "4", "Eb5")), bar(3), bar(3, form=FormSigns(section="B"))
+    )
     bars = [finding.bar for finding in proofread(chart) if finding.bar is not None]
     assert bars == sorted(bars)
 
@@ -283,19 +285,20 @@ class TestWhatIsNoFault:
 
     def test_a_tie_into_a_second_ending(self) -> None:
         tied = (
-            bar(1, note("0", "4", "D5", tied_to_next=True), repeat_start=True),
+            bar(
+                1,
+                note("0", "4", "D5", tied_to_next=True),
+                form=FormSigns(repeat_start=True),
+            ),
             bar(
                 2,
                 note("0", "4", "D5", tied_from_previous=True),
-                ending=(1,),
-                ending_starts=True,
-                repeat_end=2,
+                form=FormSigns(ending=(1,), ending_starts=True, repeat_end=2),
             ),
             bar(
                 3,
                 note("0", "4", "D5", tied_from_previous=True),
-                ending=(2,),
-                ending_starts=True,
+                form=FormSigns(ending=(2,), ending_starts=True),
             ),
         )
         assert proofread(sheet(*tied)) == ()

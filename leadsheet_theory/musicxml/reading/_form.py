@@ -11,34 +11,17 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal
 
-from attrs import evolve, frozen
+from attrs import evolve
 
-from ...leadsheet.model import Direction, Jump
-from ._raw import Barline, RawBar
+from ...leadsheet.model import Direction
+from ...leadsheet.signs import Barline, FormSigns
+from ._raw import RawBar
 from ._report import Report
 
-__all__ = ("BarSigns", "signs_of")
+__all__ = ("signs_of",)
 
 
-@frozen(order=False)
-class BarSigns:
-    """The signs at the edges of one bar, as :class:`~leadsheet_theory.leadsheet.Bar`
-    has them."""
-
-    section: str
-    repeat_start: bool
-    repeat_end: int
-    ending: tuple[int, ...]
-    ending_starts: bool
-    barline: Barline
-    segno: bool
-    coda: bool
-    to_coda: bool
-    fine: bool
-    jump: Jump | None
-
-
-def signs_of(bars: Sequence[RawBar], report: Report) -> list[BarSigns]:
+def signs_of(bars: Sequence[RawBar], report: Report) -> list[FormSigns]:
     """The signs of each bar."""
     endings = _endings(bars, report)
     segnos = _segnos(bars)
@@ -57,7 +40,7 @@ def signs_of(bars: Sequence[RawBar], report: Report) -> list[BarSigns]:
                 until = "fine"
             jump = evolve(jump, until=until)
         signs.append(
-            BarSigns(
+            FormSigns(
                 section=bar.section,
                 repeat_start=bar.repeat_start,
                 repeat_end=passes[index],

@@ -14,12 +14,13 @@ from ...chords import ChordSymbol
 from ...errors import KeySignatureError
 from ...interval import Interval
 from ...key import Key
-from ...leadsheet.model import Direction, Jump, Tempo
+from ...leadsheet.model import Direction, Tempo
+from ...leadsheet.signs import Barline, Jump
 from ...rhythm.meter import Meter
 from ...rhythm.values import NoteValue
 from ._harmony import read_harmony
 from ._notes import MAX_QUARTERS, NoteReader, dynamics_text
-from ._raw import Barline, RawBar
+from ._raw import RawBar
 from ._report import Report
 from ._settle import copy_bar, order_chords, place_typed, play_slashes
 from ._values import (

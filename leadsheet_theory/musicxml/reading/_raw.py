@@ -9,13 +9,12 @@ from typing import Literal
 
 from ...chords import ChordSymbol
 from ...key import Key
-from ...leadsheet.model import Direction, Jump, Note, Rest
+from ...leadsheet.model import Direction, Note, Rest
+from ...leadsheet.signs import Barline, Jump
 from ...rhythm.meter import Meter
 from ._values import Number
 
-__all__ = ("Barline", "RawBar", "RawLine")
-
-Barline = Literal["regular", "double", "final", "dashed"]
+__all__ = ("RawBar", "RawLine")
 
 
 class RawLine:

@@ -15,7 +15,7 @@ from typing import Final, Literal
 from attrs import frozen
 
 from ...chords import ChordSymbol, NoChord, typed_chord
-from ...leadsheet.model import Jump
+from ...leadsheet.signs import Jump
 
 __all__ = ("MAX_WORDS", "Meaning", "clean_words", "meaning_of")
 

@@ -23,6 +23,7 @@ from ...chords import typed_sound
 from ...errors import MusicXMLReadError
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import Bar, Direction, LeadSheet, Note, PlacedChord, Tempo
+from ...leadsheet.signs import FormSigns
 from ...rhythm.meter import Meter
 from ._assemble import (
     BarVoices,
@@ -33,7 +34,7 @@ from ._assemble import (
     rhythm_voices,
     tiled,
 )
-from ._form import BarSigns, signs_of
+from ._form import signs_of
 from ._header import Header, PartNames, read_header, read_part_list
 from ._measures import PartReader, common_grid
 from ._raw import RawBar
@@ -226,7 +227,6 @@ def _bars(
         report.index = index
         length = quarters(bar.length, grid)
         voice = voices[index]
-        sign = signs[index]
         counterline = voice.counterline
         bars.append(
             Bar(
@@ -246,17 +246,7 @@ def _bars(
                 ),
                 hits=hits_of(strokes[index]),
                 directions=tuple([direction for _, direction in bar.directions]),
-                section=sign.section,
-                repeat_start=sign.repeat_start,
-                repeat_end=sign.repeat_end,
-                ending=sign.ending,
-                ending_starts=sign.ending_starts,
-                barline=sign.barline,
-                segno=sign.segno,
-                coda=sign.coda,
-                to_coda=sign.to_coda,
-                fine=sign.fine,
-                jump=sign.jump,
+                form=signs[index],
                 source_number=bar.number,
             )
         )
@@ -312,7 +302,7 @@ def _strokes(
 def _check_lengths(
     bars: Sequence[RawBar],
     first: int,
-    signs: Sequence[BarSigns],
+    signs: Sequence[FormSigns],
     report: Report,
     grid: int,
 ) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 
 from ...key import Key
-from ...leadsheet.model import Bar, Direction, Jump, Tempo
+from ...leadsheet.model import Bar, Direction, Tempo
+from ...leadsheet.signs import Jump
 from ...rhythm.meter import Meter
 from ...rhythm.values import NoteValue
 from ._text import attribute, decimal_text, escape
@@ -48,14 +49,14 @@ def meter_xml(meter: Meter) -> str:
 
 def left_barline(bar: Bar) -> str:
     """The left bar line, where it shows an ending or a repeat; else nothing."""
-    if not (bar.repeat_start or bar.ending_starts):
+    if not (bar.form.repeat_start or bar.form.ending_starts):
         return ""
     text = ['<barline location="left">']
-    if bar.repeat_start:
+    if bar.form.repeat_start:
         text.append("<bar-style>heavy-light</bar-style>")
-    if bar.ending_starts:
+    if bar.form.ending_starts:
         text.append(_ending_xml(bar, "start"))
-    if bar.repeat_start:
+    if bar.form.repeat_start:
         text.append('<repeat direction="forward"/>')
     text.append("</barline>\n")
     return "".join(text)
@@ -67,25 +68,30 @@ def right_barline(bar: Bar, *, ending_stops: bool) -> str:
     An ending closes downward where the music goes back or the piece ends, and
     stays open where it goes on.
     """
-    style = "light-heavy" if bar.repeat_end else _BAR_STYLES.get(bar.barline)
+    style = "light-heavy" if bar.form.repeat_end else _BAR_STYLES.get(bar.form.barline)
     if not (style or ending_stops):
         return ""
     text = ['<barline location="right">']
     if style:
         text.append(f"<bar-style>{style}</bar-style>")
     if ending_stops:
-        closed = bar.repeat_end or bar.jump or bar.fine or bar.barline == "final"
+        closed = (
+            bar.form.repeat_end
+            or bar.form.jump
+            or bar.form.fine
+            or bar.form.barline == "final"
+        )
         text.append(_ending_xml(bar, "stop" if closed else "discontinue"))
-    if bar.repeat_end:
-        times = f' times="{bar.repeat_end}"' if bar.repeat_end != 2 else ""
+    if bar.form.repeat_end:
+        times = f' times="{bar.form.repeat_end}"' if bar.form.repeat_end != 2 else ""
         text.append(f'<repeat direction="backward"{times}/>')
     text.append("</barline>\n")
     return "".join(text)
 
 
 def _ending_xml(bar: Bar, kind: str) -> str:
-    number = ", ".join(map(str, bar.ending))
-    label = ", ".join(f"{each}." for each in bar.ending) if kind == "start" else ""
+    number = ", ".join(map(str, bar.form.ending))
+    label = ", ".join(f"{each}." for each in bar.form.ending) if kind == "start" else ""
     return f'<ending number="{number}" type="{kind}">{label}</ending>'
 
 
@@ -96,15 +102,15 @@ def start_signs(bar: Bar, page: str = "") -> str:
     page may have signs of its own.
     """
     text = ""
-    if bar.section:
+    if bar.form.section:
         text += (
             '<direction placement="above"><direction-type>'
-            f'<rehearsal enclosure="square">{escape(bar.section)}</rehearsal>'
+            f'<rehearsal enclosure="square">{escape(bar.form.section)}</rehearsal>'
             "</direction-type></direction>\n"
         )
-    if bar.segno:
+    if bar.form.segno:
         text += _sign_xml("<segno/>", f'segno="segno{page}"')
-    if bar.coda:
+    if bar.form.coda:
         text += _sign_xml("<coda/>", f'coda="coda{page}"')
     return text
 
@@ -113,15 +119,15 @@ def end_signs(bar: Bar, page: str = "") -> str:
     """What stands over the end of a bar: to coda, fine, da capo, dal segno; `page` as
     in :func:`start_signs`."""
     text = ""
-    if bar.to_coda:
+    if bar.form.to_coda:
         text += _sign_xml("<words>To Coda</words>", f'tocoda="coda{page}"')
-    if bar.fine:
+    if bar.form.fine:
         text += _sign_xml("<words>Fine</words>", 'fine="yes"')
-    if bar.jump:
+    if bar.form.jump:
         sound = f'dalsegno="segno{page}"'
-        if bar.jump.back_to == "capo":
+        if bar.form.jump.back_to == "capo":
             sound = 'dacapo="yes"'
-        text += _sign_xml(f"<words>{jump_words(bar.jump)}</words>", sound)
+        text += _sign_xml(f"<words>{jump_words(bar.form.jump)}</words>", sound)
     return text
 
 
