@@ -317,7 +317,10 @@ def test_the_melody_of_a_sheet_with_places_and_ties() -> None:
                     Rest(half, half),
                 ),
             ),
-            Bar(3, key, meter, whole, (Note(half, half, (g,)),), form=FormSigns(section="B")),
+            Bar(
+                3, key, meter, whole, (Note(half, half, (g,)),),
+                form=FormSigns(section="B"),
+            ),
         ),
     )  # fmt: skip
     assert [
