@@ -67,7 +67,7 @@ def tidy_defaults(
         return None
     for field in attrs.fields(obj):
         text = repr(field.default)
-        shown = text if len(text) <= 24 else "…"
+        shown = text if len(text) <= 24 else "..."
         signature = signature.replace(f"attr_dict['{field.name}'].default", shown)
     return signature, returns
 
