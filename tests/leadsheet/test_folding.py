@@ -192,10 +192,10 @@ def test_a_section_starts_after_a_repeat() -> None:
         evolve(b, chords=(PlacedChord(Fraction(0), parse_chord(root)),))
         for b, root in zip(chart("|: 1-4 :| 5-12"), "FGABCDEFCDEF", strict=True)
     ]
-    bars[7] = evolve(bars[7], barline="double")
+    bars[7] = evolve(bars[7], form=FormSigns(barline="double"))
     page = fold(bars).bars
-    assert [bar.number for bar in page if bar.repeat_start] == [1, 5]
-    assert [bar.number for bar in page if bar.repeat_end] == [4, 8]
+    assert [bar.number for bar in page if bar.form.repeat_start] == [1, 5]
+    assert [bar.number for bar in page if bar.form.repeat_end] == [4, 8]
     assert len(page) == 8
 
 

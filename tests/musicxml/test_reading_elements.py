@@ -701,7 +701,7 @@ def test_bar_lines():
 )
 def test_styles_of_bar_lines(style, barline_read):
     (bar,) = bars(start() + FULL + barline(f"<bar-style>{style}</bar-style>"))
-    assert bar.barline == barline_read
+    assert bar.form.barline == barline_read
 
 
 @pytest.mark.parametrize(
