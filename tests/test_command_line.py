@@ -102,6 +102,16 @@ class TestParts:
         systems = re.findall(r'number="(\d+)">\s*<print new-system="yes"', written)
         assert systems[:3] == ["9", "17", "25"]
 
+    def test_chord_symbols_as_the_source_prints_them(self, tmp_path: Path) -> None:
+        chart = tmp_path / "tune.musicxml"
+        text = DEMO.read_text(encoding="utf-8")
+        chart.write_text(text.replace('text="maj7"', 'text="△"'), encoding="utf-8")
+        command = ["parts", str(chart), "--to", str(tmp_path), "--book", "Eb"]
+        assert main([*command, "--style", "as printed"]) == 0
+        written = (tmp_path / "tune - Eb.musicxml").read_text(encoding="utf-8")
+        assert '<kind text="△">major-seventh' in written
+        assert 'text="maj7"' not in written
+
     def test_what_all_parts_have_in_common_is_told_once(
         self, tmp_path: Path, capsys: Output
     ) -> None:

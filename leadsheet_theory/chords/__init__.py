@@ -18,7 +18,15 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from .naming import ChordName, name_chord
     from .quality import Degree, Quality
     from .respell import RespelledChord, WrittenChords, chord_colour, written_chords
-    from .styles import CAPITALS, PLAIN_LETTERS, STYLES, SYMBOLS, WORDS, HouseStyle
+    from .styles import (
+        CAPITALS,
+        PLAIN_LETTERS,
+        STYLES,
+        SYMBOLS,
+        WORDS,
+        HouseStyle,
+        PrintStyle,
+    )
     from .symbol import (
         Chord,
         ChordSymbol,
@@ -38,7 +46,8 @@ else:
             "naming": "ChordName name_chord",
             "quality": "Degree Quality",
             "respell": "RespelledChord WrittenChords chord_colour written_chords",
-            "styles": "CAPITALS PLAIN_LETTERS STYLES SYMBOLS WORDS HouseStyle",
+            "styles": "CAPITALS PLAIN_LETTERS STYLES SYMBOLS WORDS HouseStyle "
+            "PrintStyle",
             "symbol": "Chord ChordSymbol NoChord OtherReading PolyChord print_chord",
         },
     )
@@ -61,6 +70,7 @@ __all__ = (
     "NoChord",
     "OtherReading",
     "PolyChord",
+    "PrintStyle",
     "Quality",
     "RespelledChord",
     "TypedSound",

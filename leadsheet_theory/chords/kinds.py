@@ -289,24 +289,39 @@ def _stray(kind: str, kind_text: str | None) -> Quality:
 
 
 def harmony_of(
-    symbol: ChordSymbol, /, *, style: HouseStyle = CANONICAL
+    symbol: ChordSymbol,
+    /,
+    *,
+    style: HouseStyle = CANONICAL,
+    printed_like: ChordSymbol | None = None,
 ) -> tuple[HarmonyParts, ...]:
     """The groups of a ``<harmony>`` for a chord symbol; two for a polychord.
 
-    Kind and degrees say all; `kind_text` is the printed suffix in the style, so
-    the degrees need not print.
+    Kind and degrees say all; `kind_text` is the printed suffix, so the degrees need
+    not print: the one in the style, or that of another symbol of the same quality,
+    such as the source's of a transposed one.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> (parts,) = harmony_of(parse_chord("G7sus4"))
     >>> parts.kind, parts.kind_text, parts.degrees
     ('suspended-fourth', '7sus4', (HarmonyDegree(value=7, alter=0, type='add'),))
+    >>> (parts,) = harmony_of(parse_chord("Am7"), printed_like=parse_chord("G-7"))
+    >>> parts.kind_text
+    '-7'
     """
     if isinstance(symbol, NoChord):
-        return (HarmonyParts(None, "none", style.no_chord),)
+        own = printed_like.source.strip() if isinstance(printed_like, NoChord) else ""
+        return (HarmonyParts(None, "none", own or style.no_chord),)
     if isinstance(symbol, PolyChord):
-        return harmony_of(symbol.upper, style=style) + harmony_of(
-            symbol.lower, style=style
+        upper = lower = None
+        if isinstance(printed_like, PolyChord):
+            upper, lower = printed_like.upper, printed_like.lower
+        return harmony_of(symbol.upper, style=style, printed_like=upper) + harmony_of(
+            symbol.lower, style=style, printed_like=lower
         )
+    own_suffix = None
+    if isinstance(printed_like, Chord) and printed_like.quality == symbol.quality:
+        own_suffix = printed_like.own_suffix
     kind, degrees = _kind_and_degrees(symbol.quality)
     inversion = None
     if symbol.bass is not None and symbol.bass in symbol.tones:
@@ -315,7 +330,7 @@ def harmony_of(
         HarmonyParts(
             symbol.root,
             kind,
-            suffix_text(symbol.quality, style),
+            suffix_text(symbol.quality, style) if own_suffix is None else own_suffix,
             degrees,
             symbol.bass,
             inversion,

@@ -25,7 +25,7 @@ from ._anatomy import Anatomy, anatomy
 from ._suffix import read_suffix
 from ._words import SIGNS, Pair
 from .quality import Quality
-from .roots import ROOT_NAMES, RootNames, root_text
+from .roots import ROOT_NAMES, RootNames, root_text, roots_in
 from .table import NO_CHORD_TEXTS
 
 __all__ = (
@@ -36,6 +36,8 @@ __all__ = (
     "SYMBOLS",
     "WORDS",
     "HouseStyle",
+    "PrintStyle",
+    "printed_suffix",
     "suffix_text",
 )
 
@@ -100,6 +102,11 @@ class HouseStyle:
         return root_text(name, names=self.roots, glyphs=self.accidentals == "glyphs")
 
 
+PrintStyle = HouseStyle | Literal["as printed"]
+"""How the chord symbols of a page are printed: in a house style, or each with the text
+that its source has."""
+
+
 @lru_cache(maxsize=8192)
 def suffix_text(quality: Quality, style: HouseStyle, /) -> str:
     """What follows the root, printed in a style.
@@ -133,6 +140,37 @@ def suffix_text(quality: Quality, style: HouseStyle, /) -> str:
     if not opening and not stem and altered:
         opening, closing = "(", ")"  # the sign would belong to the root
     return f"{stem}{opening}{style.separator.join(items)}{closing}"
+
+
+@lru_cache(maxsize=4096)
+def printed_suffix(
+    text: str, root: NoteName, quality: Quality, bass: NoteName | None, /
+) -> str | None:
+    """What a printed symbol has between root and bass, or None if it is no text for a
+    chord of that quality.
+
+    >>> seventh = Quality.from_formula("1 3 5 b7")
+    >>> printed_suffix("Ab7", NoteName.parse("Ab"), seventh, None)
+    '7'
+    """
+    printed = text.strip()
+    plain = printed.translate(SIGNS)
+    for names in map(roots_in, ROOT_NAMES):
+        head, slash, word = plain.rpartition("/")
+        end = len(head) if bass and slash and names.get(word) == bass else len(plain)
+        for start in range(1, end + 1):
+            if names.get(plain[:start]) == root:
+                scan = Scanner(plain[start:end].replace(" ", ""))
+                if _reads_as(scan, quality):
+                    return printed[start:end].strip()
+    return None
+
+
+def _reads_as(scan: Scanner, quality: Quality) -> bool:
+    try:
+        return read_suffix(scan) == quality and scan.done
+    except ChordSymbolError:
+        return False
 
 
 def _seventh_by_sign(parts: Anatomy, style: HouseStyle) -> bool:

@@ -10,7 +10,7 @@ from ..key import Key
 from ..pitch import NoteName
 from .ambiguity import other_readings
 from .quality import MAJOR_TRIAD, Degree, Quality
-from .styles import CANONICAL, HouseStyle, suffix_text
+from .styles import CANONICAL, HouseStyle, printed_suffix, suffix_text
 from .tones import guide_degrees, tensions
 
 __all__ = (
@@ -193,6 +193,17 @@ class Chord:
             bass.pitch_class == other_bass.pitch_class
             and self.pitch_classes == other.pitch_classes
         )
+
+    @property
+    def own_suffix(self) -> str | None:
+        """What `source` has between root and bass, or None if that is not a text for
+        this chord.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> parse_chord("B♭△7/D").own_suffix, Chord(NoteName("C")).own_suffix
+        ('△7', None)
+        """
+        return printed_suffix(self.source, self.root, self.quality, self.bass)
 
     def text(self, style: HouseStyle, /) -> str:
         """The symbol printed in a house style."""

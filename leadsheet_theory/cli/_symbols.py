@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from typing import Final
 
-from ..chords.styles import STYLES
+from ..chords.styles import STYLES, PrintStyle
 from ..chords.symbol import ChordSymbol
 
-__all__ = ("HOUSE_STYLES", "symbol_text")
+__all__ = ("HOUSE_STYLES", "PRINT_STYLES", "symbol_text")
 
 HOUSE_STYLES: Final = {style.name: style for style in STYLES}
-"""The ways to print chord symbols, by name."""
+"""The house styles of chord symbols, by name."""
+
+PRINT_STYLES: Final[dict[str, PrintStyle]] = {
+    **HOUSE_STYLES,
+    "as printed": "as printed",
+}
+"""The ways to print the chord symbols of a page, by name."""
 
 
 def symbol_text(symbol: ChordSymbol) -> str:

@@ -10,7 +10,7 @@ from typing import Final
 
 from attrs import evolve
 
-from ..chords import HouseStyle
+from ..chords import PrintStyle
 from ..errors import TheoryError
 from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
@@ -25,7 +25,7 @@ from ..pitch import NoteName
 from ._charts import charts_in, each_chart
 from ._say import UsageError, count, say
 from ._summary import chart_summary, finding_lines, wrapped
-from ._symbols import HOUSE_STYLES
+from ._symbols import PRINT_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -80,9 +80,10 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     )
     parser.add_argument(
         "--style",
-        choices=HOUSE_STYLES,
+        choices=PRINT_STYLES,
         default="plain letters",
-        help="how chord symbols are printed (default: %(default)s)",
+        help="how chord symbols are printed: in a house style, or each as its source "
+        "has it (default: %(default)s)",
     )
     parser.add_argument(
         "--paper",
@@ -146,7 +147,7 @@ def run(options: argparse.Namespace, /) -> int:
             cue_label=options.hits_label,
             solo_page=not options.no_solo_page,
         )
-        written = _write(parts, folder, stems[chart], HOUSE_STYLES[options.style])
+        written = _write(parts, folder, stems[chart], PRINT_STYLES[options.style])
         bars = sum(not bar.is_pickup for bar in result.sheet.bars)
         say(
             f"{result.sheet.title or chart.name}: {count(len(parts), 'part')} of "
@@ -207,7 +208,7 @@ def _stems(charts: Iterable[Path]) -> list[str]:
 
 
 def _write(
-    parts: Sequence[Part], folder: Path, stem: str, style: HouseStyle
+    parts: Sequence[Part], folder: Path, stem: str, style: PrintStyle
 ) -> list[str]:
     """Write the parts; their file names."""
     folder.mkdir(parents=True, exist_ok=True)

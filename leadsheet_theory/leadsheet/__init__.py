@@ -1,5 +1,6 @@
 """The tune: its model, signs of form, play order, folding, timeline, findings."""
 
+from .chord_texts import ChordTextChange, chord_text_changes
 from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
@@ -16,7 +17,6 @@ from .model import (
     Slur,
     Tempo,
 )
-from .normalize import ChordTextChange, normalize_chords
 from .signs import NO_SIGNS, FormSigns, Jump
 from .timeline import placed_melody, section_starts
 
@@ -42,9 +42,9 @@ __all__ = (
     "Severity",
     "Slur",
     "Tempo",
+    "chord_text_changes",
     "find_sections",
     "fold",
-    "normalize_chords",
     "placed_melody",
     "play_order",
     "section_starts",

@@ -13,7 +13,7 @@ from typing import Final
 
 from attrs import evolve, field, frozen
 
-from ..chords.styles import PLAIN_LETTERS, HouseStyle
+from ..chords.styles import PLAIN_LETTERS, PrintStyle
 from ..musicxml.writing.write import write_part
 from ..parts.model import Part
 from ..parts.systems import Page
@@ -93,7 +93,7 @@ def draw_pages(
     *,
     page: Page | None = None,
     look: PageLook = ENGRAVED,
-    style: HouseStyle = PLAIN_LETTERS,
+    style: PrintStyle = PLAIN_LETTERS,
 ) -> Pages:
     """Draw the pages of a part.
 
@@ -105,7 +105,7 @@ def draw_pages(
         part: the part.
         page: the paper, if not the one that the part was laid out for.
         look: fonts and strength of lines.
-        style: how chord symbols are printed.
+        style: how chord symbols are printed, as :func:`.write_part` has it.
 
     Raises:
         PagesExtraError: if the extra ``pages`` is not installed.

@@ -113,7 +113,7 @@ def _parts(
     parts = HarmonyParts(
         root, kind, kind_text, tuple(degrees), bass, inversion, use_symbols=signs
     )
-    if kind_text is None or root is None or kind == "none":
+    if kind_text is None or (root is None and kind != "none"):
         return parts
     return evolve(parts, source=parts.printed or "")
 

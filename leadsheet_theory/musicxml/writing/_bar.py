@@ -7,13 +7,12 @@ fills its gaps.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import Final, Generic, TypeVar
 
 from attrs import define, field, frozen
 
-from ...chords import ChordSymbol
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
 from ...leadsheet.model import Bar, Hit, Note, Rest
@@ -22,6 +21,7 @@ from ...pitch import STEPS, Pitch
 from ...rhythm.beams import BeamMark
 from ...rhythm.stems import StemDirection
 from ...spelling.accidentals import Accidental
+from ._harmony import HarmonyWriter
 from ._note import (
     NoteForm,
     note_form,
@@ -388,7 +388,7 @@ def measure(
     *,
     attributes: str,
     opening: str,
-    harmony: Callable[[ChordSymbol], Insert],
+    harmony: HarmonyWriter,
     divisions: int,
     clef: Clef,
     cue_position: int,
@@ -414,8 +414,12 @@ def measure(
         part_bar.pitches,
         part_bar.stems,
         part_bar.accidentals,
-        part_bar.symbols,
-        harmony,
+        [
+            harmony(symbol, placed.symbol)
+            for symbol, placed in zip(
+                part_bar.symbols, shared.source.chords, strict=True
+            )
+        ],
     )
     if form.counterline:
         _fill(
@@ -425,7 +429,6 @@ def measure(
             part_bar.lower_stems,
             part_bar.lower_accidentals,
             (),
-            harmony,
         )
     at = form.at
     if shared.cue:
@@ -442,8 +445,7 @@ def _fill(
     pitches: Sequence[Pitch],
     stems: Sequence[StemDirection | None],
     signs: Sequence[Accidental | None],
-    symbols: Sequence[ChordSymbol],
-    harmony: Callable[[ChordSymbol], Insert],
+    harmonies: Sequence[Insert],
 ) -> None:
     """Write a line with its gaps filled."""
     at = 0
@@ -456,7 +458,7 @@ def _fill(
             out.append(note_xml(form, pitches[at:end], signs[at:end]))
             at = end
         else:
-            before, after = harmony(symbols[piece.index])
+            before, after = harmonies[piece.index]
             out.append(f"{before}{piece.offset}{after}")
 
 

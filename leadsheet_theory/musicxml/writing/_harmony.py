@@ -2,34 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 
-from ...chords import ChordSymbol
+from ..._arguments import check_choice
+from ...chords import PLAIN_LETTERS, ChordSymbol, HouseStyle, PrintStyle
 from ...chords.kinds import HarmonyParts, harmony_of
-from ...chords.styles import HouseStyle
 from ...pitch import NoteName
 from ._signs import Insert
 from ._text import attribute
 
-__all__ = ("harmony_writer",)
+__all__ = ("HarmonyWriter", "harmony_writer")
+
+
+HarmonyWriter = Callable[[ChordSymbol, ChordSymbol], Insert]
+"""From a chord symbol, and the one it has in the source, to its harmony element in
+halves between which an offset may stand."""
 
 
 @lru_cache(maxsize=64)
-def harmony_writer(style: HouseStyle) -> Callable[[ChordSymbol], Insert]:
-    """A function from a chord symbol to its harmony element in a house style.
+def harmony_writer(style: PrintStyle) -> HarmonyWriter:
+    """What writes the chord symbols of a page in a style.
 
-    The element comes in halves between which an offset may stand.  The printed
-    text stands in ``kind``; degrees carry the meaning and are not printed a
-    second time.
+    The printed text stands in ``kind``; degrees carry the meaning and are not
+    printed a second time.
+
+    Raises:
+        ChoiceError: if `style` is another word than ``as printed``.
     """
+    if not isinstance(style, HouseStyle):
+        check_choice("style", style, ("as printed",))
+        return _as_printed
 
     @lru_cache(maxsize=4096)
-    def harmony_insert(symbol: ChordSymbol) -> Insert:
-        groups = "".join(map(_group_xml, harmony_of(symbol, style=style)))
-        return f'<harmony placement="above">{groups}', "</harmony>\n"
+    def in_style(symbol: ChordSymbol) -> Insert:
+        return _insert(harmony_of(symbol, style=style))
 
-    return harmony_insert
+    return lambda symbol, _source: in_style(symbol)
+
+
+def _as_printed(symbol: ChordSymbol, source: ChordSymbol) -> Insert:
+    # not cached: symbols are equal that are printed otherwise
+    return _insert(harmony_of(symbol, style=PLAIN_LETTERS, printed_like=source))
+
+
+def _insert(groups: Iterable[HarmonyParts]) -> Insert:
+    return (
+        f'<harmony placement="above">{"".join(map(_group_xml, groups))}',
+        "</harmony>\n",
+    )
 
 
 def _group_xml(parts: HarmonyParts) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from ...chords.styles import PLAIN_LETTERS, HouseStyle
+from ...chords.styles import PLAIN_LETTERS, PrintStyle
 from ...errors import EmptySheetError
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
@@ -36,15 +36,17 @@ from ._signs import (
 __all__ = ("write_lead_sheet", "write_part")
 
 
-def write_part(part: Part, /, *, style: HouseStyle = PLAIN_LETTERS) -> bytes:
+def write_part(part: Part, /, *, style: PrintStyle = PLAIN_LETTERS) -> bytes:
     """A part as a MusicXML 4.0 file.
 
     Args:
         part: the part.
-        style: how chord symbols are printed.
+        style: how chord symbols are printed: in a house style, or ``"as printed"``,
+            each with the text that its source has.
 
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
+        ChoiceError: if `style` is another word than ``as printed``.
     """
     bars = (*part.bars, *part.solo)
     page = part.plan.page
@@ -69,7 +71,7 @@ def write_part(part: Part, /, *, style: HouseStyle = PLAIN_LETTERS) -> bytes:
 
 
 def write_lead_sheet(
-    sheet: LeadSheet, /, *, style: HouseStyle = PLAIN_LETTERS
+    sheet: LeadSheet, /, *, style: PrintStyle = PLAIN_LETTERS
 ) -> bytes:
     """A concert lead sheet as a MusicXML 4.0 file, its hits as a second part.
 
@@ -78,10 +80,12 @@ def write_lead_sheet(
 
     Args:
         sheet: the lead sheet.
-        style: how chord symbols are printed.
+        style: how chord symbols are printed: in a house style, or ``"as printed"``,
+            each with the text that its source has.
 
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
+        ChoiceError: if `style` is another word than ``as printed``.
         EmptySheetError: if there is no bar.
     """
     if not sheet.bars:
@@ -122,7 +126,7 @@ def _measures(
     clef: Clef,
     to_sounding: Interval,
     divisions: int,
-    style: HouseStyle,
+    style: PrintStyle,
 ) -> Iterator[str]:
     harmony = harmony_writer(style)
     opening = opening_xml(sheet.style, sheet.tempo)
