@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from attrs import frozen
 
 from ..errors import DrawingError
-from ._drawing_copy import mei_copy, musicxml_copy
+from ._drawing_copy import bar_numbers, mei_copy, musicxml_copy
 from ._libraries import check_libraries, music_toolkit
 from .look import PageLook
 
@@ -93,11 +93,16 @@ def draw_systems(
         }
     )
     _load(toolkit, musicxml_copy(part))
-    _load(toolkit, mei_copy(toolkit.getMEI(), chord_size=look.chord_size))
-    count = toolkit.getPageCount()
-    return tuple(
-        _system(toolkit.renderToSVG(number), look) for number in range(1, count + 1)
-    )
+    mei = mei_copy(toolkit.getMEI(), chord_size=look.chord_size)
+    _load(toolkit, mei)
+    numbers = bar_numbers(mei)
+    systems: list[System] = []
+    bar = 0
+    for page in range(1, toolkit.getPageCount() + 1):
+        number = numbers[bar] if bar else ""
+        systems.append(_system(toolkit.renderToSVG(page), number, look))
+        bar += systems[-1].bars
+    return tuple(systems)
 
 
 def _load(toolkit: verovio.toolkit, music: str) -> None:
@@ -106,14 +111,74 @@ def _load(toolkit: verovio.toolkit, music: str) -> None:
 
 
 _BOX: Final = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+_EDGE: Final = 1.0
+"""What is added above and below: boxes of words are taken with too little room."""
 
 
-def _system(svg: str, look: PageLook) -> System:
-    box = _BOX.search(svg)
-    if box is None:
+def _system(svg: str, number: str, look: PageLook) -> System:
+    boxes = _BOX.findall(svg)
+    if len(boxes) < 2:
         raise DrawingError("the part can't be drawn: a system came out empty")
-    bars = svg.count('class="measure"')
-    return System(_tidied(svg, look), float(box[1]) / 10, float(box[2]) / 10, bars)
+    (width, height), (inner_width, inner_height) = [
+        (float(across), float(down)) for across, down in boxes[:2]
+    ]
+    scale = inner_width / width
+    edge = 10 * _EDGE
+    svg = svg.replace(
+        f'viewBox="0 0 {boxes[0][0]} {boxes[0][1]}"',
+        f'viewBox="0 {-edge:g} {width:g} {height + 2 * edge:g}"',
+        1,
+    )
+    svg = svg.replace(
+        f'viewBox="0 0 {boxes[1][0]} {boxes[1][1]}"',
+        f'x="0" y="{-edge:g}" width="{width:g}" height="{height + 2 * edge:g}" '
+        f'viewBox="0 {-edge * scale:g} {inner_width:g} '
+        f'{inner_height + 2 * edge * scale:g}"',
+        1,
+    )
+    svg = _letters_at_the_margin(svg)
+    if number and 'class="mNum' not in svg:
+        svg = _numbered(svg, number)
+    return System(
+        _tidied(svg, look),
+        width / 10,
+        height / 10 + 2 * _EDGE,
+        svg.count('class="measure"'),
+    )
+
+
+_LETTER: Final = re.compile(
+    r'(class="reh"[^>]*>)(<rect [^>]*?x="(-?[\d.]+)"[^>]*/>.*?</text>)', re.DOTALL
+)
+_FIRST_STAFF_LINE: Final = re.compile(
+    r'class="staff"[^>]*><path d="M(-?[\d.]+) (-?[\d.]+) '
+)
+
+
+def _letters_at_the_margin(svg: str) -> str:
+    """A section's sign over a system's first bar begins where the staff does."""
+    first = svg.find('class="measure"')
+    second = svg.find('class="measure"', first + 1)
+    letter = _LETTER.search(svg, first, second if second > 0 else len(svg))
+    if letter is None:
+        return svg
+    x = float(letter[3])
+    moved = f'{letter[1]}<g transform="translate({-x:g}, 0)">{letter[2]}</g>'
+    return svg[: letter.start()] + moved + svg[letter.end() :]
+
+
+def _numbered(svg: str, number: str) -> str:
+    """The bar number that the library leaves out where a section's sign stands."""
+    line = _FIRST_STAFF_LINE.search(svg)
+    place = svg.find('class="measure"')
+    if line is None or place < 0:
+        return svg
+    at = svg.find(">", place) + 1
+    drawn = (
+        f'<g class="mNum"><text x="{line[1]}" y="{float(line[2]) - 91:g}" '
+        f'text-anchor="middle" font-size="314px">{number}</text></g>'
+    )
+    return svg[:at] + drawn + svg[at:]
 
 
 # SMuFL code points that stand in words, as Unicode where it has them; whole and half
