@@ -10,11 +10,13 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Collection
 from itertools import pairwise
 from typing import Final
 
-__all__ = ("bar_numbers", "mei_copy", "musicxml_copy")
+from attrs import frozen
+
+__all__ = ("DrawingCopy", "drawing_copy", "in_systems", "mended")
 
 _MEI: Final = "{http://www.music-encoding.org/ns/mei}"
 ET.register_namespace("", _MEI[1:-1])
@@ -23,9 +25,19 @@ ET.register_namespace("", _MEI[1:-1])
 _FLAT: Final = re.compile(r"b(?=\d)")
 
 
-def musicxml_copy(part: bytes, /) -> str:
-    """The part with one page for each system, and without what stands around the
-    music, which is set elsewhere."""
+@frozen(order=False)
+class DrawingCopy:
+    """A written part without what stands around the music and without its systems:
+    the text, the index of each bar that begins a system, and what each bar is
+    numbered."""
+
+    musicxml: str
+    system_starts: tuple[int, ...]
+    numbers: tuple[str, ...]
+
+
+def drawing_copy(part: bytes, /) -> DrawingCopy:
+    """The drawing copy of a part that :func:`.write_part` has written."""
     root = ET.fromstring(part)  # our own writing: nothing to be wary of
     for credit in root.findall("credit"):
         root.remove(credit)
@@ -37,15 +49,47 @@ def musicxml_copy(part: bytes, /) -> str:
             text = kind.get("text")
             if text:
                 kind.set("text", _FLAT.sub("♭", text).replace("#", "♯"))
-    for new in root.iter("print"):
-        if new.attrib.pop("new-system", "") == "yes":
-            new.set("new-page", "yes")
-    return ET.tostring(root, encoding="unicode")
+    measures = root.findall("./part[1]/measure")
+    starts = [0]
+    for index, measure in enumerate(measures):
+        for new in measure.findall("print"):
+            if index and "yes" in (new.get("new-system"), new.get("new-page")):
+                starts.append(index)
+            measure.remove(new)
+    for measure in measures[:1]:
+        _take_opening_out(measure)
+    return DrawingCopy(
+        ET.tostring(root, encoding="unicode"),
+        tuple(starts),
+        tuple(
+            "" if each.get("implicit") == "yes" else each.get("number", "")
+            for each in measures
+        ),
+    )
 
 
-def mei_copy(mei: str, /, *, chord_size: float) -> str:
+def _take_opening_out(measure: ET.Element) -> None:
+    """Leave out style and tempo at the start, which the heading shows: bold words, a
+    metronome mark."""
+    for direction in measure.findall("direction"):
+        words = direction.find("./direction-type/words[@font-weight='bold']")
+        if (
+            words is not None
+            or direction.find("./direction-type/metronome") is not None
+        ):
+            measure.remove(direction)
+            return
+        if direction.find("./direction-type/words") is not None:
+            return
+
+
+def mended(mei: str, /, *, chord_size: float) -> str:
     """The part as MEI, with sizes, rests and words as they are to be drawn."""
     root = ET.fromstring(mei)
+    for parent in root.iter():
+        for child in list(parent):
+            if child.tag in (f"{_MEI}pb", f"{_MEI}sb"):
+                parent.remove(child)
     for measure in root.iter(f"{_MEI}measure"):
         _join_stacked_chords(measure)
         _rests_of_two_voices(measure)
@@ -55,36 +99,25 @@ def mei_copy(mei: str, /, *, chord_size: float) -> str:
     for letter in root.iter(f"{_MEI}reh"):
         for rend in letter.findall(f"{_MEI}rend"):
             rend.set("fontsize", "130%")
-    for measure in _first_of_systems(root):
-        for letter in measure.findall(f"{_MEI}reh"):
-            if len("".join(letter.itertext()).strip()) > _LETTERS:
-                letter.set("tstamp", "1")
     for tempo in root.iter(f"{_MEI}tempo"):
         _space_out(tempo)
     return ET.tostring(root, encoding="unicode")
 
 
-_LETTERS: Final = 2
-"""The most letters of a section's sign that stand beside chord symbols; a longer name
-stands above them."""
+_LONG_NAME: Final = re.compile(r"<reh (?=[^>]*>\s*<rend[^>]*>[^<]{3})")
 
 
-def _first_of_systems(root: ET.Element) -> Iterator[ET.Element]:
-    """The measures that begin systems."""
-    begins = True
-    for element in root.iter():
-        if element.tag == f"{_MEI}pb":
-            begins = True
-        elif element.tag == f"{_MEI}measure":
-            if begins:
-                yield element
-            begins = False
-
-
-def bar_numbers(mei: str, /) -> tuple[str, ...]:
-    """The number of each measure in order; empty where it has none to show."""
-    root = ET.fromstring(mei)
-    return tuple(each.get("n", "") for each in root.iter(f"{_MEI}measure"))
+def in_systems(mei: str, starts: Collection[int], /) -> str:
+    """The mended part with every system on a page of its own."""
+    before, *measures = mei.split("<measure ")
+    out = [before]
+    for index, measure in enumerate(measures):
+        if index in starts:
+            # a letter stands beside the chord symbols, a long name above them
+            measure = _LONG_NAME.sub('<reh tstamp="1" ', measure)
+            out.append("<pb/>")
+        out += ("<measure ", measure)
+    return "".join(out)
 
 
 def _join_stacked_chords(measure: ET.Element) -> None:

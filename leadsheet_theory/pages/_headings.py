@@ -13,6 +13,7 @@ from typing import Final
 
 from attrs import frozen
 
+from ..leadsheet.findings import beat_text
 from ..leadsheet.model import LeadSheet
 from ..parts.systems import Page
 from ._sheets import Words
@@ -26,6 +27,9 @@ _SMALL_LINE: Final = 5.0
 _RUNNING: Final = 7.0
 _GAP: Final = 3.0
 _NUMBER: Final = 16.0  # the width kept for a page number
+_BEATS: Final = {
+    "whole": "\ueca2", "half": "\ueca3", "quarter": "♩", "eighth": "♪",
+}  # fmt: skip
 
 
 @frozen(order=False)
@@ -46,6 +50,8 @@ class Heading:
             height += _LINE
         if sheet.lyricist or sheet.arranger:
             height += _SMALL_LINE
+        if self._opening:
+            height += _LINE
         return height + _GAP
 
     @property
@@ -85,6 +91,9 @@ class Heading:
         yield self._line(
             sheet.arranger, y, "right", 10, width=half, inset=across - half
         )
+        if sheet.lyricist or sheet.arranger:
+            y += _SMALL_LINE
+        yield self._line(self._opening, y, "left", 12, font=self.look.chord_font)
         foot = self.page.height - self.page.bottom + 1
         yield self._line(sheet.rights, foot, "center", 8)
 
@@ -96,6 +105,16 @@ class Heading:
         inset = {"left": 0.0, "right": 2 * third}
         yield self._line(name, y, name_side, 12, width=third, inset=inset[name_side])
         yield self._line(str(number), y, number_side, 12)
+
+    @property
+    def _opening(self) -> str:
+        """Style and tempo, as they stand over the first bar."""
+        words, tempo = self.sheet.style, self.sheet.tempo
+        if tempo is None:
+            return words
+        beat = _BEATS.get(tempo.beat.name, tempo.beat.name) + "." * tempo.beat.dots
+        mark = f"{beat} = {beat_text(tempo.per_minute)}"
+        return f"{words}\u2003{mark}" if words else mark
 
     @property
     def _across(self) -> float:
@@ -111,6 +130,7 @@ class Heading:
         *,
         width: float = 0.0,
         inset: float = 0.0,
+        font: str = "",
         weight: int = 400,
     ) -> Words:
         return Words(
@@ -120,6 +140,6 @@ class Heading:
             width=width or self._across,
             align=align,
             size=size,
-            font=self.look.heading_font,
-            weight=weight,
+            font=font or self.look.heading_font,
+            weight=self.look.chord_weight if font else weight,
         )

@@ -14,14 +14,14 @@ from typing import TYPE_CHECKING, Final
 from attrs import frozen
 
 from ..errors import DrawingError
-from ._drawing_copy import bar_numbers, mei_copy, musicxml_copy
+from ._drawing_copy import DrawingCopy, drawing_copy, in_systems, mended
 from ._libraries import check_libraries, music_toolkit
 from .look import PageLook
 
 if TYPE_CHECKING:
     import verovio
 
-__all__ = ("GUTTER", "System", "draw_systems")
+__all__ = ("GUTTER", "System", "bar_widths", "draw_systems")
 
 GUTTER: Final = 6.0
 """Room to the left of the staff for bar numbers and brackets, in millimetres."""
@@ -66,25 +66,142 @@ class System:
     bars: int
 
 
-@lru_cache(maxsize=32)
 def draw_systems(
     part: bytes, /, *, staff: float, width: float, look: PageLook
 ) -> tuple[System, ...]:
-    """The systems of a written part, each `width` millimetres wide beside the gutter.
+    """The systems of a written part, `width` millimetres wide beside the gutter.
+
+    A short last line of one or two bars is not stretched to the full width.
 
     Raises:
         PagesExtraError: if the libraries are missing.
         DrawingError: if the part can't be drawn.
     """
+    return _drawn(drawing_copy(part), staff, width, look)
+
+
+@lru_cache(maxsize=64)
+def _drawn(
+    copy: DrawingCopy, staff: float, width: float, look: PageLook
+) -> tuple[System, ...]:
+    toolkit = _toolkit(staff, look)
+    full = round((width + GUTTER) * 10)
+    toolkit.setOptions({"pageWidth": full})
+    _load(toolkit, in_systems(_mei(copy.musicxml, look.chord_size), copy.system_starts))
+    count = toolkit.getPageCount()
+    if count != len(copy.system_starts):
+        raise DrawingError(
+            f"the part can't be drawn: {len(copy.system_starts)} systems came out as "
+            f"{count}"
+        )
+    pictures = [toolkit.renderToSVG(page) for page in range(1, count + 1)]
+    for index, ragged in _ragged(copy, staff, width, look).items():
+        toolkit.setOptions({"pageWidth": round((ragged + GUTTER) * 10)})
+        toolkit.redoLayout()
+        pictures[index] = toolkit.renderToSVG(index + 1)
+    numbers = ("", *(copy.numbers[start] for start in copy.system_starts[1:]))
+    return tuple(
+        _system(svg, number, look)
+        for svg, number in zip(pictures, numbers, strict=True)
+    )
+
+
+def bar_widths(part: bytes, /, *, staff: float, look: PageLook) -> tuple[float, ...]:
+    """The natural width of each bar in millimetres, as wide as its notes, syllables and
+    chord symbols ask for; that of the first bar is without clef, key and metre.
+
+    Raises:
+        PagesExtraError: if the libraries are missing.
+        DrawingError: if the part can't be drawn.
+    """
+    return _widths(drawing_copy(part).musicxml, staff, look)
+
+
+_STAFF: Final = re.compile(r'class="staff"[^>]*><path d="M(-?[\d.]+) \S+ L(-?[\d.]+) ')
+
+
+@lru_cache(maxsize=64)
+def _widths(musicxml: str, staff: float, look: PageLook) -> tuple[float, ...]:
+    toolkit = _toolkit(staff, look)
+    toolkit.setOptions(
+        {
+            "breaks": "none",
+            "noJustification": True,
+            "adjustPageWidth": True,
+            "pageWidth": 100_000,
+        }
+    )
+    mei = _mei(musicxml, look.chord_size)
+    _load(toolkit, mei)
+    drawn = toolkit.renderToSVG(1)
+    widths = []
+    for measure in drawn.split('class="measure"')[1:]:
+        line = _STAFF.search(measure)
+        if line is None:
+            raise DrawingError("the part can't be drawn: a bar has no staff")
+        widths.append((float(line[2]) - float(line[1])) / 100)
+    if len(widths) != mei.count("<measure "):
+        raise DrawingError("the part can't be drawn: a bar got lost")
+    if widths:
+        widths[0] -= _start_width(drawn)
+    return tuple(widths)
+
+
+_METER_END: Final = re.compile(r'class="(?:clef|keyAccid|meterSig)".*?translate\((\d+)')
+
+
+def _start_width(drawn: str) -> float:
+    """What clef, key and metre take at the start, in millimetres."""
+    first = drawn.split('class="layer"', 1)[0]
+    places = [int(x) for x in _METER_END.findall(first)]
+    return max(places, default=0) / 100 + 4
+
+
+def _ragged(
+    copy: DrawingCopy, staff: float, width: float, look: PageLook
+) -> dict[int, float]:
+    """The widths of the systems that are too short for the full width.
+
+    Full width when a line has three bars or more, else as wide as it comes (common
+    practice, no source).
+    """
+    starts = copy.system_starts
+    ends = (*starts[1:], len(copy.numbers))
+    short = [
+        index
+        for index, (start, end) in enumerate(zip(starts, ends, strict=True))
+        if end - start <= 2
+    ]
+    if not short or len(starts) < 2:
+        return {}
+    widths = _widths(copy.musicxml, staff, look)
+    natural = [sum(widths[start:end]) for start, end in zip(starts, ends, strict=True)]
+    room = width - _PREFIX
+    loose = sorted(room / each for at, each in enumerate(natural) if at not in short)
+    stretch = min(loose[len(loose) // 2], 1.5) if loose else 1.3
+    found = {
+        index: max(natural[index] * max(stretch, 1.0) + _PREFIX, width / 4)
+        for index in short
+    }
+    return {index: wide for index, wide in found.items() if wide < width * _FULL}
+
+
+_PREFIX: Final = 18.0
+"""What clef and key take at the start of a line, in millimetres."""
+_FULL: Final = 0.8
+"""A line that would fill so much of the width is drawn at full width."""
+
+
+def _toolkit(staff: float, look: PageLook) -> verovio.toolkit:
+    """A toolkit with the options of a page; the width is still to be set."""
     check_libraries()
     toolkit = music_toolkit()
-    # half a staff space in tenths of a millimetre, which the library takes from 4.5
-    # to 12: staves of 3.6 to 9.6 mm
+    # the unit is half a staff space in tenths of a millimetre, from 4.5 to 12: staves
+    # of 3.6 to 9.6 mm
     toolkit.setOptions(
         {
             **_FIXED,
             "unit": staff / 8 * 10,
-            "pageWidth": round((width + GUTTER) * 10),
             "staffLineWidth": look.staff_line * 2,
             "stemWidth": look.stem * 2,
             "barLineWidth": look.bar_line * 2,
@@ -92,17 +209,15 @@ def draw_systems(
             "tieMidpointThickness": look.slur * 2,
         }
     )
-    _load(toolkit, musicxml_copy(part))
-    mei = mei_copy(toolkit.getMEI(), chord_size=look.chord_size)
-    _load(toolkit, mei)
-    numbers = bar_numbers(mei)
-    systems: list[System] = []
-    bar = 0
-    for page in range(1, toolkit.getPageCount() + 1):
-        number = numbers[bar] if bar else ""
-        systems.append(_system(toolkit.renderToSVG(page), number, look))
-        bar += systems[-1].bars
-    return tuple(systems)
+    return toolkit
+
+
+@lru_cache(maxsize=64)
+def _mei(musicxml: str, chord_size: float) -> str:
+    toolkit = music_toolkit()
+    toolkit.setOptions(_FIXED)
+    _load(toolkit, musicxml)
+    return mended(toolkit.getMEI(), chord_size=chord_size)
 
 
 def _load(toolkit: verovio.toolkit, music: str) -> None:
@@ -148,7 +263,9 @@ def _system(svg: str, number: str, look: PageLook) -> System:
 
 
 _LETTER: Final = re.compile(
-    r'(class="reh"[^>]*>)(<rect [^>]*?x="(-?[\d.]+)"[^>]*/>.*?</text>)', re.DOTALL
+    r'(class="reh"[^>]*>)'
+    r'(<rect [^>]*?x="(-?[\d.]+)"[^>]*?width="([\d.]+)"[^>]*/>.*?</text>)',
+    re.DOTALL,
 )
 _FIRST_STAFF_LINE: Final = re.compile(
     r'class="staff"[^>]*><path d="M(-?[\d.]+) (-?[\d.]+) '
@@ -156,13 +273,17 @@ _FIRST_STAFF_LINE: Final = re.compile(
 
 
 def _letters_at_the_margin(svg: str) -> str:
-    """A section's sign over a system's first bar begins where the staff does."""
+    """A section's sign over a system's first bar doesn't reach beyond the staff: a
+    long name begins where the staff does."""
     first = svg.find('class="measure"')
     second = svg.find('class="measure"', first + 1)
     letter = _LETTER.search(svg, first, second if second > 0 else len(svg))
     if letter is None:
         return svg
     x = float(letter[3])
+    wide = float(letter[4]) > 1000
+    if x >= 0 and not wide:
+        return svg
     moved = f'{letter[1]}<g transform="translate({-x:g}, 0)">{letter[2]}</g>'
     return svg[: letter.start()] + moved + svg[letter.end() :]
 
@@ -175,8 +296,8 @@ def _numbered(svg: str, number: str) -> str:
         return svg
     at = svg.find(">", place) + 1
     drawn = (
-        f'<g class="mNum"><text x="{line[1]}" y="{float(line[2]) - 91:g}" '
-        f'text-anchor="middle" font-size="314px">{number}</text></g>'
+        f'<g class="mNum"><text x="{float(line[1]) - 90:g}" y="{line[2]}" '
+        f'text-anchor="end" font-size="314px" font-style="italic">{number}</text></g>'
     )
     return svg[:at] + drawn + svg[at:]
 

@@ -62,7 +62,7 @@ TEMPLATE: Final = """
 #set document(title: d.title, author: d.authors)
 #set par(leading: 0pt, spacing: 0pt)
 #show heading: none
-#let signs = regex("[♭♯♮♩♪△]")
+#let signs = regex("[♭♯♮♩♪△\\u{eca2}\\u{eca3}]")
 #let sides = (left: left, center: center, right: right)
 #let line(w) = {
   set text(font: w.font, weight: w.weight, hyphenate: false, top-edge: "ascender")
