@@ -107,6 +107,10 @@ def mended(mei: str, /, *, chord_size: float) -> str:
 _LONG_NAME: Final = re.compile(r"<reh (?=[^>]*>\s*<rend[^>]*>[^<]{3})")
 
 
+# an ending begun before the new page would be drawn as if it went on there
+_OPENED: Final = re.compile(r"((?:<(?:ending|section)\b[^>]*>\s*)*)\Z")
+
+
 def in_systems(mei: str, starts: Collection[int], /) -> str:
     """The mended part with every system on a page of its own."""
     before, *measures = mei.split("<measure ")
@@ -115,7 +119,7 @@ def in_systems(mei: str, starts: Collection[int], /) -> str:
         if index in starts:
             # a letter stands beside the chord symbols, a long name above them
             measure = _LONG_NAME.sub('<reh tstamp="1" ', measure)
-            out.append("<pb/>")
+            out[-1] = _OPENED.sub(r"<pb/>\1", out[-1], count=1)
         out += ("<measure ", measure)
     return "".join(out)
 

@@ -14,16 +14,18 @@ from typing import Final
 from attrs import frozen
 
 from ..leadsheet.findings import beat_text
-from ..leadsheet.model import LeadSheet
+from ..parts.model import Part
 from ..parts.systems import Page
 from ._sheets import Words
+from ._stacking import Rooms
 from .look import PageLook
 
 __all__ = ("Heading",)
 
 _TITLE: Final = 11.0  # what each line takes, in millimetres
-_LINE: Final = 6.0
+_LINE: Final = 6.5
 _SMALL_LINE: Final = 5.0
+_SOLOS: Final = 7.5
 _RUNNING: Final = 7.0
 _GAP: Final = 3.0
 _NUMBER: Final = 16.0  # the width kept for a page number
@@ -36,43 +38,56 @@ _BEATS: Final = {
 class Heading:
     """The words around the music of one part."""
 
-    sheet: LeadSheet
-    names: tuple[str, ...]
+    part: Part
     page: Page
     look: PageLook
 
-    @property
-    def first_height(self) -> float:
-        """What the heading of the first page takes, in millimetres."""
-        sheet = self.sheet
-        height = _TITLE + _LINE
-        if sheet.subtitle:
-            height += _LINE
-        if sheet.lyricist or sheet.arranger:
-            height += _SMALL_LINE
-        if self._opening:
-            height += _LINE
+    def height(self, number: int, *, solo: bool) -> float:
+        """What the heading takes on the page of that number, in millimetres; `solo` if
+        the solo changes begin there."""
+        sheet = self.part.source
+        if number > 1:
+            height = _RUNNING
+        else:
+            height = _TITLE + _LINE
+            height += _LINE * (bool(sheet.subtitle) + bool(self._opening))
+            height += _SMALL_LINE * bool(sheet.lyricist or sheet.arranger)
+        if solo and self._solos:
+            height += _SOLOS
         return height + _GAP
 
-    @property
-    def later_height(self) -> float:
-        """What the heading of each later page takes, in millimetres."""
-        return _RUNNING + _GAP
+    def room(self, number: int, *, solo: bool) -> float:
+        """The room for systems on the page of that number."""
+        down = self.page.height - self.page.top - self.page.bottom
+        return down - self.height(number, solo=solo)
 
-    def height(self, number: int) -> float:
-        """What the heading takes on the page of that number."""
-        return self.later_height if number > 1 else self.first_height
+    def rooms(self, *, solo: bool) -> Rooms:
+        """The rooms of the tune's pages, or of those of the solo changes."""
+        first = 2 if solo else 1
+        return Rooms(self.room(first, solo=solo), self.room(2, solo=False))
 
-    def words(self, number: int) -> Iterator[Words]:
+    def words(self, number: int, *, solo: bool) -> Iterator[Words]:
         """The words around the music on the page of that number."""
-        name = self.names[min(number, len(self.names)) - 1] if self.names else ""
+        names = self.part.headings
+        name = names[min(number, len(names)) - 1] if names else ""
         if number > 1:
             yield from self._later(number, name)
         else:
             yield from self._first(name)
+        if solo:
+            y = self.page.top + self.height(number, solo=True) - _GAP - _SOLOS
+            yield self._line(self._solos, y, "left", 14, font=self.look.chord_font)
+
+    @property
+    def _solos(self) -> str:
+        """What stands over the solo changes, unless the part says it itself."""
+        bar = self.part.solo[0].bar if self.part.solo else None
+        if bar is None or any("solo" in each.text.lower() for each in bar.directions):
+            return ""
+        return "Solos"
 
     def _first(self, name: str) -> Iterator[Words]:
-        sheet, y = self.sheet, self.page.top
+        sheet, y = self.part.source, self.page.top
         across = self._across
         side = across - 2 * _NUMBER
         yield self._line(sheet.title, y, "center", 24, width=side, inset=_NUMBER)
@@ -101,7 +116,9 @@ class Heading:
         y = self.page.top
         third = self._across / 3
         number_side, name_side = ("right", "left") if number % 2 else ("left", "right")
-        yield self._line(self.sheet.title, y, "center", 13, width=third, inset=third)
+        yield self._line(
+            self.part.source.title, y, "center", 13, width=third, inset=third
+        )
         inset = {"left": 0.0, "right": 2 * third}
         yield self._line(name, y, name_side, 12, width=third, inset=inset[name_side])
         yield self._line(str(number), y, number_side, 12)
@@ -109,7 +126,7 @@ class Heading:
     @property
     def _opening(self) -> str:
         """Style and tempo, as they stand over the first bar."""
-        words, tempo = self.sheet.style, self.sheet.tempo
+        words, tempo = self.part.source.style, self.part.source.tempo
         if tempo is None:
             return words
         beat = _BEATS.get(tempo.beat.name, tempo.beat.name) + "." * tempo.beat.dots

@@ -251,7 +251,7 @@ def _system(svg: str, number: str, look: PageLook) -> System:
         f'{inner_height + 2 * edge * scale:g}"',
         1,
     )
-    svg = _letters_at_the_margin(svg)
+    svg = _letters_at_the_margin(_SIGN_BOX.sub(_wider, svg))
     if number and 'class="mNum' not in svg:
         svg = _numbered(svg, number)
     return System(
@@ -270,6 +270,17 @@ _LETTER: Final = re.compile(
 _FIRST_STAFF_LINE: Final = re.compile(
     r'class="staff"[^>]*><path d="M(-?[\d.]+) (-?[\d.]+) '
 )
+
+
+_SIGN_BOX: Final = re.compile(
+    r'(class="reh"[^>]*><rect [^>]*?x=")(-?[\d.]+)("[^>]*?width=")([\d.]+)"'
+)
+
+
+def _wider(box: re.Match[str]) -> str:
+    """A section's box with room for our letters, wider than those it was made for."""
+    x, width = float(box[2]), float(box[4])
+    return f'{box[1]}{x - width * 0.06:g}{box[3]}{width * 1.12:g}"'
 
 
 def _letters_at_the_margin(svg: str) -> str:

@@ -8,45 +8,85 @@ over the pages before).
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
 from typing import Final
 
-__all__ = ("LEAST_GAP", "MOST_SPREAD", "gap_between", "stack")
+from attrs import frozen
 
-LEAST_GAP: Final = 3.0
-"""The least room between two systems, in millimetres."""
-MOST_SPREAD: Final = 8.0
-"""The most that is added to the least room to fill a page, in millimetres."""
+from ..parts.model import Part
+from ._music import System
+
+__all__ = (
+    "LEAST_GAP",
+    "MOST_GAP",
+    "Rooms",
+    "Stretch",
+    "fits",
+    "gap_between",
+    "stack",
+    "stretches_of",
+)
+
+LEAST_GAP: Final = 1.5
+"""The least room between two systems, in millimetres, beside the edges of both."""
+MOST_GAP: Final = 11.0
+"""The most room between two systems, in millimetres."""
 
 
-def stack(
-    heights: Sequence[float],
-    /,
-    *,
-    first: float,
-    later: float,
-    new_pages: Collection[int] = (),
-) -> tuple[int, ...]:
-    """The systems that begin pages.
+@frozen(order=False)
+class Rooms:
+    """The room for systems on a first page and on each later one, in millimetres."""
 
-    Args:
-        heights: of each system.
-        first: the room on the first page.
-        later: the room on each later one.
-        new_pages: systems that begin a page in any case.
+    first: float
+    later: float
+
+
+@frozen(order=False)
+class Stretch:
+    """Systems that begin a page of their own: those of the tune, or of the solo page.
+
+    `first_bars` are the indices of the bars that begin the systems, among all bars of
+    the part.
+    """
+
+    systems: tuple[System, ...]
+    first_bars: tuple[int, ...]
+    solo: bool
+
+    @property
+    def heights(self) -> tuple[float, ...]:
+        """The heights of the systems."""
+        return tuple(system.height for system in self.systems)
+
+
+def stretches_of(part: Part, systems: Sequence[System], /) -> tuple[Stretch, ...]:
+    """The systems of a part, the solo page apart."""
+    first_bars = tuple(accumulate((each.bars for each in systems), initial=0))[:-1]
+    solo = next(
+        (at for at, bar in enumerate(first_bars) if bar >= len(part.bars)), len(systems)
+    )
+    both = (
+        Stretch(tuple(systems[:solo]), first_bars[:solo], solo=False),
+        Stretch(tuple(systems[solo:]), first_bars[solo:], solo=True),
+    )
+    return tuple(stretch for stretch in both if stretch.systems)
+
+
+def stack(heights: Sequence[float], rooms: Rooms, /) -> tuple[int, ...]:
+    """The systems of one stretch that begin pages.
+
+    >>> stack([30.0] * 9, Rooms(first=250.0, later=270.0))  # seven would fit, then two
+    (0, 4)
     """
     count = len(heights)
     # from the end: pages, lone last systems, and the unevenness from each system on
     best: list[tuple[int, int, float]] = [(0, 0, 0.0)] * (count + 1)
     end_of = [0] * count
     for start in range(count - 1, -1, -1):
-        room = later if start else first
+        room = rooms.later if start else rooms.first
         found: tuple[int, int, float] | None = None
-        used = -LEAST_GAP
-        for end in range(start + 1, count + 1):
-            used += heights[end - 1] + LEAST_GAP
-            if end > start + 1 and (used > room or end - 1 in new_pages):
-                break
+        for end, used in _fillings(heights, start, room):
             pages, lone, uneven = best[end]
             lone += end - start == 1 and end == count and start > 0
             cost = pages + 1, lone, uneven + (room - used) ** 2
@@ -62,10 +102,33 @@ def stack(
     return tuple(starts)
 
 
+def _fillings(
+    heights: Sequence[float], start: int, room: float
+) -> Iterator[tuple[int, float]]:
+    """How far a page from that system on can go, and how much of the room it uses.
+    One system stands on it even if it is too high."""
+    used = heights[start]
+    yield start + 1, used
+    for end in range(start + 2, len(heights) + 1):
+        used += LEAST_GAP + heights[end - 1]
+        if used > room:
+            return
+        yield end, used
+
+
+def fits(heights: Sequence[float], starts: Sequence[int], rooms: Rooms, /) -> bool:
+    """Whether pages that begin with these systems hold them."""
+    return all(
+        sum(heights[start:end]) + LEAST_GAP * (end - start - 1)
+        <= (rooms.later if start else rooms.first)
+        for start, end in pairwise([*starts, len(heights)])
+    )
+
+
 def gap_between(heights: Sequence[float], room: float, /) -> float:
     """The room between the systems of a page that fills it without tearing them
     apart."""
     if len(heights) < 2:
         return LEAST_GAP
     free = (room - sum(heights)) / (len(heights) - 1)
-    return max(LEAST_GAP, min(free, LEAST_GAP + MOST_SPREAD))
+    return max(LEAST_GAP, min(free, MOST_GAP))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from typing import Final
 
 from attrs import evolve, field, frozen
@@ -19,9 +19,9 @@ from ..parts.model import Part
 from ..parts.systems import Page
 from ._headings import Heading
 from ._libraries import OutputFormat, can_draw, check_libraries, set_pages
-from ._music import GUTTER, System, draw_systems
+from ._music import GUTTER, draw_systems
 from ._sheets import TEMPLATE, Picture, Sheet
-from ._stacking import gap_between, stack
+from ._stacking import MOST_GAP, Stretch, fits, gap_between, stack, stretches_of
 from .look import ENGRAVED, PageLook
 
 __all__ = ("Pages", "can_draw", "draw_pages", "join_pages")
@@ -123,15 +123,21 @@ def draw_pages(
     """
     check_libraries()
     paper = page or part.plan.page
-    across = paper.width - paper.left - paper.right
     systems = draw_systems(
-        write_part(part, style=style), staff=paper.staff, width=across, look=look
+        write_part(part, style=style),
+        staff=paper.staff,
+        width=paper.width - paper.left - paper.right,
+        look=look,
     )
-    heading = Heading(part.source, part.headings, paper, look)
+    heading = Heading(part, paper, look)
+    stretches = stretches_of(part, systems)
+    layout = _own_pages(part, stretches, heading) or tuple(
+        stack(stretch.heights, heading.rooms(solo=stretch.solo))
+        for stretch in stretches
+    )
+    sheets = tuple(_sheets(stretches, layout, heading))
     name = f"{part.source.title} ({part.name})" if part.source.title else part.name
-    sheets = tuple(_sheets(systems, _page_starts(part, systems, heading), heading))
-    if sheets:
-        sheets = (evolve(sheets[0], bookmark=name), *sheets[1:])
+    sheets = (evolve(sheets[0], bookmark=name), *sheets[1:])
     authors = tuple(filter(None, (part.source.composer, part.source.arranger)))
     return Pages(part.source.title or part.name, sheets, authors)
 
@@ -151,47 +157,49 @@ def join_pages(title: str, parts: Iterable[Pages], /) -> Pages:
     )
 
 
-def _page_starts(
-    part: Part, systems: Sequence[System], heading: Heading
-) -> tuple[int, ...]:
-    """The systems that begin pages: the part's own, if they all fit."""
-    heights = [system.height for system in systems]
-    first_bars = list(accumulate((system.bars for system in systems), initial=0))
-    own = [at for at, bar in enumerate(first_bars) if bar in part.plan.page_starts]
-    first, later = _room(heading, 1), _room(heading, 2)
-    for start, end in pairwise([*own, len(systems)]):
-        needed = sum(heights[start:end]) + 3 * (end - start - 1)
-        if needed > (later if start else first):
-            solo = [at for at, bar in enumerate(first_bars) if bar == len(part.bars)]
-            return stack(heights, first=first, later=later, new_pages=solo)
-    return tuple(own)
-
-
-def _room(heading: Heading, number: int) -> float:
-    paper = heading.page
-    return paper.height - paper.top - paper.bottom - heading.height(number)
+def _own_pages(
+    part: Part, stretches: Sequence[Stretch], heading: Heading
+) -> tuple[tuple[int, ...], ...] | None:
+    """The systems of each stretch that begin pages in the part's own plan; None if one
+    of its pages doesn't fit."""
+    found = []
+    for stretch in stretches:
+        rooms = heading.rooms(solo=stretch.solo)
+        starts = tuple(
+            index
+            for index, bar in enumerate(stretch.first_bars)
+            if not index or bar in part.plan.page_starts
+        )
+        if not fits(stretch.heights, starts, rooms):
+            return None
+        found.append(starts)
+    return tuple(found)
 
 
 def _sheets(
-    systems: Sequence[System], starts: Sequence[int], heading: Heading
+    stretches: Sequence[Stretch], layout: Sequence[Sequence[int]], heading: Heading
 ) -> Iterator[Sheet]:
     paper = heading.page
-    before = 0.0
-    for number, (start, end) in enumerate(pairwise([*starts, len(systems)]), 1):
-        on_page = systems[start:end]
-        gap = gap_between([each.height for each in on_page], _room(heading, number))
-        if number > 1 and end == len(systems):
-            gap = min(gap, max(before, 6.0))  # a short last page is not drawn apart
-        before = gap
-        y = paper.top + heading.height(number)
-        pictures = []
-        for system in on_page:
-            x = paper.left - GUTTER
-            pictures.append(Picture(system.svg, x, y, system.width, system.height))
-            y += system.height + gap
-        yield Sheet(
-            width=paper.width,
-            height=paper.height,
-            pictures=tuple(pictures),
-            words=tuple(words for words in heading.words(number) if words.text),
-        )
+    number = 0
+    for stretch, starts in zip(stretches, layout, strict=True):
+        before = MOST_GAP
+        for start, end in pairwise([*starts, len(stretch.systems)]):
+            number += 1
+            solo = stretch.solo and not start
+            heights = stretch.heights[start:end]
+            # a short last page is not drawn further apart than the one before
+            gap = min(gap_between(heights, heading.room(number, solo=solo)), before)
+            before = gap
+            y = paper.top + heading.height(number, solo=solo)
+            pictures = []
+            for system in stretch.systems[start:end]:
+                x = paper.left - GUTTER
+                pictures.append(Picture(system.svg, x, y, system.width, system.height))
+                y += system.height + gap
+            words = heading.words(number, solo=solo)
+            yield Sheet(
+                width=paper.width,
+                height=paper.height,
+                pictures=tuple(pictures),
+                words=tuple(line for line in words if line.text),
+            )
