@@ -68,6 +68,39 @@ def test_no_reference_to_what_is_gone() -> None:
     assert not DOCUMENTED - set(MODULES)
 
 
+def names_in(path: Path) -> set[str]:
+    """The names that a module's code uses."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
+    return names | {
+        node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)
+    }
+
+
+def test_every_public_name_has_a_user() -> None:
+    """Another module or a guide: the README or the documentation outside its
+    reference.  A name that nobody uses is made private, or goes."""
+    guides = {ROOT / "README.md", *(ROOT / "docs").rglob("*.rst")}
+    guides -= {*REFERENCE.glob("*.rst"), ROOT / "docs" / "changelog.rst"}
+    told = set(
+        re.findall(r"\w+", "\n".join(p.read_text(encoding="utf-8") for p in guides))
+    )
+    used = {
+        path: names_in(path)
+        for path in PACKAGE.rglob("*.py")
+        if path.name != "__init__.py"
+    }
+    idle = []
+    for name in LEAVES:
+        module = importlib.import_module(name)
+        home = Path(str(module.__file__))
+        for each in module.__all__:
+            elsewhere = any(each in used[path] for path in used if path != home)
+            if each not in told and not elsewhere:
+                idle.append(f"{name}.{each}")
+    assert not idle
+
+
 def untold_constants(name: str) -> Iterator[str]:
     """The public constants of a module without a text below them."""
     module = importlib.import_module(name)

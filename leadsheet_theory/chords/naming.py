@@ -19,7 +19,7 @@ from ..spelling._root_search import is_odd_root
 from .quality import Degree, Quality
 from .symbol import Chord
 
-__all__ = ("ChordName", "name_chord", "spell_root")
+__all__ = ("ChordName", "name_chord")
 
 # qualities by how common they are on lead sheets; one line is one rank
 _COMMON: Final[tuple[tuple[str, ...], ...]] = (
@@ -122,7 +122,7 @@ def _keep(
     known = names.get(place)
     if known is not None and known.cost <= cost:
         return
-    name = spell_root(PitchClass(root), quality, key=key)
+    name = _spell_root(PitchClass(root), quality, key=key)
     chord = Chord(name, quality)
     if low is not None and low != root:
         chord = Chord(name, quality, _spelled_bass(chord, low, key))
@@ -134,7 +134,7 @@ def _spelled_bass(chord: Chord, low: int, key: Key) -> NoteName:
     for tone in chord.tones:
         if tone.pitch_class == low:
             return tone
-    return spell_root(PitchClass(low), Quality([Degree(1)]), key=key)
+    return _spell_root(PitchClass(low), Quality([Degree(1)]), key=key)
 
 
 @lru_cache(maxsize=4096)
@@ -180,13 +180,13 @@ def _above(sounds: frozenset[int], root: int) -> frozenset[int]:
 
 
 @lru_cache(maxsize=4096)
-def spell_root(sound: PitchClass, quality: Quality, /, *, key: Key) -> NoteName:
+def _spell_root(sound: PitchClass, quality: Quality, /, *, key: Key) -> NoteName:
     """The name of a root that puts the chord's tones nearest to the key's notes.
 
     Names that are hard to read (C♭, E♯ …) name a root only where the key has them.
 
     >>> minor_seventh = Quality.from_formula("1 b3 5 b7")
-    >>> str(spell_root(PitchClass(8), minor_seventh, key=Key.parse("Gb")))
+    >>> str(_spell_root(PitchClass(8), minor_seventh, key=Key.parse("Gb")))
     'Ab'
     """
     lowest, highest = key.signature - 1, key.signature + 5

@@ -17,12 +17,10 @@ from .solo_changes import SoloChanges, SoloForm, solo_changes
 from .systems import (
     A4,
     LETTER,
-    LaidOut,
     Page,
     PagePlan,
     SectionStarts,
     check_same_plan,
-    plan_of,
     plan_systems,
 )
 
@@ -34,7 +32,6 @@ __all__ = (
     "ChordRespelling",
     "CueBar",
     "CueCut",
-    "LaidOut",
     "Look",
     "MoveReason",
     "NoteRespelling",
@@ -53,7 +50,6 @@ __all__ = (
     "check_same_plan",
     "cue_bars",
     "make_parts",
-    "plan_of",
     "plan_systems",
     "solo_changes",
     "stretches",

@@ -13,9 +13,9 @@ and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from typing import Final, Literal, Protocol, get_args
+from typing import Final, Literal, get_args
 
 from attrs import field, frozen
 
@@ -27,12 +27,10 @@ from ..leadsheet.model import Bar
 __all__ = (
     "A4",
     "LETTER",
-    "LaidOut",
     "Page",
     "PagePlan",
     "SectionStarts",
     "check_same_plan",
-    "plan_of",
     "plan_systems",
 )
 
@@ -255,35 +253,6 @@ def _pages(on_section: Sequence[bool], first: int, later: int) -> list[int]:
         starts.append(place)
         room = later
     return starts
-
-
-class LaidOut(Protocol):
-    """A bar that knows whether it begins a system or a page, as a part's does."""
-
-    @property
-    def starts_system(self) -> bool:
-        """Whether the bar begins a system."""
-
-    @property
-    def starts_page(self) -> bool:
-        """Whether the bar begins a page."""
-
-
-def plan_of(bars: Iterable[LaidOut], /, *, page: Page = A4) -> PagePlan:
-    """The plan that bars are laid out by: those of a part, its solo page included.
-
-    The first bar begins a system and a page whatever it says.
-    """
-    laid_out = tuple(bars)
-    pages = [
-        index for index, bar in enumerate(laid_out) if bar.starts_page or not index
-    ]
-    systems = [
-        index
-        for index, bar in enumerate(laid_out)
-        if bar.starts_system or bar.starts_page or not index
-    ]
-    return PagePlan(len(laid_out), tuple(systems), tuple(pages), page)
 
 
 def check_same_plan(plans: Mapping[str, PagePlan], /) -> tuple[Finding, ...]:

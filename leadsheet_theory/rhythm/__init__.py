@@ -14,7 +14,7 @@ from .beams import (
     beam_groups,
 )
 from .meter import Division, Meter, MeterKind, MetricSpan
-from .slashes import has_open_head, rhythm_slashes, slash_under, time_slashes
+from .slashes import time_slashes
 from .stems import MIDDLE_LINE, StemDirection, StemVoice, stem, stems
 from .values import (
     VALUE_NAMES,
@@ -54,12 +54,9 @@ __all__ = (
     "ValueName",
     "beam",
     "beam_groups",
-    "has_open_head",
     "lay_out",
     "rhythm_problems",
-    "rhythm_slashes",
     "single_value",
-    "slash_under",
     "spell_bar",
     "spell_duration",
     "stem",

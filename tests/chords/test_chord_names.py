@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from leadsheet_theory.chords import Chord, Quality, parse_chord
-from leadsheet_theory.chords.naming import name_chord, spell_root
+from leadsheet_theory.chords.naming import _spell_root, name_chord
 from leadsheet_theory.chords.table import PRINTED_FORMS
 from leadsheet_theory.key import Key
 from leadsheet_theory.pitch import NoteName, Pitch, PitchClass
@@ -67,7 +67,7 @@ def test_nothing_sounds_like_nothing() -> None:
 def test_roots_in_a_key() -> None:
     dominant = Quality.from_formula("1 3 5 b7")
     spelled = [
-        str(spell_root(PitchClass(sound), dominant, key=Key.parse(key)))
+        str(_spell_root(PitchClass(sound), dominant, key=Key.parse(key)))
         for sound, key in ((1, "Ab"), (1, "D"), (8, "A"), (8, "Db"), (11, "Gb"))
     ]
     assert spelled == ["Db", "C#", "G#", "Ab", "Cb"]

@@ -18,7 +18,6 @@ from leadsheet_theory.parts import (
     PagePlan,
     check_same_plan,
     make_parts,
-    plan_of,
     plan_systems,
 )
 
@@ -146,7 +145,13 @@ def test_the_parts_of_a_tune_share_their_plan_and_their_cues() -> None:
         for written in signs
     ]
     parts = make_parts(sheet(bars), page=LETTER, bars_per_system=3)
-    plans = {part.name: plan_of((*part.bars, *part.solo)) for part in parts}
+    plans = {part.name: part.plan for part in parts}
+    for part in parts:
+        bars_of_part = (*part.bars, *part.solo)
+        systems = [i for i, each in enumerate(bars_of_part) if each.starts_system]
+        pages = [i for i, each in enumerate(bars_of_part) if each.starts_page]
+        assert part.plan.system_starts == tuple(systems)
+        assert part.plan.page_starts == tuple(pages)
     assert len(plans) == 5
     assert check_same_plan(plans) == ()
     assert plans["C"].page_starts == (0, 19)  # the solo page begins a page

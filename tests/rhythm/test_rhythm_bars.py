@@ -11,11 +11,7 @@ from written_values import events_of, events_text
 from leadsheet_theory.errors import RhythmError
 from leadsheet_theory.rhythm import (
     Meter,
-    NoteValue,
-    has_open_head,
     rhythm_problems,
-    rhythm_slashes,
-    slash_under,
     spell_bar,
     spell_duration,
     stem,
@@ -146,16 +142,16 @@ def test_problems_named(meter: str, values: str, said: list[str]) -> None:
     assert [str(each) for each in rhythm_problems(events, Meter.parse(meter))] == said
 
 
-def test_rhythm_slashes_stop_at_the_last_hit() -> None:
+def test_a_cue_stops_at_its_last_hit() -> None:
     hits = quarters("3/2:1/2 2:1/2")
-    cue = rhythm_slashes(hits, COMMON)
+    cue = spell_bar(hits, COMMON, closing_rests=False)
     assert events_text(cue) == "quarter rest, eighth rest, eighth, eighth"
-    full = rhythm_slashes(hits, COMMON, closing_rests=True)
+    full = spell_bar(hits, COMMON)
     assert (
         events_text(full)
         == "quarter rest, eighth rest, eighth, eighth, eighth rest, quarter rest"
     )
-    assert rhythm_slashes([], COMMON) == ()
+    assert spell_bar([], COMMON, closing_rests=False) == ()
 
 
 def test_time_slashes() -> None:
@@ -166,15 +162,6 @@ def test_time_slashes() -> None:
     pickup = time_slashes(COMMON, length=Fraction(3, 2), start=start)
     assert events_text(pickup) == "eighth, quarter"
     assert [slash.onset for slash in pickup] == [0, Fraction(1, 2)]
-
-
-def test_chords_over_slashes() -> None:
-    slashes = time_slashes(COMMON)
-    assert [slash_under(Fraction(beat), slashes) for beat in range(5)] == [
-        0, 1, 2, 3, None,
-    ]  # fmt: skip
-    assert slash_under(Fraction(3, 2), slashes) is None
-    assert has_open_head(NoteValue("whole"))
 
 
 # positions: 0 bottom line, 4 middle line; Gould, Behind Bars, pp. 14-15 (as sampled)
