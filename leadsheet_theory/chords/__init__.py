@@ -17,7 +17,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     )
     from .naming import ChordName, name_chord
     from .quality import Degree, Quality
-    from .respell import RespelledChord, WrittenChords, chord_colour, written_chords
+    from .respell import WrittenChords, chord_colour, written_chords
     from .styles import (
         CAPITALS,
         PLAIN_LETTERS,
@@ -45,7 +45,7 @@ else:
             "kinds": "KINDS HarmonyDegree HarmonyParts chord_from_harmony harmony_of",
             "naming": "ChordName name_chord",
             "quality": "Degree Quality",
-            "respell": "RespelledChord WrittenChords chord_colour written_chords",
+            "respell": "WrittenChords chord_colour written_chords",
             "styles": "CAPITALS PLAIN_LETTERS STYLES SYMBOLS WORDS HouseStyle "
             "PrintStyle",
             "symbol": "Chord ChordSymbol NoChord OtherReading PolyChord print_chord",
@@ -72,7 +72,6 @@ __all__ = (
     "PolyChord",
     "PrintStyle",
     "Quality",
-    "RespelledChord",
     "TypedSound",
     "WrittenChords",
     "chord_colour",

@@ -24,13 +24,13 @@ from ..interval import UNISON, Interval
 from ..key import Key
 from ..pitch import NoteName
 from ..spelling._root_search import best_roots, is_odd_root
+from ..spelling.respelling import Respelling
 from ..spelling.roots import ChordColour
 from ..spelling.transposing import NO_DOUBLES, written_interval, written_key
 from .quality import Quality
 from .symbol import Chord, ChordSymbol, PolyChord
 
 __all__ = (
-    "RespelledChord",
     "WrittenChords",
     "chord_colour",
     "deciding_chord",
@@ -39,28 +39,11 @@ __all__ = (
 
 
 @frozen(order=False)
-class RespelledChord:
-    """A chord of a part that did not keep the letter of the interval, and why.
-
-    `index` counts the chords of the tune from 0; `plain` is what the interval
-    between the keys alone would have given.
-    """
-
-    index: int
-    plain: ChordSymbol
-    written: ChordSymbol
-    reason: str
-
-    def __str__(self) -> str:
-        return f"{self.written}, not {self.plain}: {self.reason}"
-
-
-@frozen(order=False)
 class WrittenChords:
     """The chords of a tune as a part's reader sees them, with what was respelled."""
 
     symbols: tuple[ChordSymbol, ...]
-    respelled: tuple[RespelledChord, ...] = ()
+    respelled: tuple[Respelling[ChordSymbol], ...] = ()
 
 
 def written_chords(
@@ -129,7 +112,7 @@ def written_chords(
     # what is asked for at one place must not pull its neighbours along
     best = [fixed.get(index, place) for index, place in zip(numbers, best, strict=True)]
     symbols = list(plain)
-    respelled: list[RespelledChord] = []
+    respelled: list[Respelling[ChordSymbol]] = []
     for at, index in enumerate(numbers):
         symbol, reason = plain[index], ""
         if best[at] != roots[at]:
@@ -144,7 +127,7 @@ def written_chords(
             symbol, reason = simple, reason or NO_DOUBLES
         if reason:
             symbols[index] = symbol
-            respelled.append(RespelledChord(index, plain[index], symbol, reason))
+            respelled.append(Respelling(index, plain[index], symbol, reason))
     return WrittenChords(tuple(symbols), tuple(respelled))
 
 

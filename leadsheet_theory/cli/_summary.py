@@ -84,10 +84,12 @@ def _respelled(report: PartReport, tune: Collection[int]) -> Iterator[str]:
     chords = [
         (f"{symbol_text(c.written)} (not {symbol_text(c.plain)})", c.reason, c.bar)
         for c in report.chords
+        if c.bar is not None
     ]
     notes = [
         (f"{n.written.name.glyphs} (not {n.plain.name.glyphs})", n.reason, n.bar)
         for n in report.notes
+        if n.bar is not None
     ]
     for what, changes in (("chords", chords), ("notes", notes)):
         if changes:

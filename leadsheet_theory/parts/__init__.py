@@ -4,9 +4,7 @@ from ._pushes import ChordMove, MoveReason, strong_beats
 from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
 from .make import HEADING, make_parts
 from .model import (
-    ChordRespelling,
     Look,
-    NoteRespelling,
     Part,
     PartBar,
     PartReport,
@@ -29,12 +27,10 @@ __all__ = (
     "HEADING",
     "LETTER",
     "ChordMove",
-    "ChordRespelling",
     "CueBar",
     "CueCut",
     "Look",
     "MoveReason",
-    "NoteRespelling",
     "Page",
     "PagePlan",
     "Part",

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from attrs import evolve
+
 from ..interval import OCTAVE, Interval
 from ..key import Key
 from ..leadsheet.model import Note
 from ..pitch import Pitch
 from ..rhythm.stems import StemDirection, StemVoice, stems
 from ..spelling.accidentals import Accidental, AccidentalRules, shown_accidentals
-from ..spelling.transposing import RespelledNote, transpose_melody
+from ..spelling.respelling import Respelling
+from ..spelling.transposing import transpose_melody
 from ._rhythm import BarRhythm, LineRhythm
 from ._shared import Melody, Shared
 
@@ -28,8 +31,8 @@ __all__ = (
 Signs = tuple[Accidental | None, ...]
 Stems = tuple[StemDirection | None, ...]
 
-Respelled = dict[int, tuple[Pitch, str]]
-"""Of each respelled note, by the index of its pitch, the plain pitch and the reason."""
+Respelled = dict[int, Respelling[Pitch]]
+"""What was respelled, by the index of its pitch in the tune."""
 
 
 def melody_pitches(
@@ -50,18 +53,19 @@ def melody_pitches(
         )
         pitches += moved.pitches
         for each in moved.respelled:
-            respelled[start + each.index] = each.plain, each.reason
+            index = start + each.index
+            respelled[index] = evolve(each, index=index)
         bar = end
     return pitches, respelled
 
 
 def lower_pitches(
     shared: Shared, moves: Sequence[Interval]
-) -> tuple[list[tuple[Pitch, ...]], list[tuple[int, RespelledNote]]]:
+) -> tuple[list[tuple[Pitch, ...]], list[tuple[int, Respelling[Pitch]]]]:
     """The counterline of each bar in written pitches, and what was respelled in it,
     with the index of the bar."""
     lines: list[tuple[Pitch, ...]] = []
-    respelled: list[tuple[int, RespelledNote]] = []
+    respelled: list[tuple[int, Respelling[Pitch]]] = []
     for index, rhythm in enumerate(shared.rhythms):
         if not rhythm.counterline.pitches:
             lines.append(())

@@ -20,6 +20,7 @@ from ..key import Key
 from ..leadsheet.model import Note
 from ..pitch import Pitch
 from ..spelling._root_search import is_hard_to_read
+from ..spelling.respelling import Respelling
 from ._pitch import Respelled
 from ._rhythm import BarRhythm
 from ._shared import Shared, ticks
@@ -90,9 +91,10 @@ def go_along_with_chords(
             if new == old:
                 continue
             pitches[index] = new
-            plain = respelled.pop(index, (old, ""))[0]
+            before = respelled.pop(index, None)
+            plain = old if before is None else before.plain
             if new != plain:
-                respelled[index] = plain, _REASON
+                respelled[index] = Respelling(index, plain, new, _REASON)
 
 
 def _sounds(rhythms: Iterable[BarRhythm], divisions: int) -> list[_Sound]:

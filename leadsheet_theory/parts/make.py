@@ -36,8 +36,8 @@ from ..pitch import NoteName, Pitch
 from ..rhythm.beams import HALF_BAR_WHEN_FILLED, BeamStyle
 from ..rhythm.stems import MIDDLE_LINE
 from ..spelling.accidentals import AccidentalRules
+from ..spelling.respelling import Respelling
 from ..spelling.transposing import (
-    RespelledNote,
     SixSigns,
     written_interval,
     written_keys,
@@ -56,8 +56,6 @@ from ._spelling import go_along_with_chords
 from ._words import in_letters_of
 from .hits import CueBar
 from .model import (
-    ChordRespelling,
-    NoteRespelling,
     Part,
     PartBar,
     PartReport,
@@ -239,7 +237,7 @@ class _Spelling:
     pitches: list[Pitch]
     lower: list[tuple[Pitch, ...]]
     signs: list[tuple[Signs, Signs]]
-    notes: tuple[NoteRespelling, ...]
+    notes: tuple[Respelling[Pitch], ...]
 
 
 def _spelled(
@@ -277,7 +275,7 @@ def _spelled(
         lower,
         signs(shared, pitches, lower, keys[:count], rules=rules),
         (
-            *_melody_respellings(shared, pitches, respelled),
+            *_melody_respellings(shared, respelled),
             *_lower_respellings(shared, lower_respelled),
         ),
     )
@@ -397,12 +395,10 @@ def _report(
     for each in spelling.chords.respelled:
         bar = shared.change_bars[each.index]
         chords.append(
-            ChordRespelling(
-                shared.written[bar].number,
-                beat_of(shared.bars[bar], shared.change_onset(each.index)),
-                each.plain,
-                each.written,
-                each.reason,
+            evolve(
+                each,
+                bar=shared.written[bar].number,
+                beat=beat_of(shared.bars[bar], shared.change_onset(each.index)),
             )
         )
     if advice is None:
@@ -427,27 +423,23 @@ def _report(
 
 
 def _melody_respellings(
-    shared: Shared, pitches: Sequence[Pitch], respelled: Respelled
-) -> Iterator[NoteRespelling]:
+    shared: Shared, respelled: Respelled
+) -> Iterator[Respelling[Pitch]]:
     starts = shared.melody.pitch_starts
-    for index, (plain, reason) in sorted(respelled.items()):
+    for index, each in sorted(respelled.items()):
         bar = bisect_right(starts, index) - 1
         source = shared.rhythms[bar].bar
         onset = _onset_of(source.melody, index - starts[bar])
-        yield NoteRespelling(
-            source.number, beat_of(source, onset), plain, pitches[index], reason
-        )
+        yield evolve(each, bar=source.number, beat=beat_of(source, onset))
 
 
 def _lower_respellings(
-    shared: Shared, respelled: Iterable[tuple[int, RespelledNote]]
-) -> Iterator[NoteRespelling]:
+    shared: Shared, respelled: Iterable[tuple[int, Respelling[Pitch]]]
+) -> Iterator[Respelling[Pitch]]:
     for bar, each in respelled:
         source = shared.rhythms[bar].bar
         onset = _onset_of(source.counterline, each.index)
-        yield NoteRespelling(
-            source.number, beat_of(source, onset), each.plain, each.written, each.reason
-        )
+        yield evolve(each, bar=source.number, beat=beat_of(source, onset))
 
 
 def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:

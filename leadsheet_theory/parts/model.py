@@ -17,12 +17,11 @@ from ..pitch import NoteName, Pitch
 from ..rhythm.beams import BeamMark
 from ..rhythm.stems import StemDirection
 from ..spelling.accidentals import Accidental
+from ..spelling.respelling import Respelling
 from .systems import PagePlan
 
 __all__ = (
-    "ChordRespelling",
     "Look",
-    "NoteRespelling",
     "Part",
     "PartBar",
     "PartReport",
@@ -192,37 +191,6 @@ def _with_pitches(
 
 
 @frozen(order=False)
-class ChordRespelling:
-    """A chord symbol of a part that did not keep its plain transposition."""
-
-    bar: int
-    beat: Fraction
-    plain: ChordSymbol
-    written: ChordSymbol
-    reason: str
-
-    def __str__(self) -> str:
-        return f"bar {self.bar}: {self.written}, not {self.plain} ({self.reason})"
-
-
-@frozen(order=False)
-class NoteRespelling:
-    """A melody note of a part that did not keep its plain transposition."""
-
-    bar: int
-    beat: Fraction
-    plain: Pitch
-    written: Pitch
-    reason: str
-
-    def __str__(self) -> str:
-        return (
-            f"bar {self.bar}: {self.written.glyphs}, not {self.plain.glyphs} "
-            f"({self.reason})"
-        )
-
-
-@frozen(order=False)
 class PartReport:
     """What was decided for a part, in a form to read.
 
@@ -237,8 +205,8 @@ class PartReport:
     high: Pitch | None
     octaves: int = 0
     octave_reason: str = ""
-    chords: tuple[ChordRespelling, ...] = ()
-    notes: tuple[NoteRespelling, ...] = ()
+    chords: tuple[Respelling[ChordSymbol], ...] = ()
+    notes: tuple[Respelling[Pitch], ...] = ()
     findings: tuple[Finding, ...] = ()
 
     def __str__(self) -> str:

@@ -15,9 +15,9 @@ from .melody import (
     spell_note,
     spell_notes,
 )
+from .respelling import Respelling
 from .roots import ChordColour, HeardChord, spell_chord_roots
 from .transposing import (
-    RespelledNote,
     SixSigns,
     WrittenMelody,
     transpose_melody,
@@ -34,7 +34,7 @@ __all__ = (
     "ChordColour",
     "HeardChord",
     "HeardNote",
-    "RespelledNote",
+    "Respelling",
     "SixSigns",
     "SpelledNotes",
     "WrittenMelody",

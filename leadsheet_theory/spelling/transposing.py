@@ -23,9 +23,9 @@ from ..errors import (
 from ..interval import Interval
 from ..key import Key
 from ..pitch import Pitch
+from .respelling import Respelling
 
 __all__ = (
-    "RespelledNote",
     "SixSigns",
     "WrittenMelody",
     "transpose_melody",
@@ -131,28 +131,11 @@ def written_interval(by: Interval, source: Key, written: Key, /) -> Interval:
 
 
 @frozen(order=False)
-class RespelledNote:
-    """A note of a part that did not keep the letter of the interval, and why.
-
-    `index` counts the notes of the passage from 0; `plain` is what the
-    interval alone would have given.
-    """
-
-    index: int
-    plain: Pitch
-    written: Pitch
-    reason: str
-
-    def __str__(self) -> str:
-        return f"{self.written.glyphs}, not {self.plain.glyphs}: {self.reason}"
-
-
-@frozen(order=False)
 class WrittenMelody:
     """A melody as a part's reader sees it, with what was respelled in it."""
 
     pitches: tuple[Pitch, ...]
-    respelled: tuple[RespelledNote, ...] = ()
+    respelled: tuple[Respelling[Pitch], ...] = ()
 
 
 def transpose_melody(
@@ -181,12 +164,12 @@ def transpose_melody(
     check_choice("doubles", doubles, ("respell", "keep"))
     move = _mover(by, doubles == "keep")
     written: list[Pitch] = []
-    respelled: list[RespelledNote] = []
+    respelled: list[Respelling[Pitch]] = []
     for index, pitch in enumerate(pitches):
         new, plain = move(pitch)
         written.append(new)
         if plain is not None:
-            respelled.append(RespelledNote(index, plain, new, NO_DOUBLES))
+            respelled.append(Respelling(index, plain, new, NO_DOUBLES))
     return WrittenMelody(tuple(written), tuple(respelled))
 
 
