@@ -22,7 +22,7 @@ __all__ = ("DESCRIPTION", "add_arguments", "run")
 DESCRIPTION = """\
 Read each chart (or each in a folder) and list what a proofreader would ask, with
 bar and beat, what to do, and what of the file is not carried into the parts.
-Remarks are notes, warnings or errors; warnings and errors give exit code 1.
+Remarks are notes, queries, warnings or errors; warnings and errors give exit code 1.
 
   python -m leadsheet_theory proofread tune.musicxml --instrument 'tenor sax'
 """
@@ -86,7 +86,7 @@ def run(options: argparse.Namespace, /) -> int:
         say(_headline(result.sheet.title, chart, findings))
         for line in finding_lines(findings):
             say(f"  {line}")
-        return all(finding.severity == "note" for finding in findings)
+        return all(finding.severity in ("note", "query") for finding in findings)
 
     return each_chart(charts_in(options.charts), work, quiet=options.quiet)
 

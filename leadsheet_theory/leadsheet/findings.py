@@ -5,12 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
-from attrs import frozen
+from attrs import field, frozen
 
 __all__ = ("Finding", "Severity", "beat_text")
 
-Severity = Literal["note", "warning", "error"]
-"""How much a finding matters: for information, to look at, to mend."""
+Severity = Literal["note", "query", "warning", "error"]
+"""How much a finding matters: for information; to ask the arranger; very likely a
+slip; cannot be played as written."""
 
 
 @frozen(order=False)
@@ -22,6 +23,11 @@ class Finding:
     from 1 in the metre's written unit; both are None where they don't apply.
     `element` names the MusicXML element where one is meant.  `advice` says
     what to do.
+
+    A proofreader's finding also says what is there (`found`) and what is `proposed`
+    in its place, both as they are printed (``F5``, ``Bb7``, ``3/4``, ``bar 4, beat
+    1``), `why`, on whose word (`source`), and whose `part` or book it concerns.
+    `source_number` is the bar's number in the file where that differs.
 
     >>> print(Finding("range", "warning", "C3 is below the trumpet", bar=4,
     ...               beat=Fraction(5, 2), advice="play it an octave up"))
@@ -35,6 +41,12 @@ class Finding:
     beat: Fraction | None = None
     element: str = ""
     advice: str = ""
+    found: str = field(default="", kw_only=True)
+    proposed: str = field(default="", kw_only=True)
+    why: str = field(default="", kw_only=True)
+    source: str = field(default="", kw_only=True)
+    part: str = field(default="", kw_only=True)
+    source_number: str = field(default="", kw_only=True)
 
     def __str__(self) -> str:
         place = "" if self.bar is None else f"bar {self.bar}"
@@ -42,6 +54,30 @@ class Finding:
             place += f", beat {beat_text(self.beat)}"
         says = f"{place}: {self.message}" if place else self.message
         return f"{says} ({self.advice})" if self.advice else says
+
+    def as_data(self) -> dict[str, str | int | None]:
+        """The finding as plain data that JSON can carry: each field under its name,
+        the beat as a text such as ``5/2``.
+
+        >>> Finding("range", "warning", "C3", bar=4, beat=Fraction(5, 2)).as_data()[
+        ...     "beat"]
+        '5/2'
+        """
+        return {
+            "rule": self.rule,
+            "severity": self.severity,
+            "message": self.message,
+            "bar": self.bar,
+            "source_number": self.source_number,
+            "beat": None if self.beat is None else str(self.beat),
+            "part": self.part,
+            "element": self.element,
+            "found": self.found,
+            "proposed": self.proposed,
+            "advice": self.advice,
+            "why": self.why,
+            "source": self.source,
+        }
 
 
 def beat_text(beat: Fraction, /) -> str:

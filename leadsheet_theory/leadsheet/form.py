@@ -23,7 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Final
+from typing import Final, Literal
 
 from attrs import define, evolve, field, frozen
 
@@ -121,10 +121,13 @@ def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     return tuple(whole)
 
 
+_Rule = Literal["repeat", "ending", "jump"]
+
+
 def _problem(
-    bar: Bar, message: str, reading: str, severity: Severity = "warning"
+    rule: _Rule, bar: Bar, message: str, reading: str, severity: Severity = "warning"
 ) -> Finding:
-    return Finding("form", severity, f"{message}: {reading}", bar=bar.number)
+    return Finding(rule, severity, f"{message}: {reading}", bar=bar.number)
 
 
 @frozen(order=False)
@@ -174,7 +177,9 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
             chain.end = bracket.last
         if bar.form.repeat_end == 1:
             problems.append(
-                _problem(bar, "a repeat of one pass", "read as no repeat", "note")
+                _problem(
+                    "repeat", bar, "a repeat of one pass", "read as no repeat", "note"
+                )
             )
             del waiting[-1:]
         elif bar.form.repeat_end:
@@ -186,7 +191,9 @@ def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]
             repeats.append(_Repeat(start, index, bar.form.repeat_end, backs={index}))
             back_to = index + 1
     problems.extend(
-        _problem(bars[start], "a start repeat that nothing closes", "left out")
+        _problem(
+            "repeat", bars[start], "a start repeat that nothing closes", "left out"
+        )
         for start in waiting
     )
     for repeat in repeats:
@@ -207,6 +214,7 @@ def _report_no_start(
     if back_to and not waiting:
         problems.append(
             _problem(
+                "repeat",
                 bars[index],
                 "an end repeat with no start after the one before",
                 f"read as back to bar {bars[back_to].number}",
@@ -239,6 +247,7 @@ def _read_brackets(bars: Sequence[Bar], problems: list[Finding]) -> list[_Bracke
             found[place] = _Bracket(bracket.first, last, bracket.passes)
             problems.append(
                 _problem(
+                    "ending",
                     bars[bracket.first],
                     f"ending {bracket.passes[-1]} stops short of its end repeat",
                     f"drawn out to bar {bars[last].number}",
@@ -258,7 +267,10 @@ def _settle_brackets(
     if len(brackets) == 1 and not repeat.backs:
         problems.append(
             _problem(
-                first_bar, "an ending without an end repeat", "played as it stands"
+                "ending",
+                first_bar,
+                "an ending without an end repeat",
+                "played as it stands",
             )
         )
         repeat.passes = 1
@@ -267,6 +279,7 @@ def _settle_brackets(
     if numbers != list(range(1, len(numbers) + 1)):
         problems.append(
             _problem(
+                "ending",
                 first_bar,
                 "endings numbered " + ", ".join(map(str, numbers)),
                 "taken in written order",
@@ -286,6 +299,7 @@ def _settle_brackets(
             repeat.backs.add(bracket.last)
             problems.append(
                 _problem(
+                    "ending",
                     bars[bracket.last],
                     "an ending that another one follows has no end repeat",
                     "read as one",
@@ -299,6 +313,7 @@ def _report_nested(
     in_order = sorted(repeats, key=lambda repeat: (repeat.start, -repeat.end))
     problems.extend(
         _problem(
+            "repeat",
             bars[outer.start],
             "a repeat with another one inside",
             "the inner one is played out on every pass",
@@ -375,7 +390,7 @@ class _Route:
         return order
 
     def _report(self, index: int, message: str, reading: str) -> None:
-        self.problems.append(_problem(self.bars[index], message, reading))
+        self.problems.append(_problem("jump", self.bars[index], message, reading))
 
     def _first_pass(self, repeat: _Repeat) -> int:
         """1, or the last pass where repeats are not taken again."""
@@ -466,7 +481,7 @@ def _report_unplayed(
                 "a bar that is" if index == last else f"bars up to {last_number} are"
             )
             problems.append(
-                Finding("form", "warning", f"{which} never played", bar=first_number)
+                Finding("jump", "warning", f"{which} never played", bar=first_number)
             )
 
 

@@ -104,9 +104,15 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
     ProofRule("chord-ambiguous", "note", "a chord symbol that handbooks read in two "
               "ways", "print it so that it can be read in one way"),
     # form
-    ProofRule("form", "warning", "repeats, endings and jumps that contradict one "
-              "another", "mend the signs",
-              "W3C, MusicXML 4.0, sound; LearnMusicTheory.net 1.8"),
+    ProofRule("repeat", "warning", "repeat signs that contradict one another",
+              "mend the signs", "LearnMusicTheory.net 1.8"),
+    ProofRule("ending", "warning", "ending brackets that contradict one another or "
+              "have no end repeat", "mend the brackets", "C. Schmidt-Jones, "
+              "Understanding Basic Music Theory, “Repeats and Other Musical Road Map "
+              "Signs”"),
+    ProofRule("jump", "warning", "D.C., D.S., fine, segno and coda that contradict one "
+              "another, or bars that nothing leads to", "mend the signs",
+              "W3C, MusicXML 4.0, sound"),
     ProofRule("section", "note", "a section that starts without a double bar line",
               "set a double bar line before it", "C. Smith, “Charts”"),
     ProofRule("final-bar", "warning", "a chart that ends without a final bar line",

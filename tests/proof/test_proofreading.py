@@ -170,7 +170,15 @@ BROKEN: Mapping[str, tuple[LeadSheet, str]] = {
         "out: Wikipedia, 'Eleventh chord'; Dobrian 2014) (print it so that it can be "
         "read in one way)",
     ),
-    "form": (
+    "repeat": (
+        sheet(bar(1), bar(2, form=FormSigns(repeat_start=True))),
+        "bar 2: a start repeat that nothing closes: left out",
+    ),
+    "ending": (
+        sheet(bar(1), bar(2, form=FormSigns(ending=(1,), ending_starts=True))),
+        "bar 2: an ending without an end repeat: played as it stands",
+    ),
+    "jump": (
         sheet(bar(1), bar(2, form=FormSigns(jump=Jump("segno")))),
         "bar 2: D.S., but no segno before it: read as D.C.",
     ),
