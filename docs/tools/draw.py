@@ -14,7 +14,7 @@ from pathlib import Path
 
 from leadsheet_theory import find_book, make_parts, read_lead_sheet
 from leadsheet_theory.instruments import STANDARD_BOOKS
-from leadsheet_theory.pages import LOOKS, draw_pages
+from leadsheet_theory.pages import LOOKS, DrawnSizes, draw_pages
 
 
 def main() -> None:
@@ -30,8 +30,9 @@ def main() -> None:
     books = tuple(map(find_book, options.book)) or STANDARD_BOOKS
     for chart in options.charts:
         sheet = read_lead_sheet(chart).sheet
-        for part in make_parts(sheet, books=books):
-            pages = draw_pages(part, look=LOOKS[options.look])
+        look = LOOKS[options.look]
+        for part in make_parts(sheet, books=books, measure=DrawnSizes(look)):
+            pages = draw_pages(part, look=look)
             drawn = pages.pngs(dots_per_inch=options.dpi)
             for number, picture in enumerate(drawn, 1):
                 book = part.name.replace("♭", "b")

@@ -6,11 +6,13 @@ the libraries verovio and typst; it can be imported without them.
 
 from .draw import Pages, can_draw, draw_pages, join_pages
 from .look import ENGRAVED, HANDWRITTEN, LOOKS, PageLook
+from .measure import DrawnSizes
 
 __all__ = (
     "ENGRAVED",
     "HANDWRITTEN",
     "LOOKS",
+    "DrawnSizes",
     "PageLook",
     "Pages",
     "can_draw",

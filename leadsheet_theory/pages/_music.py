@@ -21,7 +21,7 @@ from .look import PageLook
 if TYPE_CHECKING:
     import verovio
 
-__all__ = ("GUTTER", "System", "bar_widths", "draw_systems")
+__all__ = ("GUTTER", "PREFIX", "System", "bar_widths", "draw_systems")
 
 GUTTER: Final = 6.0
 """Room to the left of the staff for bar numbers and brackets, in millimetres."""
@@ -176,17 +176,17 @@ def _ragged(
         return {}
     widths = _widths(copy.musicxml, staff, look)
     natural = [sum(widths[start:end]) for start, end in zip(starts, ends, strict=True)]
-    room = width - _PREFIX
+    room = width - PREFIX
     loose = sorted(room / each for at, each in enumerate(natural) if at not in short)
     stretch = min(loose[len(loose) // 2], 1.5) if loose else 1.3
     found = {
-        index: max(natural[index] * max(stretch, 1.0) + _PREFIX, width / 4)
+        index: max(natural[index] * max(stretch, 1.0) + PREFIX, width / 4)
         for index in short
     }
     return {index: wide for index, wide in found.items() if wide < width * _FULL}
 
 
-_PREFIX: Final = 18.0
+PREFIX: Final = 18.0
 """What clef and key take at the start of a line, in millimetres."""
 _FULL: Final = 0.8
 """A line that would fill so much of the width is drawn at full width."""

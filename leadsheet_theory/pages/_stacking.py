@@ -21,11 +21,11 @@ __all__ = (
     "LEAST_GAP",
     "MOST_GAP",
     "Rooms",
-    "Stretch",
+    "Run",
     "fits",
     "gap_between",
+    "runs_of",
     "stack",
-    "stretches_of",
 )
 
 LEAST_GAP: Final = 1.5
@@ -43,7 +43,7 @@ class Rooms:
 
 
 @frozen(order=False)
-class Stretch:
+class Run:
     """Systems that begin a page of their own: those of the tune, or of the solo page.
 
     `first_bars` are the indices of the bars that begin the systems, among all bars of
@@ -60,21 +60,21 @@ class Stretch:
         return tuple(system.height for system in self.systems)
 
 
-def stretches_of(part: Part, systems: Sequence[System], /) -> tuple[Stretch, ...]:
+def runs_of(part: Part, systems: Sequence[System], /) -> tuple[Run, ...]:
     """The systems of a part, the solo page apart."""
     first_bars = tuple(accumulate((each.bars for each in systems), initial=0))[:-1]
     solo = next(
         (at for at, bar in enumerate(first_bars) if bar >= len(part.bars)), len(systems)
     )
     both = (
-        Stretch(tuple(systems[:solo]), first_bars[:solo], solo=False),
-        Stretch(tuple(systems[solo:]), first_bars[solo:], solo=True),
+        Run(tuple(systems[:solo]), first_bars[:solo], solo=False),
+        Run(tuple(systems[solo:]), first_bars[solo:], solo=True),
     )
-    return tuple(stretch for stretch in both if stretch.systems)
+    return tuple(run for run in both if run.systems)
 
 
 def stack(heights: Sequence[float], rooms: Rooms, /) -> tuple[int, ...]:
-    """The systems of one stretch that begin pages.
+    """The systems of one run that begin pages.
 
     >>> stack([30.0] * 9, Rooms(first=250.0, later=270.0))  # seven would fit, then two
     (0, 4)

@@ -21,7 +21,7 @@ from ._headings import Heading
 from ._libraries import OutputFormat, can_draw, check_libraries, set_pages
 from ._music import GUTTER, draw_systems
 from ._sheets import TEMPLATE, Picture, Sheet
-from ._stacking import MOST_GAP, Stretch, fits, gap_between, stack, stretches_of
+from ._stacking import MOST_GAP, Run, fits, gap_between, runs_of, stack
 from .look import ENGRAVED, PageLook
 
 __all__ = ("Pages", "can_draw", "draw_pages", "join_pages")
@@ -130,12 +130,11 @@ def draw_pages(
         look=look,
     )
     heading = Heading(part, paper, look)
-    stretches = stretches_of(part, systems)
-    layout = _own_pages(part, stretches, heading) or tuple(
-        stack(stretch.heights, heading.rooms(solo=stretch.solo))
-        for stretch in stretches
+    runs = runs_of(part, systems)
+    layout = _own_pages(part, runs, heading) or tuple(
+        stack(run.heights, heading.rooms(solo=run.solo)) for run in runs
     )
-    sheets = tuple(_sheets(stretches, layout, heading))
+    sheets = tuple(_sheets(runs, layout, heading))
     name = f"{part.source.title} ({part.name})" if part.source.title else part.name
     sheets = (evolve(sheets[0], bookmark=name), *sheets[1:])
     authors = tuple(filter(None, (part.source.composer, part.source.arranger)))
@@ -158,41 +157,41 @@ def join_pages(title: str, parts: Iterable[Pages], /) -> Pages:
 
 
 def _own_pages(
-    part: Part, stretches: Sequence[Stretch], heading: Heading
+    part: Part, runs: Sequence[Run], heading: Heading
 ) -> tuple[tuple[int, ...], ...] | None:
-    """The systems of each stretch that begin pages in the part's own plan; None if one
+    """The systems of each run that begin pages in the part's own plan; None if one
     of its pages doesn't fit."""
     found = []
-    for stretch in stretches:
-        rooms = heading.rooms(solo=stretch.solo)
+    for run in runs:
+        rooms = heading.rooms(solo=run.solo)
         starts = tuple(
             index
-            for index, bar in enumerate(stretch.first_bars)
+            for index, bar in enumerate(run.first_bars)
             if not index or bar in part.plan.page_starts
         )
-        if not fits(stretch.heights, starts, rooms):
+        if not fits(run.heights, starts, rooms):
             return None
         found.append(starts)
     return tuple(found)
 
 
 def _sheets(
-    stretches: Sequence[Stretch], layout: Sequence[Sequence[int]], heading: Heading
+    runs: Sequence[Run], layout: Sequence[Sequence[int]], heading: Heading
 ) -> Iterator[Sheet]:
     paper = heading.page
     number = 0
-    for stretch, starts in zip(stretches, layout, strict=True):
+    for run, starts in zip(runs, layout, strict=True):
         before = MOST_GAP
-        for start, end in pairwise([*starts, len(stretch.systems)]):
+        for start, end in pairwise([*starts, len(run.systems)]):
             number += 1
-            solo = stretch.solo and not start
-            heights = stretch.heights[start:end]
+            solo = run.solo and not start
+            heights = run.heights[start:end]
             # a short last page is not drawn further apart than the one before
             gap = min(gap_between(heights, heading.room(number, solo=solo)), before)
             before = gap
             y = paper.top + heading.height(number, solo=solo)
             pictures = []
-            for system in stretch.systems[start:end]:
+            for system in run.systems[start:end]:
                 x = paper.left - GUTTER
                 pictures.append(Picture(system.svg, x, y, system.width, system.height))
                 y += system.height + gap

@@ -3,6 +3,7 @@
 from ._pushes import ChordMove, MoveReason, strong_beats
 from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
 from .make import HEADING, make_parts
+from .measuring import Measure, planned_by
 from .model import (
     Look,
     Part,
@@ -30,6 +31,7 @@ __all__ = (
     "CueBar",
     "CueCut",
     "Look",
+    "Measure",
     "MoveReason",
     "Page",
     "PagePlan",
@@ -47,6 +49,7 @@ __all__ = (
     "cue_bars",
     "make_parts",
     "plan_systems",
+    "planned_by",
     "solo_changes",
     "stretches",
     "strong_beats",

@@ -55,6 +55,7 @@ from ._shared import Shared, beat_of, share
 from ._spelling import go_along_with_chords
 from ._words import in_letters_of
 from .hits import CueBar
+from .measuring import Measure, planned_by
 from .model import (
     Part,
     PartBar,
@@ -86,6 +87,7 @@ def make_parts(
     cues: bool | Sequence[CueBar] = True,
     cue_label: str = "",
     solo_page: bool | SoloChanges = True,
+    measure: Measure | None = None,
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -106,6 +108,9 @@ def make_parts(
         solo_page: whether a page of solo changes follows, or the page of
             :func:`.solo_changes` with options of its own.  Its bars are numbered
             on from the tune's, so that every number of a part names one bar.
+        measure: what tells the drawn sizes that systems and pages are planned from,
+            such as :class:`~.pages.measure.DrawnSizes`; without it they are planned
+            from estimates.
 
     Raises:
         RespellError: if a chord to be respelled is not there.
@@ -152,7 +157,14 @@ def make_parts(
         if alike not in spellings:
             spellings[alike] = _spelled(shared, alike[0], asked, accidentals, six_signs)
         parts.append(_make_part(shared, reader, advice, heading, spellings[alike]))
-    return tuple(parts)
+    if measure is None:
+        return tuple(parts)
+    return planned_by(
+        measure,
+        parts,
+        bars_per_system=bars_per_system,
+        headings=lambda part, pages: _headings(heading, part.name, sheet, pages),
+    )
 
 
 # ── Wishes ───────────────────────────────────────────────────────────────────────
@@ -308,7 +320,7 @@ def _make_part(
     return Part(
         reader.name,
         shared.sheet,
-        _headings(heading, reader, shared),
+        _headings(heading, reader.name, shared.sheet, len(shared.plan.page_starts)),
         reader.clef,
         _to_sounding(reader, shared.sheet.key, spelling.keys[0]),
         reader.sound_id,
@@ -366,16 +378,10 @@ def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
     )
 
 
-def _headings(
-    pattern: str, reader: Book | Instrument, shared: Shared
-) -> tuple[str, ...]:
+def _headings(pattern: str, name: str, sheet: LeadSheet, pages: int) -> tuple[str, ...]:
     """The heading of each page."""
-    text = pattern.replace("{book}", reader.name)
-    text = text.replace("{title}", shared.sheet.title)
-    return tuple(
-        text.replace("{page}", str(page))
-        for page in range(1, len(shared.plan.page_starts) + 1)
-    )
+    text = pattern.replace("{book}", name).replace("{title}", sheet.title)
+    return tuple(text.replace("{page}", str(page)) for page in range(1, pages + 1))
 
 
 def _to_sounding(reader: Book | Instrument, source: Key, written: Key) -> Interval:

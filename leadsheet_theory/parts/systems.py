@@ -14,7 +14,7 @@ and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import Final, Literal, get_args
 
 from attrs import field, frozen
@@ -100,13 +100,15 @@ LETTER: Final = Page(215.9, 279.4)
 class PagePlan:
     """Where systems and pages begin, as indices of bars (not bar numbers).
 
-    Index 0 begins the first system and the first page.
+    Index 0 begins the first system and the first page.  `measured` says that the plan
+    was made from drawn widths and heights, not from estimates.
     """
 
     bar_count: int
     system_starts: tuple[int, ...]
     page_starts: tuple[int, ...]
     page: Page = field(default=A4)
+    measured: bool = False
 
     def followed_by(self, other: PagePlan, /) -> PagePlan:
         """Both plans as one, the other beginning on a page of its own; its bars
@@ -128,6 +130,7 @@ def plan_systems(
     section_starts: SectionStarts = "where free",
     page: Page = A4,
     later_page: bool = False,
+    shares: Sequence[float] = (),
 ) -> PagePlan:
     """Choose the bars that begin systems and pages.
 
@@ -143,9 +146,12 @@ def plan_systems(
         page: the paper.
         later_page: whether the first page carries the running heading only, as
             the solo page does.
+        shares: how much of a line each bar takes at least (1 for a whole line), as
+            it is drawn; without them only the number of bars counts.
 
     Raises:
-        LayoutError: if `bars_per_system` is below 1.
+        LayoutError: if `bars_per_system` is below 1, or there are not as many
+            `shares` as bars.
         ChoiceError: if `section_starts` is no :data:`SectionStarts`.
 
     >>> from fractions import Fraction
@@ -158,6 +164,8 @@ def plan_systems(
     """
     if bars_per_system < 1:
         raise LayoutError(f"{bars_per_system} bars to a system: expected at least 1")
+    if shares and len(shares) != len(bars):
+        raise LayoutError(f"the shares of {len(shares)} bars for {len(bars)} bars")
     check_choice("section_starts", section_starts, get_args(SectionStarts))
     count = len(bars)
     begins = [_begins(bars, index) for index in range(count)]
@@ -169,7 +177,7 @@ def plan_systems(
         begins = [""] * count
     starts: list[int] = []
     for start, end in pairwise([*cuts, count]):
-        starts += _break(bars, begins, start, end, bars_per_system)
+        starts += _break(bars, begins, start, end, bars_per_system, shares)
     first_page = page.later_page_systems if later_page else page.first_page_systems
     on_section = [begins[start] == "section" for start in starts]
     pages = _pages(on_section, first_page, page.later_page_systems)
@@ -194,10 +202,16 @@ _SHORT_SYSTEM: Final = 10
 _LONE_BAR: Final = 1_000
 _LONE_LAST_BAR: Final = 1_000_000
 _NEVER: Final = 1 << 40
+_LINE: Final = 1.0 + 1e-9
 
 
 def _break(
-    bars: Sequence[Bar], begins: Sequence[str], start: int, end: int, most: int
+    bars: Sequence[Bar],
+    begins: Sequence[str],
+    start: int,
+    end: int,
+    most: int,
+    shares: Sequence[float],
 ) -> list[int]:
     """The system starts of one stretch of bars."""
     # Only counted bars matter: a pickup joins the bar after it.
@@ -207,27 +221,28 @@ def _break(
     gain = [_GAIN[begins[index]] for index in firsts]
     firsts[0] = start
     count = len(firsts)
-    slack = -count % most
-    if not slack:
+    if not shares and not count % most:
         return firsts[::most]
-    # From the end: what the bars from each place on cost, and the size of the
-    # system there.  Room to give away is left for what the count lacks there.
-    cost = [0] * (count + 1)
+    before = list(accumulate(shares[start:end], initial=0.0)) if shares else []
+    used = [before[first - start] for first in (*firsts, end)] if shares else []
+    # From the end: how many systems the bars from each place on take, what they cost,
+    # and the size of the system there.
+    cost = [(0, 0)] * (count + 1)
     sizes = [0] * count
     for place in range(count - 1, -1, -1):
         rest = count - place
-        room = -rest % most
-        if room > slack:
-            continue  # more was given away than there is
-        cost[place] = _NEVER
-        for size in range(min(most, rest), most - room - 1, -1):
-            price = cost[place + size] + _SHORT_SYSTEM * (size < most)
+        cost[place] = _NEVER, 0
+        for size in range(min(most, rest), 0, -1):
+            if used and size > 1 and used[place + size] - used[place] > _LINE:
+                continue
+            systems, price = cost[place + size]
+            price += _SHORT_SYSTEM * (size < most)
             if size < rest:
                 price -= gain[place + size]
             if size == 1:
                 price += _LONE_LAST_BAR if rest == 1 else _LONE_BAR
-            if price < cost[place]:
-                cost[place], sizes[place] = price, size
+            if (systems + 1, price) < cost[place]:
+                cost[place], sizes[place] = (systems + 1, price), size
     found: list[int] = []
     place = 0
     while place < count:
