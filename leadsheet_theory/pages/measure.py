@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from ..chords.styles import PLAIN_LETTERS, HouseStyle
+from ..chords.styles import PLAIN_LETTERS, PrintStyle
 from ..musicxml.writing.write import write_part
 from ..parts.model import Part
 from ._headings import Heading
@@ -31,7 +31,7 @@ class DrawnSizes:
     """
 
     look: PageLook = ENGRAVED
-    style: HouseStyle = PLAIN_LETTERS
+    style: PrintStyle = PLAIN_LETTERS
 
     def bar_shares(self, parts: Sequence[Part], /) -> tuple[float, ...]:
         """How much of a line each bar takes at least in the part where it is widest.

@@ -53,6 +53,7 @@ def words(page: pypdfium2.PdfPage) -> list[Box]:
     """The words of a page: characters on one line without a gap."""
     text = page.get_textpage()
     found: list[Box] = []
+    letter_before = 0.0, 0.0
     for index in range(text.count_chars()):
         letter = text.get_text_range(index, 1)
         if not letter.strip():
@@ -60,7 +61,13 @@ def words(page: pypdfium2.PdfPage) -> list[Box]:
         _, bottom, _, top = text.get_charbox(index)
         left, base, right, _ = text.get_charbox(index, loose=True)
         last = found[-1] if found else None
-        if last and abs(last.base - base) < 0.1 and -2 < left - last.right < 0.3:
+        ligature = letter_before == (left, right)
+        letter_before = left, right
+        if (
+            last
+            and abs(last.base - base) < 0.1
+            and (ligature or -2 < left - last.right < 0.3)
+        ):
             found[-1] = Box(
                 last.text + letter,
                 min(last.left, left),
@@ -80,7 +87,8 @@ def collisions(boxes: list[Box]) -> Iterator[str]:
         for other in boxes[at + 1 :]:
             across = min(one.right, other.right) - max(one.left, other.left)
             down = min(one.top, other.top) - max(one.bottom, other.bottom)
-            if across > 0.6 and down > 1.0:
+            kerned = one.base == other.base and abs(other.left - one.right) < 3
+            if across > 0.6 and down > 1.0 and not kerned:
                 yield f"{one.text} / {other.text}"
 
 
@@ -92,7 +100,7 @@ def close(boxes: list[Box]) -> Iterator[str]:
     for line in lines.values():
         line.sort(key=lambda box: box.left)
         for one, other in pairwise(line):
-            if 0 <= other.left - one.right < 1.5:
+            if 0 <= other.left - one.right < 1.0:
                 yield f"{one.text}_{other.text}"
 
 
