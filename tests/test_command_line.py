@@ -9,9 +9,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from leadsheet_theory import read_lead_sheet
 from leadsheet_theory.__main__ import main
+from leadsheet_theory.errors import DrawingError
 
 ROOT = Path(__file__).resolve().parents[1]
 CHARTS = ROOT / "shared" / "charts"
@@ -42,17 +44,20 @@ def usage_error(capsys: Output, *arguments: str) -> str:
     return capsys.readouterr().err.splitlines()[-1]
 
 
+PARTS = ("parts", "--musicxml-only")  # without drawing, which takes its time
+
+
 class TestParts:
     def test_the_five_books_are_the_usual_set(
         self, tmp_path: Path, capsys: Output
     ) -> None:
-        assert main(["parts", str(DEMO), "--to", str(tmp_path)]) == 0
-        names = sorted(path.name for path in tmp_path.iterdir())
+        assert main([*PARTS, str(DEMO), "--to", str(tmp_path)]) == 0
+        names = sorted(path.name for path in (tmp_path / "musicxml").iterdir())
         assert names == [
             f"harbourmasters_day_off - {book}.musicxml"
             for book in ("Bass clef", "Bb", "C", "Eb", "F")
         ]
-        for path in tmp_path.iterdir():
+        for path in (tmp_path / "musicxml").iterdir():
             assert path.read_bytes().startswith(b"<?xml")
         out = capsys.readouterr().out
         assert out.startswith(
@@ -66,8 +71,8 @@ class TestParts:
         self, tmp_path: Path, capsys: Output
     ) -> None:
         chosen = ("--book", "Bb", "--instrument", "bass trombone", "--book", "b-flat")
-        assert main(["parts", str(DEMO), "--to", str(tmp_path), *chosen]) == 0
-        assert sorted(path.stem for path in tmp_path.iterdir()) == [
+        assert main([*PARTS, str(DEMO), "--to", str(tmp_path), *chosen]) == 0
+        assert sorted(path.stem for path in (tmp_path / "musicxml").iterdir()) == [
             "harbourmasters_day_off - Bass Trombone",
             "harbourmasters_day_off - Bb",
         ]
@@ -76,27 +81,27 @@ class TestParts:
     def test_one_chord_of_one_part_respelled(self, tmp_path: Path) -> None:
         wish = ("--respell", "Bb 16 1 C#")
         books = ("--book", "Bb", "--book", "C")
-        assert main(["parts", str(DEMO), "--to", str(tmp_path), *books, *wish]) == 0
+        assert main([*PARTS, str(DEMO), "--to", str(tmp_path), *books, *wish]) == 0
         for book, step in (("Bb", "C"), ("C", "B")):
-            file = tmp_path / f"harbourmasters_day_off - {book}.musicxml"
+            file = tmp_path / "musicxml" / f"harbourmasters_day_off - {book}.musicxml"
             text = file.read_text(encoding="utf-8")
             bar = text[text.index('<measure number="16"') :]
             assert bar[bar.index("<root-step>") :].startswith(f"<root-step>{step}<")
 
     def test_the_heading_and_the_label_of_the_hits(self, tmp_path: Path) -> None:
         texts = ("--heading", "{title} / {book}", "--hits-label", "hits with drums")
-        command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "F", *texts]
+        command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--book", "F", *texts]
         assert main(command) == 0
-        (file,) = tmp_path.iterdir()
+        (file,) = (tmp_path / "musicxml").iterdir()
         written = file.read_text(encoding="utf-8")
         assert "Day Off / F" in written
         assert "hits with drums" in written
 
     def test_house_style_paper_and_bars_to_a_system(self, tmp_path: Path) -> None:
-        command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "C"]
+        command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--book", "C"]
         look = ("--style", "symbols", "--paper", "letter", "--bars-per-system", "8")
         assert main([*command, *look]) == 0
-        (file,) = tmp_path.iterdir()
+        (file,) = (tmp_path / "musicxml").iterdir()
         written = file.read_text(encoding="utf-8")
         assert 'text="△7"' in written or 'text="Δ7"' in written
         systems = re.findall(r'number="(\d+)">\s*<print new-system="yes"', written)
@@ -106,16 +111,18 @@ class TestParts:
         chart = tmp_path / "tune.musicxml"
         text = DEMO.read_text(encoding="utf-8")
         chart.write_text(text.replace('text="maj7"', 'text="△"'), encoding="utf-8")
-        command = ["parts", str(chart), "--to", str(tmp_path), "--book", "Eb"]
+        command = [*PARTS, str(chart), "--to", str(tmp_path), "--book", "Eb"]
         assert main([*command, "--style", "as printed"]) == 0
-        written = (tmp_path / "tune - Eb.musicxml").read_text(encoding="utf-8")
+        written = (tmp_path / "musicxml" / "tune - Eb.musicxml").read_text(
+            encoding="utf-8"
+        )
         assert '<kind text="△">major-seventh' in written
         assert 'text="maj7"' not in written
 
     def test_what_all_parts_have_in_common_is_told_once(
         self, tmp_path: Path, capsys: Output
     ) -> None:
-        assert main(["parts", str(DEMO), "--to", str(tmp_path)]) == 0
+        assert main([*PARTS, str(DEMO), "--to", str(tmp_path)]) == 0
         out = capsys.readouterr().out
         moved = "  note: 13 chords are moved onto strong beats on the solo page\n"
         assert out.count(moved) == out.count("on the solo page") == 1
@@ -137,8 +144,8 @@ class TestParts:
             "</duration></note></measure></part></score-partwise>",
             encoding="utf-8",
         )
-        command = ["parts", str(chart), "--to", str(tmp_path), "--book", "C"]
-        part = tmp_path / "tune - C.musicxml"
+        command = [*PARTS, str(chart), "--to", str(tmp_path), "--book", "C"]
+        part = tmp_path / "musicxml" / "tune - C.musicxml"
         offsets = []
         for options in ([], ["--spread-chords"]):
             assert main(command + options) == 0
@@ -150,22 +157,22 @@ class TestParts:
         assert out.count("(place each on its beat, or use --spread-chords)") == 1
 
     def test_without_a_solo_page(self, tmp_path: Path) -> None:
-        command = ["parts", str(DEMO), "--to", str(tmp_path), "--book", "C"]
+        command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--book", "C"]
         assert main([*command, "--no-solo-page"]) == 0
-        (file,) = tmp_path.iterdir()
+        (file,) = (tmp_path / "musicxml").iterdir()
         assert '<measure number="33"' not in file.read_text(encoding="utf-8")
 
     def test_many_charts_show_progress_and_a_line_each(
         self, tmp_path: Path, capsys: Output
     ) -> None:
-        assert main(["parts", str(CHARTS), "--to", str(tmp_path)]) == 0
+        assert main([*PARTS, str(CHARTS), "--to", str(tmp_path)]) == 0
         out, err = capsys.readouterr()
         assert err == (
             "[1/3] harbourmasters_day_off.musicxml\n"
             "[2/3] rope_walk.musicxml\n"
             "[3/3] waltz_for_a_moored_ferry.musicxml\n"
         )
-        assert len(list(tmp_path.iterdir())) == 15
+        assert len(list((tmp_path / "musicxml").iterdir())) == 15
         assert "respelled" not in out
 
     def test_a_bad_chart_stops_no_other_and_is_named_at_the_end(
@@ -176,14 +183,14 @@ class TestParts:
         missing = tmp_path / "missing.mxl"
         to = tmp_path / "parts"
         charts = [str(torn), str(missing), str(WALTZ)]
-        assert main(["parts", *charts, "--to", str(to), "--quiet"]) == 1
+        assert main([*PARTS, *charts, "--to", str(to), "--quiet"]) == 1
         out, err = capsys.readouterr()
         assert out.startswith("Waltz for a Moored Ferry: 5 parts")
         lines = err.splitlines()
         assert lines[0] == "2 charts of 3 failed:"
         assert lines[1].startswith(f"  {torn}: ")
         assert lines[2] == f"  {missing}: no such file or directory ({missing})"
-        assert len(list(to.iterdir())) == 5
+        assert len(list((to / "musicxml").iterdir())) == 5
 
     def test_charts_of_one_name_do_not_replace_each_other(self, tmp_path: Path) -> None:
         charts = []
@@ -192,9 +199,9 @@ class TestParts:
             charts.append(tmp_path / folder / "tune.xml")
             charts[-1].write_bytes(WALTZ.read_bytes())
         to = tmp_path / "parts"
-        command = ["parts", *map(str, charts), "--to", str(to), "--book", "C"]
+        command = [*PARTS, *map(str, charts), "--to", str(to), "--book", "C"]
         assert main([*command, "--quiet"]) == 0
-        assert sorted(path.name for path in to.iterdir()) == [
+        assert sorted(path.name for path in (to / "musicxml").iterdir()) == [
             "tune (2) - C.musicxml",
             "tune - C.musicxml",
         ]
@@ -232,8 +239,65 @@ class TestParts:
         self, tmp_path: Path, capsys: Output
     ) -> None:
         wish = ("--respell", "Bb 99 1 C#")
-        assert main(["parts", str(DEMO), "--to", str(tmp_path), *wish]) == 1
+        assert main([*PARTS, str(DEMO), "--to", str(tmp_path), *wish]) == 1
         assert "1 chart of 1 failed:" in capsys.readouterr().err
+
+
+class TestPages:
+    def test_a_pdf_each_one_of_all_musicxml_apart_and_a_report(
+        self, tmp_path: Path
+    ) -> None:
+        books = ("--book", "Bb", "--book", "C")
+        command = ["parts", str(WALTZ), "--to", str(tmp_path), *books]
+        look = ("--look", "handwritten", "--paper", "9x12", "--staff-size", "7")
+        assert main([*command, *look]) == 0
+        stem = WALTZ.stem
+        assert sorted(
+            str(path.relative_to(tmp_path)) for path in tmp_path.rglob("*.*")
+        ) == [
+            f"musicxml/{stem} - Bb.musicxml",
+            f"musicxml/{stem} - C.musicxml",
+            f"{stem} - Bb.pdf",
+            f"{stem} - C.pdf",
+            f"{stem} - all parts.pdf",
+            f"{stem} - report.txt",
+        ]
+        single = PdfReader(tmp_path / f"{stem} - Bb.pdf")
+        everything = PdfReader(tmp_path / f"{stem} - all parts.pdf")
+        assert len(everything.pages) == 2 * len(single.pages)
+        assert float(single.pages[0].mediabox.width) == pytest.approx(9 * 72, abs=0.1)
+        assert [item.title for item in everything.outline] == [
+            "Waltz for a Moored Ferry (B♭)",
+            "Waltz for a Moored Ferry (C)",
+        ]
+        report = (tmp_path / f"{stem} - report.txt").read_text("utf-8")
+        assert report.startswith("Waltz for a Moored Ferry: 2 parts of 16 bars\n")
+        assert "To look at:" in report
+
+    def test_without_the_libraries_a_line_says_how_to_get_pages(
+        self, tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr("leadsheet_theory.cli.parts.can_draw", lambda: False)
+        assert main(["parts", str(WALTZ), "--to", str(tmp_path), "--book", "C"]) == 0
+        assert [path.suffix for path in tmp_path.rglob("*.*")] == [".musicxml"]
+        last = capsys.readouterr().out.splitlines()[-1]
+        assert last.startswith("for PDF pages: pip install 'leadsheet-theory[pages]'")
+
+    def test_a_part_that_cannot_be_drawn_leaves_no_file(
+        self, tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def refuse(*_: object, **__: object) -> object:
+            raise DrawingError("the part can't be drawn")
+
+        monkeypatch.setattr("leadsheet_theory.cli.parts.draw_pages", refuse)
+        assert main(["parts", str(WALTZ), "--to", str(tmp_path), "--book", "C"]) == 1
+        assert not list(tmp_path.iterdir())
+        assert "the part can't be drawn" in capsys.readouterr().err
+
+    def test_a_staff_no_page_can_have(self, tmp_path: Path, capsys: Output) -> None:
+        command = ("parts", str(WALTZ), "--to", str(tmp_path), "--staff-size", "12")
+        said = usage_error(capsys, *command)
+        assert said.endswith("error: --staff-size 12: expected 4 to 9.5 millimetres")
 
 
 class TestChord:
@@ -381,7 +445,7 @@ def test_a_fault_of_our_own_stops_no_other_chart(
         return read_lead_sheet(path, spread_chords=spread_chords)
 
     monkeypatch.setattr("leadsheet_theory.cli.parts.read_lead_sheet", read)
-    command = ["parts", str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]
+    command = [*PARTS, str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]
     assert main(command) == 1
     out, err = capsys.readouterr()
     assert out.startswith("Waltz")

@@ -107,7 +107,8 @@ def test_works_with_attrs_alone(wheel: Path, tmp_path: Path) -> None:
         cwd=tmp_path,
     )
     assert done.returncode == 0, done.stderr
-    assert len(list((tmp_path / "parts").iterdir())) == 5
+    assert len(list((tmp_path / "parts" / "musicxml").iterdir())) == 5
+    assert "leadsheet-theory[pages]" in done.stdout
     drawing = (
         "from leadsheet_theory import make_parts, read_lead_sheet\n"
         "from leadsheet_theory.errors import PagesExtraError\n"

@@ -6,7 +6,6 @@ import argparse
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from pathlib import Path
-from typing import Final
 
 from attrs import evolve
 
@@ -16,26 +15,28 @@ from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
 from ..leadsheet.findings import Finding
-from ..musicxml.reading.read import read_lead_sheet
+from ..musicxml.reading.read import ReadResult, read_lead_sheet
 from ..musicxml.writing.write import write_part
+from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, make_parts
 from ..parts.model import Part, Respell
-from ..parts.systems import A4, LETTER
 from ..pitch import NoteName
+from ..proof.rules import proofread
 from ._charts import charts_in, each_chart
+from ._pages import NO_PAGES, add_page_arguments, page_asked, write_files
 from ._say import UsageError, count, say
 from ._summary import chart_summary, finding_lines, wrapped
 from ._symbols import PRINT_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
-_PAPERS: Final = {"A4": A4, "letter": LETTER}
-
 DESCRIPTION = """\
 Read each chart (MusicXML at concert pitch: .musicxml, .xml or .mxl; or a folder
-of them) and write a part for each book and instrument into a folder.  Without
---book and --instrument these are the five books C, Bb, Eb, F and bass clef.
-A file of the same name in that folder is replaced.
+of them) and write a part for each book and instrument into a folder: as PDF, all of
+them in order as one PDF for the printer, as MusicXML in a folder "musicxml" of its
+own, and a short report of what to look at.  Without --book and --instrument these are
+the five books C, Bb, Eb, F and bass clef.  A file of the same name in that folder is
+replaced.
 
   python -m leadsheet_theory parts tune.musicxml --to parts
   python -m leadsheet_theory parts tune.musicxml --to parts --book Bb \\
@@ -85,12 +86,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="how chord symbols are printed: in a house style, or each as its source "
         "has it (default: %(default)s)",
     )
-    parser.add_argument(
-        "--paper",
-        choices=_PAPERS,
-        default="A4",
-        help="the size of the pages (default: %(default)s)",
-    )
+    add_page_arguments(parser)
     parser.add_argument(
         "--bars-per-system",
         type=int,
@@ -109,6 +105,9 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     )
     parser.add_argument(
         "--no-solo-page", action="store_true", help="leave out the solo changes"
+    )
+    parser.add_argument(
+        "--musicxml-only", action="store_true", help="write no PDF and no report"
     )
     parser.add_argument(
         "--summary",
@@ -132,8 +131,13 @@ def run(options: argparse.Namespace, /) -> int:
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
+    page = page_asked(options)
     full = (options.summary or ("full" if len(charts) == 1 else "short")) == "full"
     stems = dict(zip(charts, _stems(charts), strict=True))
+
+    draws = can_draw() and not options.musicxml_only
+    style = PRINT_STYLES[options.style]
+    look = LOOKS[options.look]
 
     def work(chart: Path) -> bool:
         result = read_lead_sheet(chart, spread_chords=options.spread_chords)
@@ -142,31 +146,93 @@ def run(options: argparse.Namespace, /) -> int:
             books=books,
             heading=options.heading,
             bars_per_system=options.bars_per_system,
-            page=_PAPERS[options.paper],
+            page=page,
             respell=respell,
             cue_label=options.hits_label,
             solo_page=not options.no_solo_page,
+            measure=DrawnSizes(look, style) if draws else None,
         )
-        written = _write(parts, folder, stems[chart], PRINT_STYLES[options.style])
+        names = [_file_name(stems[chart], part) for part in parts]
+        files = {
+            f"musicxml/{name}.musicxml": write_part(part, style=style)
+            for name, part in zip(names, parts, strict=True)
+        }
         bars = sum(not bar.is_pickup for bar in result.sheet.bars)
-        say(
+        headline = (
             f"{result.sheet.title or chart.name}: {count(len(parts), 'part')} of "
-            f"{count(bars, 'bar')} written to {folder}"
+            f"{count(bars, 'bar')}"
         )
-        if full:
-            for line in chart_summary(list(zip(parts, written, strict=True))):
-                say(line)
-        serious = [_advised(f) for f in result.findings if f.severity != "note"]
-        for told in finding_lines(serious) if full else ():
-            for line in wrapped(told, "  "):
-                say(line)
-        quiet = len(result.findings) - (len(serious) if full else 0)
+        told = _summary(parts, names, result)
+        if draws:
+            files |= _drawn(parts, names, stems[chart], look, style)
+            report = _report(headline, told, result, books)
+            files[f"{stems[chart]} - report.txt"] = report.encode()
+        write_files(folder, files)
+        say(f"{headline} written to {folder}")
+        for line in told if full else ():
+            say(line)
+        serious = sum(f.severity != "note" for f in result.findings)
+        quiet = len(result.findings) - (serious if full else 0)
         if quiet:
             them = "it" if quiet == 1 else "them"
             say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
         return True
 
-    return each_chart(charts, work, quiet=options.quiet)
+    code = each_chart(charts, work, quiet=options.quiet)
+    if not (can_draw() or options.musicxml_only):
+        say(NO_PAGES)
+    return code
+
+
+def _drawn(
+    parts: Sequence[Part],
+    names: Sequence[str],
+    stem: str,
+    look: PageLook,
+    style: PrintStyle,
+) -> dict[str, bytes]:
+    """The PDF of each part, and one of all."""
+    drawn = [draw_pages(part, look=look, style=style) for part in parts]
+    files = {
+        f"{name}.pdf": pages.pdf() for name, pages in zip(names, drawn, strict=True)
+    }
+    everything = join_pages(parts[0].source.title or stem, drawn)
+    return {**files, f"{stem} - all parts.pdf": everything.pdf()}
+
+
+def _summary(
+    parts: Sequence[Part], names: Sequence[str], result: ReadResult
+) -> list[str]:
+    """All about the parts, line by line."""
+    lines = list(chart_summary(list(zip(parts, names, strict=True))))
+    serious = [_advised(f) for f in result.findings if f.severity != "note"]
+    for told in finding_lines(serious):
+        lines += wrapped(told, "  ")
+    measured = parts[0].plan.measured
+    sizes = "drawn widths and heights" if measured else "estimates of their size"
+    lines.append(f"  systems and pages are planned from {sizes}")
+    return lines
+
+
+def _report(
+    headline: str,
+    summary: Sequence[str],
+    result: ReadResult,
+    books: Sequence[Book | Instrument],
+) -> str:
+    """What to look at before the parts go to the band."""
+    told = {(finding.rule, finding.bar) for finding in result.findings}
+    doubtful = [
+        finding
+        for finding in proofread(result.sheet, readers=books)
+        if finding.severity != "note" and (finding.rule, finding.bar) not in told
+    ]
+    lines = [headline, "", "To look at:"]
+    for line in finding_lines(doubtful):
+        lines += wrapped(line, "  ")
+    if not doubtful:
+        lines.append("  nothing beside what is told below")
+    return "\n".join([*lines, "", "What was decided:", *summary, ""])
 
 
 def _advised(finding: Finding) -> Finding:
@@ -207,14 +273,7 @@ def _stems(charts: Iterable[Path]) -> list[str]:
     return stems
 
 
-def _write(
-    parts: Sequence[Part], folder: Path, stem: str, style: PrintStyle
-) -> list[str]:
-    """Write the parts; their file names."""
-    folder.mkdir(parents=True, exist_ok=True)
-    names = []
-    for part in parts:
-        book = part.name.replace("♭", "b").replace("♯", "#").replace("/", "-")
-        names.append(f"{stem} - {book}.musicxml")
-        (folder / names[-1]).write_bytes(write_part(part, style=style))
-    return names
+def _file_name(stem: str, part: Part) -> str:
+    """What a part's files are called, without the suffix."""
+    book = part.name.replace("♭", "b").replace("♯", "#").replace("/", "-")
+    return f"{stem} - {book}"

@@ -16,6 +16,7 @@ from .solo_changes import SoloChanges, SoloForm, solo_changes
 from .systems import (
     A4,
     LETTER,
+    PAPERS,
     Page,
     PagePlan,
     SectionStarts,
@@ -27,6 +28,7 @@ __all__ = (
     "A4",
     "HEADING",
     "LETTER",
+    "PAPERS",
     "ChordMove",
     "CueBar",
     "CueCut",

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import accumulate, pairwise
+from types import MappingProxyType
 from typing import Final, Literal, get_args
 
 from attrs import field, frozen
@@ -27,6 +28,7 @@ from ..leadsheet.model import Bar
 __all__ = (
     "A4",
     "LETTER",
+    "PAPERS",
     "Page",
     "PagePlan",
     "SectionStarts",
@@ -94,6 +96,24 @@ A4: Final = Page(210.0, 297.0)
 """ISO 216 A4, upright."""
 LETTER: Final = Page(215.9, 279.4)
 """ANSI/ASME Y14.1 size A (8½ by 11 inches), upright."""
+
+PAPERS: Final[Mapping[str, Page]] = MappingProxyType(
+    {
+        "A4": A4,
+        "letter": LETTER,
+        "9x12": Page(228.6, 304.8, staff=8.0, system=26.0),
+        "9.5x12.5": Page(241.3, 317.5, staff=8.0, system=26.0),
+        "10x13": Page(254.0, 330.2, staff=8.0, system=26.0),
+        "B4": Page(257.0, 364.0, staff=8.0, system=26.0),
+    }
+)
+"""Papers that players' parts are printed on, by name, all upright.
+
+Sizes in inches are those of American part paper (D. J. Argue, "Music preparation"
+guidelines, 2019 and 2023, and orchestras' rules for large parts); B4 is the Japanese
+size, 257 by 364 mm, that European radio orchestras ask for (Metropole Orkest, rules for
+parts).  Staves are 7.5 mm high on A4 and letter, 8 mm on larger paper (the same rules).
+"""
 
 
 @frozen(order=False)

@@ -1,0 +1,76 @@
+"""Pages on the command line: paper, staff, look, and files that are written whole."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+from attrs import evolve
+
+from ..errors import LayoutError
+from ..pages.look import LOOKS
+from ..parts.systems import PAPERS, Page
+from ._say import UsageError
+
+__all__ = ("NO_PAGES", "add_page_arguments", "page_asked", "write_files")
+
+NO_PAGES: Final = (
+    "for PDF pages: pip install 'leadsheet-theory[pages]', then run it again"
+)
+
+
+def add_page_arguments(parser: argparse.ArgumentParser, /) -> None:
+    """Say what every command that draws pages takes."""
+    parser.add_argument(
+        "--paper",
+        choices=PAPERS,
+        default="A4",
+        help="the size of the pages (default: %(default)s; inches where two numbers "
+        "stand; B4 is 257 by 364 mm)",
+    )
+    parser.add_argument(
+        "--staff-size",
+        type=float,
+        metavar="MM",
+        help="the height of a staff in millimetres, from 4 to 9.5 (default: 7.5 on A4 "
+        "and letter, 8 on larger paper)",
+    )
+    parser.add_argument(
+        "--look",
+        choices=LOOKS,
+        default="engraved",
+        help="how the pages look (default: %(default)s)",
+    )
+
+
+def page_asked(options: argparse.Namespace, /) -> Page:
+    """The paper that the options ask for.
+
+    Raises:
+        UsageError: if a staff can't be so high.
+    """
+    page = PAPERS[options.paper]
+    staff = options.staff_size
+    if staff is None:
+        return page
+    if not 4 <= staff <= 9.5:
+        raise UsageError(f"--staff-size {staff:g}: expected 4 to 9.5 millimetres")
+    try:
+        return evolve(page, staff=staff, system=page.system * staff / page.staff)
+    except LayoutError as error:
+        raise UsageError(str(error)) from None
+
+
+def write_files(folder: Path, files: Mapping[str, bytes], /) -> None:
+    """Write files into a folder, each of them whole or not at all."""
+    for name, content in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        unfinished = path.with_name(f"{path.name}.part")
+        try:
+            unfinished.write_bytes(content)
+            unfinished.replace(path)
+        finally:
+            unfinished.unlink(missing_ok=True)
