@@ -23,9 +23,9 @@ from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
 from ..pitch import NoteName
-from ..spelling._root_search import best_roots, is_odd_root
+from ..spelling._root_search import HeardRoot, best_roots, is_odd_root
+from ..spelling.idioms import PAIR, ChordColour, RootIdiom, root_link
 from ..spelling.respelling import Respelling
-from ..spelling.roots import ChordColour
 from ..spelling.transposing import NO_DOUBLES, written_interval, written_key
 from .quality import Quality
 from .symbol import Chord, ChordSymbol, PolyChord
@@ -62,8 +62,8 @@ def written_chords(
         keys: the part's key at each chord, if not
             :func:`~.spelling.transposing.written_key`.
         asked: roots that the arranger wants at single chords of this part, by
-            index; they are taken as they are, and their neighbours keep to
-            their own places.
+            index; they are taken as they are, the other chord of a pair of ii and
+            V goes along, and other neighbours keep to their own places.
 
     Raises:
         ChordSpellingError: if a root asked for would change the sound.
@@ -76,18 +76,61 @@ def written_chords(
     >>> " ".join(map(str, part.symbols))
     'Abm7 Db7 Fmaj7'
     >>> print(part.respelled[0])
-    Abm7, not G#m7: Ab lies nearer to F major
+    Abm7, not G#m7: ♭III, ♭VI and ♭VII take lowered names
     """
     if keys is not None and len(keys) != len(changes):
         raise LengthMismatchError(f"{len(keys)} keys for {len(changes)} chords")
     fixed = _fixed(changes, by, asked or {})
+    moved = _moved_chords(changes, by, keys)
+    best, idioms = best_roots(
+        moved.heard,
+        [moved.keys[index] for index in moved.numbers],
+        leanings=_leanings(moved),
+    )
+    best = _as_asked(moved, best, fixed)
+    symbols = list(moved.plain)
+    respelled: list[Respelling[ChordSymbol]] = []
+    for at, index in enumerate(moved.numbers):
+        symbol, reason = symbols[index], ""
+        if best[at] != moved.roots[at]:
+            symbol = _respelled(symbol, NoteName.from_fifths(best[at]))
+            reason = "asked for"
+            if index not in fixed:
+                choice = _Choice(moved.heard, moved.roots, best, idioms, at)
+                reason = choice.reason(moved.keys[index])
+        simple = _simple_bass(symbol, changes[index][1])
+        if simple is not symbol:
+            symbol, reason = simple, reason or NO_DOUBLES
+        if reason:
+            plain, symbols[index] = symbols[index], symbol
+            respelled.append(Respelling(index, plain, symbol, reason))
+    return WrittenChords(tuple(symbols), tuple(respelled))
+
+
+@frozen(order=False)
+class _MovedChords:
+    """A tune's chords moved by the interval between the keys.
+
+    `plain` and `keys` hold them all with the part's keys; `numbers` are the indices of
+    those that have a root, `heard` how they sound, `roots` the places of their
+    plain roots, and `chosen` whether the source could have named the root otherwise.
+    """
+
+    plain: list[ChordSymbol]
+    keys: list[Key]
+    numbers: list[int]
+    heard: list[HeardRoot]
+    roots: list[int]
+    chosen: list[bool]
+
+
+def _moved_chords(
+    changes: Sequence[tuple[Key, ChordSymbol]],
+    by: Interval,
+    keys: Sequence[Key] | None,
+) -> _MovedChords:
+    found = _MovedChords([], [], [], [], [], [])
     moves: dict[tuple[Key, Key | None], tuple[Key, Interval, int]] = {}
-    plain: list[ChordSymbol] = []
-    parts: list[Key] = []
-    numbers: list[int] = []
-    heard: list[tuple[int, str, int]] = []
-    roots: list[int] = []
-    signatures: list[int] = []
     here: Key | None = None
     there: Key | None = None
     move: tuple[Key, Interval, int] | None = None
@@ -98,37 +141,60 @@ def written_chords(
             move = moves.get((source, asked_key))
         if move is None:
             target = asked_key or written_key(source, by)
-            move = target, written_interval(by, source, target), target.signature
+            move = target, written_interval(by, source, target), source.signature
             moves[source, asked_key] = move
-        parts.append(move[0])
+        found.keys.append(move[0])
         moved, place, chord = _moved(symbol, move[1])
-        plain.append(moved)
+        found.plain.append(moved)
         if chord is not None:
-            numbers.append(index)
-            roots.append(place)
-            heard.append(chord)
-            signatures.append(move[2])
-    best = best_roots(heard, signatures, leanings=roots)
-    # what is asked for at one place must not pull its neighbours along
-    best = [fixed.get(index, place) for index, place in zip(numbers, best, strict=True)]
-    symbols = list(plain)
-    respelled: list[Respelling[ChordSymbol]] = []
-    for at, index in enumerate(numbers):
-        symbol, reason = plain[index], ""
-        if best[at] != roots[at]:
-            symbol = _respelled(symbol, NoteName.from_fifths(best[at]))
-            reason = (
-                "asked for"
-                if index in fixed
-                else _reason(roots[at], best[at], parts[index])
-            )
-        simple = _simple_bass(symbol, changes[index][1])
-        if simple is not symbol:
-            symbol, reason = simple, reason or NO_DOUBLES
-        if reason:
-            symbols[index] = symbol
-            respelled.append(Respelling(index, plain[index], symbol, reason))
-    return WrittenChords(tuple(symbols), tuple(respelled))
+            found.numbers.append(index)
+            found.roots.append(place)
+            found.heard.append(chord)
+            found.chosen.append(_had_choice(place - move[1].fifths, move[2]))
+    return found
+
+
+@lru_cache(maxsize=1024)
+def _had_choice(place: int, signature: int) -> bool:
+    """Whether a root could have been read under another name in its key."""
+    others = (place - 12, place + 12)
+    return any(not is_odd_root(other, signature) for other in others)
+
+
+def _leanings(moved: _MovedChords) -> list[int | None]:
+    """The roots as the source has them, where it had a choice: in a pair neither had
+    one if one of them hadn't."""
+    chosen = list(moved.chosen)
+    for at in range(1, len(chosen)):
+        if chosen[at - 1] != chosen[at]:
+            first, second = moved.heard[at - 1 : at + 1]
+            link = root_link(first[1], second[1], (second[0] - first[0]) % 12)
+            if link is PAIR:
+                chosen[at - 1] = chosen[at] = False
+    return [
+        place if choice else None
+        for place, choice in zip(moved.roots, chosen, strict=True)
+    ]
+
+
+def _as_asked(moved: _MovedChords, best: list[int], fixed: dict[int, int]) -> list[int]:
+    """The roots with those asked for; the other chord of a pair goes along, and no
+    other neighbour."""
+    if not fixed:
+        return best
+    new = list(best)
+    for at, index in enumerate(moved.numbers):
+        if index not in fixed:
+            continue
+        new[at] = fixed[index]
+        for other in (at - 1, at + 1):
+            if not 0 <= other < len(best) or moved.numbers[other] in fixed:
+                continue
+            first, second = moved.heard[min(at, other)], moved.heard[max(at, other)]
+            link = root_link(first[1], second[1], (second[0] - first[0]) % 12)
+            if link is PAIR:
+                new[other] = best[other] + fixed[index] - best[at]
+    return new
 
 
 def chord_colour(chord: Chord, /) -> ChordColour:
@@ -175,7 +241,7 @@ def _colour(quality: Quality) -> ChordColour:
 @lru_cache(maxsize=8192)
 def _moved(
     symbol: ChordSymbol, by: Interval
-) -> tuple[ChordSymbol, int, tuple[int, str, int] | None]:
+) -> tuple[ChordSymbol, int, HeardRoot | None]:
     """The symbol moved, the place of its root and, if it is a chord, its sounding
     root, colour and sounding bass."""
     moved = symbol.transposed(by) if by != UNISON else symbol
@@ -225,13 +291,45 @@ def _fixed(
     return {index: root.fifths for index, root in asked.items()}
 
 
-def _reason(plain: int, new: int, key: Key) -> str:
-    old_name, new_name = NoteName.from_fifths(plain), NoteName.from_fifths(new)
-    if abs(old_name.alter) > 1:
-        return "no root with a double accidental"
-    signature = key.signature
-    if is_odd_root(plain, signature):
-        return f"{old_name} is no root to read in {key}"
-    if abs(new - signature - 2) < abs(plain - signature - 2):
-        return f"{new_name} lies nearer to {key}"
-    return "it goes with the chords beside it"
+@frozen(order=False)
+class _Choice:
+    """The name of one root among all of a tune, to find the reason for it."""
+
+    heard: Sequence[HeardRoot]
+    plain: Sequence[int]
+    best: Sequence[int]
+    idioms: Sequence[tuple[RootIdiom, int] | None]
+    at: int
+
+    def reason(self, key: Key) -> str:
+        """Why the plain name was left."""
+        plain, new = self.plain[self.at], self.best[self.at]
+        old_name, new_name = NoteName.from_fifths(plain), NoteName.from_fifths(new)
+        if abs(old_name.alter) > 1:
+            return "no root with a double accidental"
+        signature = key.signature
+        if is_odd_root(plain, signature):
+            return f"{old_name} is no root to read in {key}"
+        idiom = self._idiom(self.at) or self._linked()
+        if idiom:
+            return idiom
+        if abs(new - signature - 2) < abs(plain - signature - 2):
+            return f"{new_name} lies nearer to {key}"
+        return "it goes with the chords beside it"
+
+    def _idiom(self, at: int) -> str:
+        """The idiom that gives a chord its name."""
+        idiom = self.idioms[at]
+        return idiom[0].name if idiom is not None and idiom[1] == self.best[at] else ""
+
+    def _linked(self) -> str:
+        """What keeps the chord on the side of the next one, or of the one before."""
+        for first in (self.at, self.at - 1):
+            if not 0 <= first < len(self.heard) - 1:
+                continue
+            one, two = self.heard[first], self.heard[first + 1]
+            link = root_link(one[1], two[1], (two[0] - one[0]) % 12)
+            if link and self.best[first + 1] - self.best[first] == link.fifths:
+                pair = self._idiom(first + 1) if link is PAIR else ""
+                return pair or link.name
+        return ""

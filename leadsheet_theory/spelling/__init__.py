@@ -7,6 +7,14 @@ from .accidentals import (
     AccidentalRules,
     shown_accidentals,
 )
+from .idioms import (
+    ROOT_IDIOMS,
+    ROOT_LINKS,
+    ChordColour,
+    RootIdiom,
+    RootLink,
+    root_idioms,
+)
 from .melody import (
     HeardNote,
     SpelledNotes,
@@ -16,7 +24,7 @@ from .melody import (
     spell_notes,
 )
 from .respelling import Respelling
-from .roots import ChordColour, HeardChord, spell_chord_roots
+from .roots import HeardChord, spell_chord_roots
 from .transposing import (
     SixSigns,
     WrittenMelody,
@@ -29,16 +37,21 @@ from .transposing import (
 __all__ = (
     "ACCIDENTAL_NAMES",
     "NO_COURTESY",
+    "ROOT_IDIOMS",
+    "ROOT_LINKS",
     "Accidental",
     "AccidentalRules",
     "ChordColour",
     "HeardChord",
     "HeardNote",
     "Respelling",
+    "RootIdiom",
+    "RootLink",
     "SixSigns",
     "SpelledNotes",
     "WrittenMelody",
     "find_key",
+    "root_idioms",
     "shown_accidentals",
     "spell_chord_roots",
     "spell_melody",

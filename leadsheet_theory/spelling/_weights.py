@@ -168,5 +168,18 @@ ODD_ROOT: Final = 400
 FOREIGN_ROOT: Final = 60
 """A root further from the key than all of these."""
 
-LEAVING_SOURCE: Final = 6
-"""A root that leaves the letter which the source's own spelling gives."""
+LEAVING_SOURCE: Final = 30
+"""A root that leaves the letter which the source's own spelling gives (set by hand)."""
+
+IDIOM: Final = 80
+"""A root that leaves the name which its idiom gives (set by hand)."""
+
+FREE_IDIOM: Final = 20
+"""The same for an idiom in which both names are in print (set by hand)."""
+
+LINKED: Final = (300, 60, 30, 300)
+"""Neighbours that part, in the order of the links: a pair, a dominant from its target,
+other falling fifths, a root from itself (set by hand)."""
+
+ALIKE_ROOTS: Final = 50
+"""A root that leaves the name which the same chord has elsewhere (set by hand)."""

@@ -6,7 +6,7 @@ The search and its weights are in ``_root_search`` and ``_weights``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final, Literal, get_args
+from typing import Final, get_args
 
 from attrs import frozen
 
@@ -14,19 +14,12 @@ from .._arguments import check_choice, check_length
 from ..key import Key
 from ..pitch import NoteName, PitchClass
 from ._root_search import best_roots
+from .idioms import ChordColour
 
 __all__ = (
-    "ChordColour",
     "HeardChord",
     "spell_chord_roots",
 )
-
-ChordColour = Literal[
-    "major", "minor", "dominant", "half-diminished", "diminished", "augmented",
-    "suspended",
-]  # fmt: skip
-"""What kind of chord stands on a root, as far as spelling goes."""
-
 
 _COLOURS: Final[tuple[ChordColour, ...]] = get_args(ChordColour)
 
@@ -48,10 +41,11 @@ def spell_chord_roots(
 ) -> tuple[NoteName, ...]:
     """The names of the roots of a chord sequence, the whole sequence weighed at once.
 
-    Weighed are the key, the root motion, the colour (♭II, ♭III and ♭VI for dominant
-    and major chords, ♯iv for diminished and minor ones) and the direction of the
-    bass: diminished chords are raised upward and lowered downward, tritone
-    substitutes lowered.  E♯, B♯, C♭ and F♭ are only used where the key has them.
+    A chord in one of the :data:`~.idioms.ROOT_IDIOMS` is named by it, and neighbours
+    of the :data:`~.idioms.ROOT_LINKS` stand on one side.  Where neither tells, the
+    key, the root motion, the colour and the direction of the bass are weighed, and
+    chords that are alike are named alike.  E♯, B♯, C♭ and F♭ are only used where the
+    key has them.
 
     Args:
         chords: the chords in order.
@@ -68,7 +62,7 @@ def spell_chord_roots(
     """
     keys = (key,) * len(chords) if isinstance(key, Key) else key
     check_length("keys", keys, len(chords))
-    places = best_roots(
+    places, _ = best_roots(
         [
             (
                 chord.root % 12,
@@ -77,6 +71,6 @@ def spell_chord_roots(
             )
             for chord in chords
         ],
-        [one.signature for one in keys],
+        keys,
     )
     return tuple(map(NoteName.from_fifths, places))

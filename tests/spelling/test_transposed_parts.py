@@ -185,7 +185,7 @@ def test_one_chord_of_one_part_can_be_asked_for() -> None:
     source = changes("Eb", "Ebmaj7 F#m7 B7 Ebmaj7")
     up = Interval.parse("M2")
     part = written_chords(source, up, asked={1: NoteName.parse("G#")})  # type: ignore[arg-type]
-    assert str(part.symbols[1]) == "G#m7"
+    assert " ".join(map(str, part.symbols)) == "Fmaj7 G#m7 C#7 Fmaj7"
     plain = written_chords(source, up)  # type: ignore[arg-type]
     assert " ".join(map(str, plain.symbols)) == "Fmaj7 Abm7 Db7 Fmaj7"
 
@@ -213,7 +213,9 @@ def test_no_chord_and_chords_over_chords_go_along() -> None:
     ]
     part = written_chords(source, Interval.parse("M2"))
     assert part.symbols[0] == NoChord()
-    assert str(part.respelled[0]) == ("Abm7, not G#m7: Ab lies nearer to F major")
+    assert str(part.respelled[0]) == (
+        "Abm7, not G#m7: the ii and V of a pair stand on one side"
+    )
 
 
 def test_slash_basses_follow_their_chord() -> None:
