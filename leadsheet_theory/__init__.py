@@ -32,7 +32,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from .musicxml.reading.read import read_lead_sheet
     from .musicxml.writing.write import write_lead_sheet, write_part
     from .parts.make import make_parts
-    from .parts.model import Part, Respell
+    from .parts.model import Part, Respell, RespellNote
     from .parts.solo_changes import solo_changes
     from .pitch import NoteName, Pitch
     from .proof.rules import proofread
@@ -64,7 +64,7 @@ else:
             "musicxml.reading.read": "read_lead_sheet",
             "musicxml.writing.write": "write_lead_sheet write_part",
             "parts.make": "make_parts",
-            "parts.model": "Part Respell",
+            "parts.model": "Part Respell RespellNote",
             "parts.solo_changes": "solo_changes",
             "pitch": "NoteName Pitch",
             "proof.rules": "proofread",
@@ -94,6 +94,7 @@ __all__ = (
     "Part",
     "Pitch",
     "Respell",
+    "RespellNote",
     "Rest",
     "TheoryError",
     "beam",

@@ -213,7 +213,7 @@ class TestParts:
             (("--instrument", "xyzzy"), "no instrument called 'xyzzy'"),
             (
                 ("--respell", "Bb 16"),
-                "--respell 'Bb 16': expected book, bar, beat and root, as in "
+                "--respell 'Bb 16': expected book, bar, beat and name, as in "
                 "'Bb 22 3 Gb'",
             ),
         ],

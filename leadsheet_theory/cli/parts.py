@@ -19,7 +19,7 @@ from ..musicxml.reading.read import ReadResult, read_lead_sheet
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, make_parts
-from ..parts.model import Part, Respell
+from ..parts.model import Part, Respell, RespellNote
 from ..pitch import NoteName
 from ..proof.rules import proofread
 from ._charts import charts_in, each_chart
@@ -73,6 +73,14 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="spell one chord of one part otherwise: 'Bb 22 3 Gb'; may be given again",
     )
     parser.add_argument(
+        "--respell-note",
+        action="append",
+        default=[],
+        metavar="'BOOK BAR BEAT NAME'",
+        help="show one note of one part under another name: 'Bb 22 3 Gb'; may be given "
+        "again",
+    )
+    parser.add_argument(
         "--heading",
         metavar="TEXT",
         default=HEADING,
@@ -123,11 +131,18 @@ def run(options: argparse.Namespace, /) -> int:
     charts = charts_in(options.charts)
     try:
         books = _books(options.book, options.instrument)
-        respell = tuple(map(_respell, options.respell))
+        respell: tuple[Respell | RespellNote, ...] = (
+            *(Respell(*_wish("--respell", text)) for text in options.respell),
+            *(
+                RespellNote(*_wish("--respell-note", text))
+                for text in options.respell_note
+            ),
+        )
     except TheoryError as error:
         raise UsageError(str(error)) from None
     if respell and len(charts) > 1:
-        raise UsageError("--respell is for one chart at a time")
+        option = "--respell" if options.respell else "--respell-note"
+        raise UsageError(f"{option} is for one chart at a time")
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
@@ -250,17 +265,17 @@ def _books(
     return tuple(dict.fromkeys(chosen)) or STANDARD_BOOKS
 
 
-def _respell(text: str) -> Respell:
-    """A wish like ``Bb 22 3 Gb``: book or instrument, bar, beat, root."""
+def _wish(option: str, text: str) -> tuple[int, Fraction, NoteName, str]:
+    """A wish like ``Bb 22 3 Gb``: book or instrument, bar, beat, name."""
     words = text.split()
     try:
-        *name, bar, beat, root = words
+        *book, bar, beat, name = words
         place = int(bar), Fraction(beat)
     except (ValueError, ZeroDivisionError):
         raise UsageError(
-            f"--respell {text!r}: expected book, bar, beat and root, as in 'Bb 22 3 Gb'"
+            f"{option} {text!r}: expected book, bar, beat and name, as in 'Bb 22 3 Gb'"
         ) from None
-    return Respell(*place, NoteName.parse(root), book=" ".join(name))
+    return *place, NoteName.parse(name), " ".join(book)
 
 
 def _stems(charts: Iterable[Path]) -> list[str]:

@@ -10,6 +10,7 @@ from .model import (
     PartBar,
     PartReport,
     Respell,
+    RespellNote,
     SharedBar,
 )
 from .solo_changes import SoloChanges, SoloForm, solo_changes
@@ -41,6 +42,7 @@ __all__ = (
     "PartBar",
     "PartReport",
     "Respell",
+    "RespellNote",
     "SectionStarts",
     "SharedBar",
     "SoloChanges",

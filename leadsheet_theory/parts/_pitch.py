@@ -21,6 +21,7 @@ __all__ = (
     "Respelled",
     "Signs",
     "Stems",
+    "in_bars",
     "lower_pitches",
     "melody_pitches",
     "raised",
@@ -61,19 +62,30 @@ def melody_pitches(
 
 def lower_pitches(
     shared: Shared, moves: Sequence[Interval]
-) -> tuple[list[tuple[Pitch, ...]], list[tuple[int, Respelling[Pitch]]]]:
-    """The counterline of each bar in written pitches, and what was respelled in it,
-    with the index of the bar."""
-    lines: list[tuple[Pitch, ...]] = []
-    respelled: list[tuple[int, Respelling[Pitch]]] = []
-    for index, rhythm in enumerate(shared.rhythms):
+) -> tuple[list[Pitch], Respelled]:
+    """The counterline in written pitches, moved bar by bar, and what was respelled."""
+    pitches: list[Pitch] = []
+    respelled: Respelled = {}
+    for rhythm, move in zip(shared.rhythms, moves, strict=False):
         if not rhythm.counterline.pitches:
-            lines.append(())
             continue
-        moved = transpose_melody(rhythm.counterline.pitches, moves[index])
-        lines.append(moved.pitches)
-        respelled += [(index, each) for each in moved.respelled]
-    return lines, respelled
+        moved = transpose_melody(rhythm.counterline.pitches, move)
+        for each in moved.respelled:
+            index = len(pitches) + each.index
+            respelled[index] = evolve(each, index=index)
+        pitches += moved.pitches
+    return pitches, respelled
+
+
+def in_bars(shared: Shared, lower: Sequence[Pitch]) -> list[tuple[Pitch, ...]]:
+    """The counterline's pitches, bar by bar."""
+    at = 0
+    bars: list[tuple[Pitch, ...]] = []
+    for rhythm in shared.rhythms:
+        end = at + len(rhythm.counterline.pitches)
+        bars.append(tuple(lower[at:end]))
+        at = end
+    return bars
 
 
 def raised(pitches: Sequence[Pitch], octaves: int) -> tuple[Pitch, ...]:

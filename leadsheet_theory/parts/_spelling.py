@@ -1,42 +1,53 @@
-"""A part's melody under chords that were respelled: it goes along with them.
+"""A part's notes under chords that were respelled: they go along with them.
 
-Where A♯m7–D♯7 becomes B♭m7–E♭7 the notes above it change sides too, as letters
-move together (C. Schmidt-Jones, *Understanding Basic Music Theory*, "Enharmonic
-Spelling").  A note of the key keeps its name, and no note takes a name that is
-harder to read (C♭, F♭, E♯, B♯, a double accidental): common practice, no source.
+A note that is root, third, fifth or seventh of the source's chord, and named so, is
+named by the part's chord too, notes of the key included: where G♯m7 has become A♭m7,
+its B and G♯ are B and A♭ (:mod:`~.spelling.chord_tones` says which names are kept
+plain).  Other notes change sides with their chord, as letters move together
+(C. Schmidt-Jones, *Understanding Basic Music Theory*, "Enharmonic Spelling"), if they
+are no notes of the key and don't become harder to read (common practice, no source).
+A tied note keeps the name of its attack.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from itertools import accumulate
-from typing import Final
+from typing import Final, Literal
 
 from attrs import frozen
 
+from ..chords import Chord, ChordSymbol
 from ..chords.respell import WrittenChords, deciding_chord
+from ..errors import RespellError
 from ..interval import Interval
 from ..key import Key
 from ..leadsheet.model import Note
-from ..pitch import Pitch
+from ..pitch import NoteName, Pitch
 from ..spelling._root_search import is_hard_to_read
+from ..spelling.chord_tones import is_hard_name, own_names
 from ..spelling.respelling import Respelling
 from ._pitch import Respelled
 from ._rhythm import BarRhythm
 from ._shared import Shared, ticks
 
-__all__ = ("go_along_with_chords",)
+__all__ = ("Line", "go_along_with_chords", "take_names")
+
+Line = Literal["melody", "counterline"]
 
 _TO_FLATS: Final = Interval(1, 0)
 _TO_SHARPS: Final = Interval(-1, 0)
 _REASON: Final = "it goes along with its chord"
+_ASKED: Final = "asked for"
 
 
 @frozen(order=False)
 class _Sound:
-    """One sounding note, tied notes together: which of the melody's pitches they
-    are, in which bar it starts, and its start and end in divisions from the start
-    of the tune."""
+    """One sounding note, tied notes together: which of the line's pitches they are,
+    in which bar it starts, and its start and end in divisions from the start of
+    the tune."""
 
     pitches: tuple[int, ...]
     bar: int
@@ -46,12 +57,17 @@ class _Sound:
 
 @frozen(order=False)
 class _Stretch:
-    """A stretch of the tune under a respelled chord, in divisions from the start,
-    and the enharmonic step that the chord took."""
+    """A stretch of the tune under one chord, in divisions from the start: the tones of
+    the chord in the source and in the part, on the line of fifths, the enharmonic
+    step that the part's chord took (-1 to flats, 1 to sharps, or 0), and whether
+    some tone of the source's chord is read under a plain name."""
 
     start: int
     end: int
-    by: Interval
+    source: tuple[int, ...]
+    written: tuple[int, ...]
+    turn: int
+    plain: bool
 
     def holds(self, sound: _Sound) -> bool:
         """Whether most of a note, or a grace note, stands over it."""
@@ -63,6 +79,7 @@ class _Stretch:
 
 def go_along_with_chords(
     shared: Shared,
+    line: Line,
     pitches: list[Pitch],
     respelled: Respelled,
     keys: Sequence[Key],
@@ -73,21 +90,30 @@ def go_along_with_chords(
 
     Args:
         shared: the tune.
-        pitches: the melody in written pitches.
+        line: which line of it.
+        pitches: its notes in written pitches.
         respelled: what has been respelled in it.
         keys: the written key of each bar.
         written: the tune's chords as the part has them.
     """
-    stretches = list(_stretches(shared, written)) if written.respelled else []
-    if not stretches:
+    hard = {pitch for pitch in set(pitches) if is_hard_to_read(pitch.fifths)}
+    stretches = _stretches(shared, written)
+    if not hard and not any(stretch.turn or stretch.plain for stretch in stretches):
         return
-    for sound in _sounds(shared.rhythms, shared.divisions):
-        under = next((each for each in stretches if each.holds(sound)), None)
-        if under is None:
+    starts = [stretch.start for stretch in stretches]
+    concert = _concert(shared, line)
+    for sound in _sounds(shared.rhythms, line, shared.divisions):
+        first = bisect_right(starts, sound.start) - 1
+        over = [each for each in stretches[max(first, 0) :] if each.start < sound.end]
+        over = over or stretches[max(first, 0) : first + 1]
+        if first < 0 or not over:
             continue
+        source_key, key = shared.bars[sound.bar].key, keys[sound.bar]
         for index in sound.pitches:
             old = pitches[index]
-            new = _respelled(old, under.by, keys[sound.bar])
+            if old not in hard and not any(each.turn or each.plain for each in over):
+                continue
+            new = _under(over, sound, concert[index], old, source_key, key)
             if new == old:
                 continue
             pitches[index] = new
@@ -97,12 +123,90 @@ def go_along_with_chords(
                 respelled[index] = Respelling(index, plain, new, _REASON)
 
 
-def _sounds(rhythms: Iterable[BarRhythm], divisions: int) -> list[_Sound]:
+def take_names(
+    shared: Shared,
+    line: Line,
+    pitches: list[Pitch],
+    respelled: Respelled,
+    asked: Mapping[int, NoteName],
+) -> None:
+    """Give single notes the names that were asked for, tied notes alike, in `pitches`
+    itself, and add them to `respelled`.
+
+    Raises:
+        RespellError: if a name would change the sound.
+    """
+    if not asked:
+        return
+    for sound in _sounds(shared.rhythms, line, shared.divisions):
+        for wished in [each for each in sound.pitches if each in asked]:
+            name, midi = asked[wished], pitches[wished].midi
+            new = Pitch.nearest(name, midi)
+            if new.midi != midi:
+                raise RespellError(
+                    f"{name.glyphs} does not sound like {pitches[wished].glyphs}"
+                )
+            for index in sound.pitches:
+                if pitches[index].midi == midi and pitches[index] != new:
+                    before = respelled.get(index)
+                    plain = pitches[index] if before is None else before.plain
+                    pitches[index] = new
+                    respelled[index] = Respelling(index, plain, new, _ASKED)
+
+
+def _under(
+    over: Sequence[_Stretch],
+    sound: _Sound,
+    source: Pitch,
+    old: Pitch,
+    source_key: Key,
+    key: Key,
+) -> Pitch:
+    """A note's name under the chords that it sounds over: as the tone that it is of
+    the first of them, else of the one that it stands over mostly."""
+    mostly = next((each for each in reversed(over) if each.holds(sound)), over[0])
+    for stretch in (over[0], mostly):
+        place = _own_name(stretch, source, old, source_key, key)
+        if place is not None:
+            return Pitch.nearest(NoteName.from_fifths(place), old.midi)
+    if not mostly.turn or key.is_diatonic(old.name):
+        return old
+    other = old + (_TO_FLATS if mostly.turn < 0 else _TO_SHARPS)
+    if is_hard_to_read(other.fifths) and not is_hard_to_read(old.fifths):
+        return old
+    return other
+
+
+def _own_name(
+    stretch: _Stretch, source: Pitch, old: Pitch, source_key: Key, key: Key
+) -> int | None:
+    """The name that the part's chord gives a note, if the source's chord names it as
+    the source does."""
+    if not stretch.source:
+        return None
+    signature = source_key.signature
+    loose = bool(stretch.turn)  # what is in print both ways stays as the source has it
+    named = own_names(stretch.source, signature, loose=loose)[source.pitch_class]
+    if named is None or source.fifths not in (named, *stretch.source):
+        return None
+    if not stretch.turn and is_hard_name(source.fifths, signature):
+        return None
+    return own_names(stretch.written, key.signature, loose=loose)[old.pitch_class]
+
+
+def _concert(shared: Shared, line: Line) -> Sequence[Pitch]:
+    if line == "melody":
+        return shared.melody.pitches
+    return [pitch for rhythm in shared.rhythms for pitch in rhythm.counterline.pitches]
+
+
+def _sounds(rhythms: Iterable[BarRhythm], line: Line, divisions: int) -> list[_Sound]:
     """The sounding notes in order."""
     sounds: list[_Sound] = []
     bar_start = pitch = 0
     for index, rhythm in enumerate(rhythms):
-        for event in rhythm.bar.melody:
+        bar = rhythm.bar
+        for event in bar.melody if line == "melody" else bar.counterline:
             if not isinstance(event, Note):
                 continue
             start = bar_start + ticks(event.onset, divisions)
@@ -114,41 +218,53 @@ def _sounds(rhythms: Iterable[BarRhythm], divisions: int) -> list[_Sound]:
                 sounds[-1] = _Sound(last.pitches + here, last.bar, last.start, end)
             else:
                 sounds.append(_Sound(here, index, start, end))
-        bar_start += ticks(rhythm.bar.length, divisions)
+        bar_start += ticks(bar.length, divisions)
     return sounds
 
 
-def _stretches(shared: Shared, written: WrittenChords) -> Iterator[_Stretch]:
+def _stretches(shared: Shared, written: WrittenChords) -> list[_Stretch]:
+    """The tune's chords with the time that they stand for."""
     divisions = shared.divisions
     count = len(shared.rhythms)
-    starts = list(
-        accumulate(
-            (ticks(bar.length, divisions) for bar in shared.bars[:count]), initial=0
-        )
-    )
+    bars = shared.bars[:count]
+    starts = list(accumulate((ticks(bar.length, divisions) for bar in bars), initial=0))
     changes = shared.change_starts[count]
-
-    def place(index: int) -> int:
-        if index >= changes:
-            return starts[-1]
-        bar = shared.change_bars[index]
-        return starts[bar] + ticks(shared.change_onset(index), divisions)
-
-    for change in written.respelled:
-        plain, new = deciding_chord(change.plain), deciding_chord(change.written)
-        turns = new.root.fifths - plain.root.fifths if plain and new else 0
-        if change.index < changes and turns:
-            yield _Stretch(
-                place(change.index),
-                place(change.index + 1),
-                _TO_FLATS if turns < 0 else _TO_SHARPS,
+    places = [
+        starts[shared.change_bars[index]] + ticks(shared.change_onset(index), divisions)
+        for index in range(changes)
+    ]
+    places.append(starts[-1])
+    plain = {each.index: each.plain for each in written.respelled}
+    signatures = {key: key.signature for key, _ in shared.key_runs}
+    found: list[_Stretch] = []
+    for index in range(changes):
+        symbol = written.symbols[index]
+        new = deciding_chord(symbol)
+        turn = 0
+        if index in plain and new is not None:
+            before = deciding_chord(plain[index])
+            turn = new.root.fifths - before.root.fifths if before else 0
+        key, source = shared.changes[index]
+        found.append(
+            _Stretch(
+                places[index],
+                places[index + 1],
+                _tones(source),
+                _tones(symbol),
+                turn,
+                _reads_plain(source, signatures[key]),
             )
+        )
+    return found
 
 
-def _respelled(pitch: Pitch, by: Interval, key: Key) -> Pitch:
-    if key.is_diatonic(pitch.name):
-        return pitch
-    other = pitch + by
-    if is_hard_to_read(other.fifths) and not is_hard_to_read(pitch.fifths):
-        return pitch
-    return other
+@lru_cache(maxsize=2048)
+def _reads_plain(symbol: ChordSymbol, signature: int) -> bool:
+    """Whether a chord has a tone whose name is too hard to read."""
+    return any(is_hard_name(tone, signature) for tone in _tones(symbol))
+
+
+@lru_cache(maxsize=2048)
+def _tones(symbol: ChordSymbol) -> tuple[int, ...]:
+    chord: Chord | None = deciding_chord(symbol)
+    return tuple(tone.fifths for tone in chord.tones) if chord is not None else ()

@@ -15,36 +15,33 @@ This module decides nothing that a handbook decides: it puts together what
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import accumulate
 from typing import Final
 
 from attrs import evolve, frozen
 
-from ..chords import NoChord
-from ..chords.respell import WrittenChords, deciding_chord, written_chords
-from ..errors import RespellError
+from ..chords.respell import WrittenChords
 from ..instruments.books import STANDARD_BOOKS, Book
 from ..instruments.instrument import Instrument
 from ..instruments.octaves import OctaveAdvice, best_octaves
 from ..instruments.ranges import check_range
 from ..interval import OCTAVE, Interval
 from ..key import Key
-from ..leadsheet.findings import Finding, beat_text
+from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet, Note, Rest
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import HALF_BAR_WHEN_FILLED, BeamStyle
 from ..rhythm.stems import MIDDLE_LINE
 from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
-from ..spelling.transposing import (
-    SixSigns,
-    written_interval,
-    written_keys,
-)
+from ..spelling.transposing import SixSigns, written_interval, written_keys
+from ._chords import part_chords
 from ._pitch import (
     Respelled,
     Signs,
+    in_bars,
     lower_pitches,
     melody_pitches,
     raised,
@@ -52,7 +49,8 @@ from ._pitch import (
     stem_directions,
 )
 from ._shared import Shared, beat_of, share
-from ._spelling import go_along_with_chords
+from ._spelling import Line, go_along_with_chords, take_names
+from ._wishes import asked_chords, asked_notes, check_books
 from ._words import in_letters_of
 from .hits import CueBar
 from .measuring import Measure, planned_by
@@ -61,6 +59,7 @@ from .model import (
     PartBar,
     PartReport,
     Respell,
+    RespellNote,
     SharedBar,
 )
 from .solo_changes import SoloChanges
@@ -78,7 +77,7 @@ def make_parts(
     *,
     books: Iterable[Book | Instrument] = STANDARD_BOOKS,
     heading: str = HEADING,
-    respell: Iterable[Respell] = (),
+    respell: Iterable[Respell | RespellNote] = (),
     bars_per_system: int = 4,
     page: Page = A4,
     beams: BeamStyle = HALF_BAR_WHEN_FILLED,
@@ -96,7 +95,8 @@ def make_parts(
         books: the books, or single instruments, to make parts for.
         heading: what stands at the head of each page; ``{book}``, ``{title}`` and
             ``{page}`` are filled in.
-        respell: chords to be spelled otherwise in single parts.
+        respell: chords and notes to be spelled otherwise in single parts.  A chord
+            takes its pair, its melody and its place on the solo page along.
         bars_per_system: the most bars in a system, the pickup not counted.
         page: the paper.
         beams: how notes are grouped under beams.
@@ -113,7 +113,7 @@ def make_parts(
             from estimates.
 
     Raises:
-        RespellError: if a chord to be respelled is not there.
+        RespellError: if a chord or note to be respelled is not there.
         ChordSpellingError: if respelling would change the sound of a chord.
         LayoutError: if there are not as many `cues` as bars.
         EmptySheetError: if the sheet has no bar.
@@ -144,18 +144,24 @@ def make_parts(
     )
     wishes = tuple(respell)
     readers = tuple(books)
-    _check_books(wishes, readers)
+    check_books(wishes, readers)
     advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
     if shared.placed:
         advices = best_octaves(shared.placed, readers)
-    spellings: dict[tuple[Interval, tuple[tuple[int, NoteName], ...]], _Spelling] = {}
+    spellings: dict[_Alike, _Spelling] = {}
     parts = []
     for reader, advice in zip(readers, advices, strict=True):
         # readers an octave apart are spelled alike
-        asked = _asked(shared, wishes, reader)
-        alike = (-reader.transposition).simple, tuple(sorted(asked.items(), key=_first))
+        chords = asked_chords(shared, wishes, reader)
+        melody, counterline = asked_notes(shared, wishes, reader)
+        alike = _Alike(
+            (-reader.transposition).simple,
+            tuple(chords.items()),
+            tuple(melody.items()),
+            tuple(counterline.items()),
+        )
         if alike not in spellings:
-            spellings[alike] = _spelled(shared, alike[0], asked, accidentals, six_signs)
+            spellings[alike] = _spelled(shared, alike, accidentals, six_signs)
         parts.append(_make_part(shared, reader, advice, heading, spellings[alike]))
     if measure is None:
         return tuple(parts)
@@ -167,67 +173,18 @@ def make_parts(
     )
 
 
-# ── Wishes ───────────────────────────────────────────────────────────────────────
+_Asked = tuple[tuple[int, NoteName], ...]
 
 
-def _first(pair: tuple[int, NoteName]) -> int:
-    return pair[0]
+@frozen(order=False)
+class _Alike:
+    """What decides how a part is spelled: the interval from the source up to it, and
+    the names asked for, by their index."""
 
-
-def _check_books(
-    wishes: Sequence[Respell], readers: Sequence[Book | Instrument]
-) -> None:
-    """Every wish must be for one of the parts that are made."""
-    for wish in wishes:
-        if wish.book and not any(_is_for(wish, reader) for reader in readers):
-            names = ", ".join(reader.name for reader in readers)
-            raise RespellError(
-                f"no part called {wish.book!r} to respell {wish.root} in: "
-                f"there are {names}"
-            )
-
-
-def _is_for(wish: Respell, reader: Book | Instrument) -> bool:
-    return wish.book.casefold() in (
-        reader.name.casefold(),
-        reader.ascii_name.casefold(),
-    )
-
-
-def _asked(
-    shared: Shared, wishes: Sequence[Respell], reader: Book | Instrument
-) -> dict[int, NoteName]:
-    """The roots wished for in this part, by the index of the change."""
-    asked: dict[int, NoteName] = {}
-    for wish in wishes:
-        if wish.book and not _is_for(wish, reader):
-            continue
-        index = _find_change(shared, wish)
-        if not wish.book:
-            chord = deciding_chord(shared.changes[index][1])
-            if chord is None:
-                continue
-            root = chord.root - reader.transposition
-            if root.pitch_class != wish.root.pitch_class:
-                continue
-        asked[index] = wish.root
-    return asked
-
-
-def _find_change(shared: Shared, wish: Respell) -> int:
-    here = []
-    for index, (_, symbol) in enumerate(shared.changes):
-        at = shared.change_bars[index]
-        if shared.written[at].number != wish.bar or isinstance(symbol, NoChord):
-            continue
-        beat = beat_of(shared.bars[at], shared.change_onset(index))
-        if beat == wish.beat:
-            return index
-        here.append(f"{symbol} on beat {beat_text(beat)}")
-    raise RespellError(
-        f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
-        + (f"there are {', '.join(here)}" if here else "the bar has none")
-    )
+    by: Interval
+    chords: _Asked
+    melody: _Asked
+    counterline: _Asked
 
 
 # ── One part ─────────────────────────────────────────────────────────────────────
@@ -254,11 +211,11 @@ class _Spelling:
 
 def _spelled(
     shared: Shared,
-    by: Interval,
-    asked: Mapping[int, NoteName],
+    alike: _Alike,
     rules: AccidentalRules | None,
     six_signs: SixSigns,
 ) -> _Spelling:
+    by = alike.by
     count = len(shared.rhythms)
     keys: list[Key] = []
     moves: list[Interval] = []
@@ -267,15 +224,19 @@ def _spelled(
     for (source, bars), key in zip(shared.key_runs, new_keys, strict=True):
         keys += [key] * bars
         moves += [written_interval(by, source, key)] * bars
-    chords = written_chords(
-        shared.changes,
-        by,
-        keys=[keys[bar] for bar in shared.change_bars],
-        asked={**_as_entered(shared, by, keys), **asked},
-    )
+    chords = part_chords(shared, by, keys, dict(alike.chords))
     pitches, respelled = melody_pitches(shared.melody, moves[:count])
-    go_along_with_chords(shared, pitches, respelled, keys, chords)
+    go_along_with_chords(shared, "melody", pitches, respelled, keys, chords)
+    take_names(shared, "melody", pitches, respelled, dict(alike.melody))
     lower, lower_respelled = lower_pitches(shared, moves)
+    if lower:
+        go_along_with_chords(
+            shared, "counterline", lower, lower_respelled, keys, chords
+        )
+        take_names(
+            shared, "counterline", lower, lower_respelled, dict(alike.counterline)
+        )
+    lines = in_bars(shared, lower)
     written: Sequence[SharedBar] = shared.written
     if shared.named:
         written = in_letters_of(written, shared.named, by, keys)
@@ -284,27 +245,13 @@ def _spelled(
         keys,
         chords,
         pitches,
-        lower,
-        signs(shared, pitches, lower, keys[:count], rules=rules),
+        lines,
+        signs(shared, pitches, lines, keys[:count], rules=rules),
         (
-            *_melody_respellings(shared, respelled),
-            *_lower_respellings(shared, lower_respelled),
+            *_respellings(shared, "melody", respelled),
+            *_respellings(shared, "counterline", lower_respelled),
         ),
     )
-
-
-def _as_entered(
-    shared: Shared, by: Interval, keys: Sequence[Key]
-) -> dict[int, NoteName]:
-    """The roots that a part at the source's own pitch keeps as they were entered."""
-    if by.fifths:
-        return {}
-    return {
-        index: chord.root
-        for index, (key, symbol) in enumerate(shared.changes)
-        if (chord := deciding_chord(symbol)) is not None
-        and keys[shared.change_bars[index]] == key
-    }
 
 
 def _make_part(
@@ -428,23 +375,20 @@ def _report(
     )
 
 
-def _melody_respellings(
-    shared: Shared, respelled: Respelled
+def _respellings(
+    shared: Shared, line: Line, respelled: Respelled
 ) -> Iterator[Respelling[Pitch]]:
-    starts = shared.melody.pitch_starts
+    if not respelled:
+        return
+    starts: Sequence[int] = shared.melody.pitch_starts
+    if line == "counterline":
+        counts = (len(each.counterline.pitches) for each in shared.rhythms)
+        starts = list(accumulate(counts, initial=0))
     for index, each in sorted(respelled.items()):
         bar = bisect_right(starts, index) - 1
         source = shared.rhythms[bar].bar
-        onset = _onset_of(source.melody, index - starts[bar])
-        yield evolve(each, bar=source.number, beat=beat_of(source, onset))
-
-
-def _lower_respellings(
-    shared: Shared, respelled: Iterable[tuple[int, Respelling[Pitch]]]
-) -> Iterator[Respelling[Pitch]]:
-    for bar, each in respelled:
-        source = shared.rhythms[bar].bar
-        onset = _onset_of(source.counterline, each.index)
+        events = source.melody if line == "melody" else source.counterline
+        onset = _onset_of(events, index - starts[bar])
         yield evolve(each, bar=source.number, beat=beat_of(source, onset))
 
 

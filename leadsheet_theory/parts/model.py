@@ -26,6 +26,7 @@ __all__ = (
     "PartBar",
     "PartReport",
     "Respell",
+    "RespellNote",
     "SharedBar",
 )
 
@@ -37,12 +38,30 @@ class Respell:
     `bar` is the bar's number, `beat` counts from 1 in the metre's printed unit
     (2½ is ``Fraction(5, 2)``), `root` is the root as the part should show it.
     `book` names the book or instrument it is meant for; where it is empty the
-    wish goes to every part in which the root asked for has that sound.
+    wish goes to every part in which the root asked for has that sound.  The other
+    chord of a pair of ii and V goes along, so do the notes over the chord, and the
+    chord's place on the solo page.
     """
 
     bar: int
     beat: Fraction = field(converter=Fraction)
     root: NoteName
+    book: str = ""
+
+
+@frozen(order=False)
+class RespellNote:
+    """The wish to see one note of one part under another name; its sound stays.
+
+    `bar`, `beat` and `book` are as in :class:`Respell`; `name` is the note as the part
+    should show it.  A note tied on goes along.
+
+    >>> wish = RespellNote(12, Fraction(5, 2), NoteName.parse("Gb"), "B♭")
+    """
+
+    bar: int
+    beat: Fraction = field(converter=Fraction)
+    name: NoteName
     book: str = ""
 
 

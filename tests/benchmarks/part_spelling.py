@@ -7,7 +7,8 @@ counts, of what the source doesn't have already:
 
 * notes that contradict the printed chord: a root, third, fifth or seventh under
   another name than the chord's.  The plain name of a C♭, F♭, E♯, B♯ or a double
-  accidental that the key lacks is no contradiction;
+  accidental that the key lacks is no contradiction, nor is either name of a
+  diminished or augmented fifth or a diminished seventh;
 * double accidentals, of notes, roots and basses;
 * chords that one source name gives two names in one part and key;
 * pairs of ii and V on two sides.
@@ -34,6 +35,7 @@ from leadsheet_theory.parts import Part, make_parts
 from leadsheet_theory.pitch import NoteName
 
 HARD = frozenset((-8, -7, 11, 12))
+LOOSE = frozenset((-6, 8, -9))  # ♭5, ♯5 and 𝄫7 above the root: both ways in print
 Found = tuple[str, str]
 
 
@@ -44,6 +46,8 @@ def contradicts(name: NoteName, chord: Chord | None, key: Key) -> bool:
     for degree, tone in zip(chord.quality.degrees, chord.tones, strict=True):
         if degree.number not in (1, 3, 5, 7) or tone.pitch_class != name.pitch_class:
             continue
+        if tone.fifths - chord.root.fifths in LOOSE:
+            return False
         hard = abs(tone.alter) > 1 or (
             tone.fifths in HARD and not key.is_diatonic(tone)
         )

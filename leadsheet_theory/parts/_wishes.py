@@ -1,0 +1,129 @@
+"""What the arranger wants to see otherwise: chords and notes of single parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from ..chords import NoChord
+from ..chords.respell import deciding_chord
+from ..errors import RespellError
+from ..instruments.books import Book
+from ..instruments.instrument import Instrument
+from ..leadsheet.findings import beat_text
+from ..leadsheet.model import Note
+from ..pitch import NoteName, Pitch
+from ._shared import Shared, beat_of
+from .model import Respell, RespellNote
+
+__all__ = ("Wish", "asked_chords", "asked_notes", "check_books")
+
+Wish = Respell | RespellNote
+
+
+def check_books(wishes: Sequence[Wish], readers: Sequence[Book | Instrument]) -> None:
+    """Every wish must be for one of the parts that are made."""
+    for wish in wishes:
+        if wish.book and not any(_is_for(wish, reader) for reader in readers):
+            names = ", ".join(reader.name for reader in readers)
+            wanted = wish.root if isinstance(wish, Respell) else wish.name
+            raise RespellError(
+                f"no part called {wish.book!r} to respell {wanted} in: "
+                f"there are {names}"
+            )
+
+
+def _is_for(wish: Wish, reader: Book | Instrument) -> bool:
+    return wish.book.casefold() in (
+        reader.name.casefold(),
+        reader.ascii_name.casefold(),
+    )
+
+
+def asked_chords(
+    shared: Shared, wishes: Sequence[Wish], reader: Book | Instrument
+) -> dict[int, NoteName]:
+    """The roots wished for in this part, by the index of the change."""
+    asked: dict[int, NoteName] = {}
+    for wish in wishes:
+        if not isinstance(wish, Respell) or (wish.book and not _is_for(wish, reader)):
+            continue
+        index = _find_change(shared, wish)
+        if not wish.book:
+            chord = deciding_chord(shared.changes[index][1])
+            if chord is None:
+                continue
+            root = chord.root - reader.transposition
+            if root.pitch_class != wish.root.pitch_class:
+                continue
+        asked[index] = wish.root
+    return asked
+
+
+def _find_change(shared: Shared, wish: Respell) -> int:
+    here = []
+    for index, (_, symbol) in enumerate(shared.changes):
+        at = shared.change_bars[index]
+        if shared.written[at].number != wish.bar or isinstance(symbol, NoChord):
+            continue
+        beat = beat_of(shared.bars[at], shared.change_onset(index))
+        if beat == wish.beat:
+            return index
+        here.append(f"{symbol} on beat {beat_text(beat)}")
+    raise RespellError(
+        f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
+        + (f"there are {', '.join(here)}" if here else "the bar has none")
+    )
+
+
+def asked_notes(
+    shared: Shared, wishes: Sequence[Wish], reader: Book | Instrument
+) -> tuple[dict[int, NoteName], dict[int, NoteName]]:
+    """The names wished for in this part, by the index of the pitch: in the melody,
+    and in the counterline."""
+    asked: tuple[dict[int, NoteName], dict[int, NoteName]] = {}, {}
+    for wish in wishes:
+        if not isinstance(wish, RespellNote):
+            continue
+        if wish.book and not _is_for(wish, reader):
+            continue
+        found, told = False, []
+        sound = (wish.name.pitch_class + reader.transposition.chromatic) % 12
+        for line, index, beat, pitch in _pitches_in(shared, wish.bar):
+            if beat == wish.beat and pitch.pitch_class == sound:
+                asked[line][index] = wish.name
+                found = True
+            name = (pitch.name - reader.transposition).glyphs
+            told.append(f"{name} on beat {beat_text(beat)}")
+        if not found and wish.book:
+            raise RespellError(
+                f"no note that sounds like {wish.name} to respell in bar {wish.bar}, "
+                f"beat {beat_text(wish.beat)}: "
+                + (f"there are {', '.join(told)}" if told else "the bar has no notes")
+            )
+    return asked
+
+
+def _pitches_in(
+    shared: Shared, number: int
+) -> Iterator[tuple[int, int, Fraction, Pitch]]:
+    """The pitches of a bar: 0 for the melody or 1 for the counterline, the index among
+    all of that line, the beat and the concert pitch."""
+    melody = counterline = 0
+    for rhythm in shared.rhythms:
+        bar = rhythm.bar
+        if bar.number == number:
+            for line, events, start in (
+                (0, bar.melody, melody),
+                (1, bar.counterline, counterline),
+            ):
+                at = start
+                for event in events:
+                    if not isinstance(event, Note):
+                        continue
+                    beat = beat_of(bar, event.onset)
+                    for pitch in event.pitches:
+                        yield line, at, beat, pitch
+                        at += 1
+        melody += len(rhythm.melody.pitches)
+        counterline += len(rhythm.counterline.pitches)
