@@ -11,6 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 __all__ = (
+    "AbcReadError",
     "ChoiceError",
     "ChordFormulaError",
     "ChordSpellingError",
@@ -476,6 +477,48 @@ class MusicXMLReadError(TheoryError, ValueError):
             part=part,
             measure=measure,
             element=element,
+            line=line,
+            column=column,
+            source=source,
+        )
+
+
+class AbcReadError(TheoryError, ValueError):
+    """A text that holds no tune in ABC notation.
+
+    Attributes:
+        problem: what is wrong and what was expected.
+        line: line of the text, from 1, or None for the text as a whole.
+        column: column of the text, from 1.
+        source: the file's name, or ``""`` when a text was read.
+
+    >>> print(AbcReadError("no tune: expected a line X:1", source="tunes.abc"))
+    tunes.abc: no tune: expected a line X:1
+    """
+
+    problem: str
+    line: int | None
+    column: int | None
+    source: str
+
+    def __init__(
+        self,
+        problem: str,
+        /,
+        *,
+        line: int | None = None,
+        column: int | None = None,
+        source: str = "",
+    ) -> None:
+        places = (
+            source,
+            f"line {line}" if line is not None else "",
+            f"column {column}" if column is not None else "",
+        )
+        place = ", ".join(filter(None, places))
+        super().__init__(
+            f"{place}: {problem}" if place else problem,
+            problem=problem,
             line=line,
             column=column,
             source=source,

@@ -168,12 +168,25 @@ class TestParts:
         assert main([*PARTS, str(CHARTS), "--to", str(tmp_path)]) == 0
         out, err = capsys.readouterr()
         assert err == (
-            "[1/3] harbourmasters_day_off.musicxml\n"
-            "[2/3] rope_walk.musicxml\n"
-            "[3/3] waltz_for_a_moored_ferry.musicxml\n"
+            "[1/4] harbourmasters_day_off.musicxml\n"
+            "[2/4] lamplighters_round.abc\n"
+            "[3/4] rope_walk.musicxml\n"
+            "[4/4] waltz_for_a_moored_ferry.musicxml\n"
         )
-        assert len(list((tmp_path / "musicxml").iterdir())) == 15
+        assert len(list((tmp_path / "musicxml").iterdir())) == 20
         assert "respelled" not in out
+
+    def test_a_file_of_many_tunes(self, tmp_path: Path, capsys: Output) -> None:
+        tunes = tmp_path / "set.abc"
+        text = 'X:1\nT:{}\nM:4/4\nL:1/4\nK:C\n"C"CDEF|]\n\n'
+        tunes.write_text("".join(map(text.format, ("Low Tide", "High/Tide"))))
+        made = tmp_path / "made"
+        command = [*PARTS, str(tunes), "--to", str(made), "--book", "C"]
+        assert main(command) == 0
+        assert {path.name for path in (made / "musicxml").iterdir()} == {
+            "set, Low Tide - C.musicxml", "set, High Tide - C.musicxml",
+        }  # fmt: skip
+        assert "Low Tide: 1 part of 1 bar" in capsys.readouterr().out
 
     def test_a_bad_chart_stops_no_other_and_is_named_at_the_end(
         self, tmp_path: Path, capsys: Output
@@ -233,7 +246,7 @@ class TestParts:
 
     def test_a_folder_without_charts(self, tmp_path: Path, capsys: Output) -> None:
         said = usage_error(capsys, "parts", str(tmp_path), "--to", str(tmp_path))
-        assert said.endswith(f"error: no MusicXML file in the folder {tmp_path}")
+        assert said.endswith(f"error: no MusicXML or ABC file in the folder {tmp_path}")
 
     def test_a_chord_to_respell_that_is_not_there(
         self, tmp_path: Path, capsys: Output
@@ -444,7 +457,7 @@ def test_a_fault_of_our_own_stops_no_other_chart(
             raise ZeroDivisionError("a slip of ours")
         return read_lead_sheet(path, spread_chords=spread_chords)
 
-    monkeypatch.setattr("leadsheet_theory.cli.parts.read_lead_sheet", read)
+    monkeypatch.setattr("leadsheet_theory.cli._charts.read_lead_sheet", read)
     command = [*PARTS, str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]
     assert main(command) == 1
     out, err = capsys.readouterr()

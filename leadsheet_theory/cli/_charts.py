@@ -2,21 +2,45 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from pathlib import Path
+from typing import Final, TypeVar
 
+from attrs import frozen
+
+from ..abc.reading.read import read_abc
 from ..errors import TheoryError
+from ..leadsheet.findings import Finding
+from ..leadsheet.model import LeadSheet
+from ..musicxml.reading.read import read_lead_sheet
 from ._say import UsageError, count, say_aside
 
-__all__ = ("charts_in", "each_chart")
+__all__ = ("Chart", "charts_in", "each_chart")
 
-_SUFFIXES = (".musicxml", ".mxl", ".xml")
+_Done = TypeVar("_Done")
+
+_SUFFIXES: Final = (".musicxml", ".mxl", ".xml", ".abc")
+_NOT_IN_NAMES: Final = re.compile(r'[\\/:*?"<>|\s]+')
+
+
+@frozen(order=False, kw_only=True)
+class Chart:
+    """A chart that has been read: its sheet, what its file holds beside, what to call
+    it, how files made from it begin, and how many tunes stand in its file."""
+
+    sheet: LeadSheet
+    findings: tuple[Finding, ...]
+    name: str
+    stem: str
+    tunes: int = 1
 
 
 def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
-    """The charts meant by names of files and of folders, each once, in order.
+    """The files of charts meant by names of files and of folders, each once, in order.
 
-    A folder stands for the MusicXML files in it.  A name that leads nowhere is
+    A folder stands for the MusicXML and ABC files in it.  A name that leads nowhere is
     kept: reading it will say so.
     """
     found: dict[Path, None] = {}
@@ -25,42 +49,94 @@ def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
         if path.is_dir():
             inside = [p for p in path.iterdir() if p.suffix.lower() in _SUFFIXES]
             if not inside:
-                raise UsageError(f"no MusicXML file in the folder {name}")
+                raise UsageError(f"no MusicXML or ABC file in the folder {name}")
             found.update(dict.fromkeys(sorted(inside)))
         else:
             found[path] = None
     return tuple(found)
 
 
+def _charts_of(path: Path, used: dict[str, int], *, spread_chords: bool) -> list[Chart]:
+    """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
+    results: Sequence[tuple[LeadSheet, tuple[Finding, ...]]]
+    if path.suffix.lower() == ".abc":
+        results = [
+            (tune.sheet, tune.findings)
+            for tune in read_abc(path, spread_chords=spread_chords)
+        ]
+    else:
+        result = read_lead_sheet(path, spread_chords=spread_chords)
+        results = [(result.sheet, result.findings)]
+    charts = []
+    for sheet, findings in results:
+        name, stem = path.name, path.stem
+        if len(results) > 1:
+            title = _NOT_IN_NAMES.sub(" ", sheet.title).strip(" .")[:60]
+            stem = f"{stem}, {title or 'untitled'}"
+            name = f"{name}, {sheet.title or 'untitled'}"
+        number = used[stem] = used.get(stem, 0) + 1
+        charts.append(
+            Chart(
+                sheet=sheet,
+                findings=findings,
+                name=name,
+                stem=stem if number == 1 else f"{stem} ({number})",
+                tunes=len(results),
+            )
+        )
+    return charts
+
+
 def each_chart(
-    charts: Sequence[Path], work: Callable[[Path], bool], /, *, quiet: bool
+    paths: Sequence[Path],
+    work: Callable[[Chart], bool],
+    /,
+    *,
+    quiet: bool,
+    spread_chords: bool = False,
 ) -> int:
-    """Do the work on every chart, whatever becomes of the others.
+    """Read every chart and do the work on it, whatever becomes of the others.
 
     `work` tells whether all was well.  The charts that failed are named at the
     end.  Gives the exit code: 0 if all was well, else 1.
     """
-    bad: list[tuple[Path, str]] = []
+    bad: list[tuple[str, str]] = []
     well = True
-    for number, chart in enumerate(charts, 1):
-        if len(charts) > 1 and not quiet:
-            say_aside(f"[{number}/{len(charts)}] {chart.name}")
-        try:
-            well = work(chart) and well
-        except BrokenPipeError:  # nobody reads the result any more
-            raise
-        except (TheoryError, OSError) as error:
-            bad.append((chart, _why(error)))
-        except Exception as error:  # a fault of ours stops no other chart
-            bad.append((chart, f"a fault of this program: {error!r}"))
+    used: dict[str, int] = {}
+    charts = 0
+    for number, path in enumerate(paths, 1):
+        if len(paths) > 1 and not quiet:
+            say_aside(f"[{number}/{len(paths)}] {path.name}")
+        read = partial(_charts_of, path, used, spread_chords=spread_chords)
+        in_file, why = _tried(read)
+        charts += len(in_file or (path,))
+        if why:
+            bad.append((str(path), why))
+        for chart in in_file or ():
+            fine, why = _tried(partial(work, chart))
+            well = well and bool(fine)
+            if why:
+                bad.append((str(path) if chart.tunes == 1 else chart.name, why))
     if bad:
-        say_aside(f"{count(len(bad), 'chart')} of {len(charts)} failed:")
-        for chart, why in bad:
+        say_aside(f"{count(len(bad), 'chart')} of {charts} failed:")
+        for name, why in bad:
             first, *rest = why.splitlines() or [""]
-            say_aside(f"  {chart}: {first}")
+            say_aside(f"  {name}: {first}")
             for line in rest:
                 say_aside(f"    {line}")
     return 0 if well and not bad else 1
+
+
+def _tried(work: Callable[[], _Done]) -> tuple[_Done | None, str]:
+    """What a piece of work gives, or None and why it failed."""
+    try:
+        return work(), ""
+    except (BrokenPipeError, UsageError):  # nobody reads on, or nothing can be done
+        raise
+    except (TheoryError, OSError) as error:
+        return None, _why(error)
+    except Exception as error:  # a fault of ours stops no other chart
+        return None, f"a fault of this program: {error!r}"
 
 
 def _why(error: TheoryError | OSError) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
@@ -15,14 +15,13 @@ from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
 from ..leadsheet.findings import Finding
-from ..musicxml.reading.read import ReadResult, read_lead_sheet
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, make_parts
 from ..parts.model import Part, Respell, RespellNote
 from ..pitch import NoteName
 from ..proof.rules import proofread
-from ._charts import charts_in, each_chart
+from ._charts import Chart, charts_in, each_chart
 from ._pages import NO_PAGES, add_page_arguments, page_asked, write_files
 from ._say import UsageError, count, say
 from ._summary import chart_summary, finding_lines, wrapped
@@ -31,12 +30,12 @@ from ._symbols import PRINT_STYLES
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
 DESCRIPTION = """\
-Read each chart (MusicXML at concert pitch: .musicxml, .xml or .mxl; or a folder
-of them) and write a part for each book and instrument into a folder: as PDF, all of
-them in order as one PDF for the printer, as MusicXML in a folder "musicxml" of its
-own, and a short report of what to look at.  Without --book and --instrument these are
-the five books C, Bb, Eb, F and bass clef.  A file of the same name in that folder is
-replaced.
+Read each chart (at concert pitch, as MusicXML: .musicxml, .xml or .mxl, or as ABC:
+.abc, which may hold many tunes; or a folder of them) and write a part for each book
+and instrument into a folder: as PDF, all of them in order as one PDF for the printer,
+as MusicXML in a folder "musicxml" of its own, and a short report of what to look at.
+Without --book and --instrument these are the five books C, Bb, Eb, F and bass clef.
+A file of the same name in that folder is replaced.
 
   python -m leadsheet_theory parts tune.musicxml --to parts
   python -m leadsheet_theory parts tune.musicxml --to parts --book Bb \\
@@ -148,16 +147,15 @@ def run(options: argparse.Namespace, /) -> int:
         raise UsageError(f"--to {folder}: not a folder")
     page = page_asked(options)
     full = (options.summary or ("full" if len(charts) == 1 else "short")) == "full"
-    stems = dict(zip(charts, _stems(charts), strict=True))
-
     draws = can_draw() and not options.musicxml_only
     style = PRINT_STYLES[options.style]
     look = LOOKS[options.look]
 
-    def work(chart: Path) -> bool:
-        result = read_lead_sheet(chart, spread_chords=options.spread_chords)
+    def work(chart: Chart) -> bool:
+        if respell and chart.tunes > 1:
+            raise UsageError("--respell is for one chart at a time")
         parts = make_parts(
-            result.sheet,
+            chart.sheet,
             books=books,
             heading=options.heading,
             bars_per_system=options.bars_per_system,
@@ -167,33 +165,35 @@ def run(options: argparse.Namespace, /) -> int:
             solo_page=not options.no_solo_page,
             measure=DrawnSizes(look, style) if draws else None,
         )
-        names = [_file_name(stems[chart], part) for part in parts]
+        names = [_file_name(chart.stem, part) for part in parts]
         files = {
             f"musicxml/{name}.musicxml": write_part(part, style=style)
             for name, part in zip(names, parts, strict=True)
         }
-        bars = sum(not bar.is_pickup for bar in result.sheet.bars)
+        bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
         headline = (
-            f"{result.sheet.title or chart.name}: {count(len(parts), 'part')} of "
+            f"{chart.sheet.title or chart.name}: {count(len(parts), 'part')} of "
             f"{count(bars, 'bar')}"
         )
-        told = _summary(parts, names, result)
+        told = _summary(parts, names, chart)
         if draws:
-            files |= _drawn(parts, names, stems[chart], look, style)
-            report = _report(headline, told, result, books)
-            files[f"{stems[chart]} - report.txt"] = report.encode()
+            files |= _drawn(parts, names, chart.stem, look, style)
+            report = _report(headline, told, chart, books)
+            files[f"{chart.stem} - report.txt"] = report.encode()
         write_files(folder, files)
         say(f"{headline} written to {folder}")
         for line in told if full else ():
             say(line)
-        serious = sum(f.severity != "note" for f in result.findings)
-        quiet = len(result.findings) - (serious if full else 0)
+        serious = sum(f.severity != "note" for f in chart.findings)
+        quiet = len(chart.findings) - (serious if full else 0)
         if quiet:
             them = "it" if quiet == 1 else "them"
             say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
         return True
 
-    code = each_chart(charts, work, quiet=options.quiet)
+    code = each_chart(
+        charts, work, quiet=options.quiet, spread_chords=options.spread_chords
+    )
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
@@ -215,12 +215,10 @@ def _drawn(
     return {**files, f"{stem} - all parts.pdf": everything.pdf()}
 
 
-def _summary(
-    parts: Sequence[Part], names: Sequence[str], result: ReadResult
-) -> list[str]:
+def _summary(parts: Sequence[Part], names: Sequence[str], chart: Chart) -> list[str]:
     """All about the parts, line by line."""
     lines = list(chart_summary(list(zip(parts, names, strict=True))))
-    serious = [_advised(f) for f in result.findings if f.severity != "note"]
+    serious = [_advised(f) for f in chart.findings if f.severity != "note"]
     for told in finding_lines(serious):
         lines += wrapped(told, "  ")
     measured = parts[0].plan.measured
@@ -232,14 +230,14 @@ def _summary(
 def _report(
     headline: str,
     summary: Sequence[str],
-    result: ReadResult,
+    chart: Chart,
     books: Sequence[Book | Instrument],
 ) -> str:
     """What to look at before the parts go to the band."""
-    told = {(finding.rule, finding.bar) for finding in result.findings}
+    told = {(finding.rule, finding.bar) for finding in chart.findings}
     doubtful = [
         finding
-        for finding in proofread(result.sheet, readers=books)
+        for finding in proofread(chart.sheet, readers=books)
         if finding.severity != "note" and (finding.rule, finding.bar) not in told
     ]
     lines = [headline, "", "To look at:"]
@@ -276,16 +274,6 @@ def _wish(option: str, text: str) -> tuple[int, Fraction, NoteName, str]:
             f"{option} {text!r}: expected book, bar, beat and name, as in 'Bb 22 3 Gb'"
         ) from None
     return *place, NoteName.parse(name), " ".join(book)
-
-
-def _stems(charts: Iterable[Path]) -> list[str]:
-    """A name for each chart's parts: its file name, numbered where two are alike."""
-    used: dict[str, int] = {}
-    stems = []
-    for chart in charts:
-        number = used[chart.stem] = used.get(chart.stem, 0) + 1
-        stems.append(chart.stem if number == 1 else f"{chart.stem} ({number})")
-    return stems
 
 
 def _file_name(stem: str, part: Part) -> str:

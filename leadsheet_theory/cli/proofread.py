@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import Final, get_args
 
 from ..errors import TheoryError
@@ -11,9 +10,8 @@ from ..instruments.books import STANDARD_BOOKS
 from ..instruments.ranges import Reader
 from ..instruments.table import find_instrument
 from ..leadsheet.findings import Finding, Severity
-from ..musicxml.reading.read import read_lead_sheet
 from ..proof.rules import PROOF_RULES, proofread
-from ._charts import charts_in, each_chart
+from ._charts import Chart, charts_in, each_chart
 from ._say import UsageError, count, say
 from ._summary import finding_lines
 
@@ -72,18 +70,17 @@ def run(options: argparse.Namespace, /) -> int:
     readers = _readers(options.instrument)
     floor = SEVERITIES.index(options.least)
 
-    def work(chart: Path) -> bool:
-        result = read_lead_sheet(chart)
-        told = {(finding.rule, finding.bar) for finding in result.findings}
-        asked = proofread(result.sheet, readers=readers, skip=options.skip)
+    def work(chart: Chart) -> bool:
+        told = {(finding.rule, finding.bar) for finding in chart.findings}
+        asked = proofread(chart.sheet, readers=readers, skip=options.skip)
         findings = [
-            *result.findings,
+            *chart.findings,
             *(each for each in asked if (each.rule, each.bar) not in told),
         ]
         findings = [
             each for each in findings if SEVERITIES.index(each.severity) >= floor
         ]
-        say(_headline(result.sheet.title, chart, findings))
+        say(_headline(chart, findings))
         for line in finding_lines(findings):
             say(f"  {line}")
         return all(finding.severity in ("note", "query") for finding in findings)
@@ -91,8 +88,8 @@ def run(options: argparse.Namespace, /) -> int:
     return each_chart(charts_in(options.charts), work, quiet=options.quiet)
 
 
-def _headline(title: str, chart: Path, findings: list[Finding]) -> str:
-    name = title or chart.name
+def _headline(chart: Chart, findings: list[Finding]) -> str:
+    name = chart.sheet.title or chart.name
     if not findings:
         return f"{name}: nothing to remark."
     kinds = [

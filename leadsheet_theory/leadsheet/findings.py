@@ -22,7 +22,7 @@ class Finding:
     ``chord-text``).  `bar` is the bar's number (0 for a pickup), `beat` counts
     from 1 in the metre's written unit; both are None where they don't apply.
     `element` names the MusicXML element where one is meant.  `advice` says
-    what to do.
+    what to do.  `line` and `column`, from 1, are the place in a chart typed as text.
 
     A proofreader's finding also says what is there (`found`) and what is `proposed`
     in its place, both as they are printed (``F5``, ``Bb7``, ``3/4``, ``bar 4, beat
@@ -47,11 +47,18 @@ class Finding:
     source: str = field(default="", kw_only=True)
     part: str = field(default="", kw_only=True)
     source_number: str = field(default="", kw_only=True)
+    line: int | None = field(default=None, kw_only=True)
+    column: int | None = field(default=None, kw_only=True)
 
     def __str__(self) -> str:
         place = "" if self.bar is None else f"bar {self.bar}"
         if self.beat is not None:
             place += f", beat {beat_text(self.beat)}"
+        if self.line is not None:
+            spot = f"line {self.line}"
+            if self.column is not None:
+                spot += f", column {self.column}"
+            place = f"{place} ({spot})" if place else spot
         says = f"{place}: {self.message}" if place else self.message
         return f"{says} ({self.advice})" if self.advice else says
 
@@ -70,6 +77,8 @@ class Finding:
             "bar": self.bar,
             "source_number": self.source_number,
             "beat": None if self.beat is None else str(self.beat),
+            "line": self.line,
+            "column": self.column,
             "part": self.part,
             "element": self.element,
             "found": self.found,

@@ -33,6 +33,7 @@ from ._raw import RawBar, RawLine
 from ._report import Report
 
 __all__ = (
+    "RHYTHM_NAME",
     "BarVoices",
     "PartContent",
     "bracketed",
@@ -43,7 +44,7 @@ __all__ = (
     "tiled",
 )
 
-_RHYTHM_NAME: Final = re.compile(
+RHYTHM_NAME: Final = re.compile(
     r"\b(rhythms?(?! *(guitar|gtr))|hits?|kicks?|cues?|drums?|drum ?set|percussion|"
     r"slash(es)?)\b",
     re.IGNORECASE,
@@ -107,7 +108,7 @@ def choose_parts(
 ) -> tuple[PartContent, PartContent | None]:
     """The part with the melody, and the part that is a rhythm line, if any."""
     rhythmic = [
-        bool(_RHYTHM_NAME.search(f"{part.names.name} {part.names.instruments}"))
+        bool(RHYTHM_NAME.search(f"{part.names.name} {part.names.instruments}"))
         or _is_rhythm(
             part.lines(),
             percussion="1" in part.percussion,

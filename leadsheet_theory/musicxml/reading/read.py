@@ -23,8 +23,6 @@ from ...chords import typed_sound
 from ...errors import MusicXMLReadError
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import Bar, Direction, LeadSheet, Note, PlacedChord, Tempo
-from ...leadsheet.signs import FormSigns
-from ...rhythm.meter import Meter
 from ._assemble import (
     BarVoices,
     PartContent,
@@ -36,10 +34,10 @@ from ._assemble import (
 )
 from ._form import signs_of
 from ._header import Header, PartNames, read_header, read_part_list
+from ._lengths import check_lengths, first_bar
 from ._measures import PartReader, common_grid
-from ._raw import RawBar
 from ._report import Report
-from ._values import Number, plain, quarters
+from ._values import Number, quarters
 from ._xml import MAX_FILE_BYTES, load_score
 
 __all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
@@ -135,7 +133,7 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
     if not melody.bars:
         raise MusicXMLReadError("a score without a measure", part=melody.id)
     _report_assumptions(melody)
-    first, pickup_start = _first_bar(melody.bars, grid)
+    first, pickup_start = first_bar(melody.bars, grid)
     bars = _bars(melody, rhythm, parts, first, grid)
     sheet = _sheet(header, bars)
     for part in parts:
@@ -190,23 +188,6 @@ def _report_assumptions(melody: PartContent) -> None:
             melody.report.add(rule, "warning", message, element=element)
 
 
-def _first_bar(bars: Sequence[RawBar], grid: int) -> tuple[int, Fraction]:
-    """The number of the first bar, 0 for a pickup, and where in its metre it starts.
-
-    A pickup is a first bar that is shorter than its metre (and than the second
-    bar), that is numbered 0 or that is marked as not counted.
-    """
-    bar = bars[0]
-    if len(bars) == 1:
-        return 1, _START
-    length = quarters(bar.length, grid)
-    missing = bar.meter.bar_length - length
-    short = missing > 0 and bar.length != bars[1].length
-    if not (short or bar.implicit or bar.number == "0"):
-        return 1, _START
-    return 0, max(missing, _START)
-
-
 def _bars(
     melody: PartContent,
     rhythm: PartContent | None,
@@ -221,7 +202,7 @@ def _bars(
     signs = signs_of(raw, report)
     voices = melody_voices(melody)
     strokes = _strokes(voices, rhythm, report)
-    _check_lengths(raw, first, signs, report, grid)
+    check_lengths(raw, first, signs, report, grid)
     bars = []
     for index, bar in enumerate(raw):
         report.index = index
@@ -297,59 +278,6 @@ def _strokes(
         )
     apart += [()] * (len(beside) - len(apart))
     return [one or other for one, other in zip(apart, beside, strict=False)]
-
-
-def _check_lengths(
-    bars: Sequence[RawBar],
-    first: int,
-    signs: Sequence[FormSigns],
-    report: Report,
-    grid: int,
-) -> None:
-    """Report bars that are longer or shorter than their metre for no good reason.
-
-    A pickup, the bars that make up for it before a repeat, a section's end or the
-    end, and two bars that make up one between them are as they should be.
-    """
-    lengths = [bar.length for bar in bars]
-    full = _full_lengths(bars, grid)
-    pickup = lengths[0] if first == 0 else 0
-    index = 1 - first
-    while index < len(bars):
-        length, whole = lengths[index], full[index]
-        if length == whole:
-            index += 1
-            continue
-        report.index = index
-        after = lengths[index + 1] if index + 1 < len(bars) else None
-        ends = after is None or signs[index].repeat_end or signs[index].ending
-        if after is not None and length + after == whole == full[index + 1]:
-            report.gather(
-                "split-bar", "note", "this bar and the next are two parts of one bar"
-            )
-            index += 2
-            continue
-        if not (ends and pickup and length + pickup == whole):
-            report.gather(
-                "bar-length",
-                "warning",
-                f"the bar has {quarters(length, grid)} quarter notes, its metre "
-                f"{bars[index].meter} has {bars[index].meter.bar_length}",
-            )
-        index += 1
-
-
-def _full_lengths(bars: Sequence[RawBar], grid: int) -> list[Number]:
-    """The ticks each bar has by its metre."""
-    full: list[Number] = []
-    meter: Meter | None = None
-    ticks: Number = 0
-    for bar in bars:
-        if bar.meter is not meter:
-            meter = bar.meter
-            ticks = plain(grid * meter.bar_length)
-        full.append(ticks)
-    return full
 
 
 def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:

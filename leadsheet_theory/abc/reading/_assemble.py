@@ -1,0 +1,300 @@
+"""From the voices of a tune to the bars of one lead sheet.
+
+The **melody** is the first voice that is no rhythm line; the **hits** are the first
+that is one: named for it (rhythm, hits, kicks …), with a percussion clef, or with all
+its notes on one pitch.  The **counterline** is what ``&`` lays over the melody, else
+the next voice that has no bass clef.  Other voices are reported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final
+
+from ...interval import Interval
+from ...leadsheet.findings import Finding
+from ...leadsheet.model import (
+    Bar,
+    LeadSheet,
+    Note,
+    PlacedChord,
+    Rest,
+    Tempo,
+)
+from ...musicxml.reading._assemble import RHYTHM_NAME, hits_of
+from ...musicxml.reading._form import signs_of
+from ...musicxml.reading._lengths import check_lengths, first_bar
+from ...musicxml.reading._settle import order_chords
+from ...pitch import Pitch
+from ...rhythm.values import NoteValue, Tuplet, single_value
+from ._order import in_order
+from ._report import AbcReport
+from ._voice import Event, TuneBar, Voice
+
+__all__ = ("Heading", "assembled")
+
+_ZERO: Final = Fraction(0)
+# semitones: the interval that is meant by them
+_INTERVALS: Final = tuple(
+    Interval.parse(name)
+    for name in ["P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7"]
+)
+_MOST_SEMITONES: Final = 36
+
+
+class Heading:
+    """What a tune says above its music."""
+
+    def __init__(self) -> None:
+        self.title = self.subtitle = self.composer = self.style = ""
+        self.lyricist = self.arranger = self.rights = ""
+        self.tempo: Tempo | None = None
+
+
+def assembled(
+    voices: Sequence[Voice],
+    heading: Heading,
+    report: AbcReport,
+    *,
+    order: str | None,
+    spread_chords: bool,
+) -> tuple[LeadSheet, tuple[Finding, ...]]:
+    """The sheet of a tune that has been read, and all findings."""
+    melody, hits, counter = _chosen(voices, report)
+    raws = [bar.raw for bar in melody.bars]
+    report.bar_places = [(bar.line, bar.column) for bar in melody.bars]
+    first, pickup_start = 1, _ZERO
+    bars: list[Bar] = []
+    if raws:
+        for index, raw in enumerate(raws):
+            report.index = index
+            if len(raw.chords) > 1:
+                order_chords(raw, report, 1, spread_chords=spread_chords)
+        first, pickup_start = first_bar(raws, 1)
+        if not any(bar.free for bar in melody.bars):
+            _check(melody, first, report)
+        elif melody.bars[0].free:
+            report.index = None
+            report.add("meter", "warning", "free metre: 4/4 is assumed for the chart")
+        bars = _bars(melody, hits, counter, first, report)
+    sheet_bars = tuple(bars)
+    if order is not None and bars:
+        sheet_bars, written_out = in_order(bars, order)
+        if written_out:
+            report.index = None
+            report.add(
+                "parts-order", "note",
+                "no signs of form say the order of the parts: the bars are written "
+                "out as they are played",
+            )  # fmt: skip
+    sheet = LeadSheet(
+        title=heading.title,
+        bars=sheet_bars,
+        composer=heading.composer,
+        lyricist=heading.lyricist,
+        arranger=heading.arranger,
+        subtitle=heading.subtitle,
+        style=heading.style,
+        tempo=heading.tempo,
+        rights=heading.rights,
+    )
+    return sheet, report.findings(first, pickup_start)
+
+
+def _check(melody: Voice, first: int, report: AbcReport) -> None:
+    raws = [bar.raw for bar in melody.bars]
+    check_lengths(raws, first, signs_of(raws, AbcReport()), report, 1)
+
+
+def _chosen(
+    voices: Sequence[Voice], report: AbcReport
+) -> tuple[Voice, Voice | None, Voice | None]:
+    """The voices of melody, hits and counterline."""
+    heard = [voice for voice in voices if voice.bars] or list(voices[:1])
+    rhythmic = [voice for place, voice in enumerate(heard) if _is_rhythm(voice, place)]
+    sung = [voice for voice in heard if voice not in rhythmic]
+    melody = (sung or heard)[0]
+    hits = next((voice for voice in rhythmic if voice is not melody), None)
+    overlaid = any(len(bar.layers) > 1 for bar in melody.bars)
+    counter = None
+    for voice in heard:
+        if voice is melody or voice is hits:
+            continue
+        if counter is None and not overlaid and voice.words.clef != "bass":
+            counter = voice
+            continue
+        bar = voice.bars[0]
+        report.at(
+            "unread", "warning",
+            f"voice {voice.words.name or voice.name or '1'} is not carried: melody, "
+            "hits and counterline are other voices",
+            bar.line, bar.column,
+        )  # fmt: skip
+    for other in (hits, counter):
+        if other is not None and len(other.bars) != len(melody.bars):
+            report.index = None
+            report.add(
+                "voices", "warning",
+                f"voice {other.name} has {len(other.bars)} bars, the melody "
+                f"{len(melody.bars)}",
+            )  # fmt: skip
+        if other is not None and not any(bar.raw.chords for bar in melody.bars):
+            for bar, source in zip(melody.bars, other.bars, strict=False):
+                bar.raw.chords = source.raw.chords
+    return melody, hits, counter
+
+
+def _is_rhythm(voice: Voice, place: int) -> bool:
+    if RHYTHM_NAME.search(f"{voice.name} {voice.words.name}"):
+        return True
+    if voice.words.clef == "perc":
+        return True
+    pitches = {pitch for event, _ in voice.notes for pitch in event.pitches or ()}
+    return place > 0 and len(pitches) == 1
+
+
+def _bars(
+    melody: Voice, hits: Voice | None, counter: Voice | None, first: int,
+    report: AbcReport,
+) -> list[Bar]:  # fmt: skip
+    raws = [bar.raw for bar in melody.bars]
+    signs = signs_of(raws, report)
+    shift, other_shift = _sounds(melody), _sounds(counter)
+    lines = _Lines()
+    bars = []
+    for index, source in enumerate(melody.bars):
+        raw = source.raw
+        length = Fraction(raw.length)
+        second = source.layers[1] if len(source.layers) > 1 else None
+        if len(source.layers) > 2:
+            report.index = index
+            report.gather("unread", "warning", "a third line over the bar is lost")
+        strokes: list[Note | Rest] = []
+        if hits is not None and index < len(hits.bars):
+            strokes = lines.of(hits.bars[index].layers[0], None)
+        if counter is not None and index < len(counter.bars):
+            second = counter.bars[index].layers[0]
+        bars.append(
+            Bar(
+                number=index + first,
+                key=raw.key if shift is None else raw.key + shift.interval,
+                meter=raw.meter,
+                length=length,
+                melody=_filled(lines.of(source.layers[0], shift), source, length),
+                counterline=()
+                if second is None or not any(event.pitches for event in second)
+                else _filled(lines.of(second, other_shift), source, length),
+                chords=tuple(
+                    [
+                        PlacedChord(
+                            Fraction(onset),
+                            symbol
+                            if shift is None
+                            else symbol.transposed(shift.interval),
+                        )
+                        for onset, symbol in sorted(
+                            raw.chords, key=lambda placed: placed[0]
+                        )
+                    ]
+                ),
+                hits=hits_of([each for each in strokes if isinstance(each, Note)])
+                if strokes
+                else (),
+                directions=tuple([direction for _, direction in raw.directions]),
+                form=signs[index],
+            )
+        )
+    return bars
+
+
+class _Shift:
+    """How far a voice sounds from where it is written."""
+
+    __slots__ = ("interval", "octaves")
+
+    def __init__(self, semitones: int, octaves: int) -> None:
+        more, within = divmod(semitones, 12)
+        if within and semitones < 0:  # down a step rather than up a seventh
+            self.interval = -_INTERVALS[12 - within]
+            more += 1
+        else:
+            self.interval = _INTERVALS[within]
+        self.octaves = more + octaves
+
+
+def _sounds(voice: Voice | None) -> _Shift | None:
+    if voice is None:
+        return None
+    words = voice.words
+    semitones = max(-_MOST_SEMITONES, min(_MOST_SEMITONES, words.transpose))
+    if not semitones and not words.sounds_octaves:
+        return None
+    return _Shift(semitones, words.sounds_octaves)
+
+
+class _Lines:
+    """Turns what was read into notes and rests, each value worked out once."""
+
+    def __init__(self) -> None:
+        self._values: dict[tuple[Fraction, Tuplet | None], NoteValue | None] = {}
+
+    def of(self, events: Sequence[Event], shift: _Shift | None) -> list[Note | Rest]:
+        """The notes and rests of a line in one bar."""
+        return [self._made(event, shift) for event in events]
+
+    def _made(self, event: Event, shift: _Shift | None) -> Note | Rest:
+        duration = event.duration
+        value = None
+        if duration:
+            same = (duration, event.tuplet)
+            try:
+                value = self._values[same]
+            except KeyError:
+                value = single_value(duration, tuplet=event.tuplet, dots=3)
+                self._values[same] = value
+        pitches = event.pitches
+        if pitches is None:
+            return Rest(
+                event.onset, duration, None if event.whole_bar else value,
+                event.whole_bar, tuple(event.marks),
+            )  # fmt: skip
+        if shift is not None:
+            pitches = [_moved(pitch, shift) for pitch in pitches]
+        return Note(
+            onset=event.onset,
+            duration=duration,
+            pitches=tuple(pitches),
+            value=value,
+            tied_from_previous=event.tied_from,
+            tied_to_next=event.tied_to,
+            grace=event.grace,
+            lyrics=tuple(event.lyrics),
+            marks=tuple(event.marks),
+            slurs=tuple(event.slurs),
+        )
+
+
+def _moved(pitch: Pitch, shift: _Shift) -> Pitch:
+    moved = pitch + shift.interval
+    return Pitch(moved.step, moved.alter, moved.octave + shift.octaves)
+
+
+def _filled(
+    events: list[Note | Rest], bar: TuneBar, length: Fraction
+) -> tuple[Note | Rest, ...]:
+    """A line without gaps; a lone rest that fills the bar is a whole-bar rest."""
+    if len(events) == 1:
+        rest = events[0]
+        if (
+            isinstance(rest, Rest)
+            and rest.duration == length
+            and (rest.whole_bar or length == bar.raw.meter.bar_length)
+        ):
+            return (Rest(_ZERO, length, None, whole_bar=True, marks=rest.marks),)
+    if not events:
+        return (Rest(_ZERO, length, None, whole_bar=True),)
+    end = events[-1].onset + events[-1].duration
+    if end < length:
+        events.append(Rest(end, length - end))
+    return tuple(events)
