@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from leadsheet_theory.chords import parse_chord
-from leadsheet_theory.chords.respell import chord_colour, written_chords
+from leadsheet_theory.chords.respell import chord_colour
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import Key
 from leadsheet_theory.pitch import Pitch
@@ -58,18 +58,6 @@ def test_melodies_come_back_when_their_names_are_hidden(row: dict[str, str]) -> 
         [pitch.midi for pitch in pitches], key=Key.parse(row["key"]), chords=chords
     )
     assert " ".join(map(str, found)) == row["expected"]
-
-
-@pytest.mark.parametrize("row", rows("part chords"))
-def test_the_chords_of_a_part(row: dict[str, str]) -> None:
-    key = Key.parse(row["key"])
-    changes = [(key, parse_chord(text)) for text in row["given"].split()]
-    part = written_chords(changes, Interval.parse(row["by"]))
-    expected = tuple(parse_chord(text) for text in row["expected"].split())
-    assert part.symbols == expected
-    for one in part.respelled:
-        assert one.reason
-        assert one.plain != one.written
 
 
 def test_every_case_names_its_source() -> None:

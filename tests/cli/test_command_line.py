@@ -15,7 +15,7 @@ from leadsheet_theory import read_lead_sheet
 from leadsheet_theory.__main__ import main
 from leadsheet_theory.errors import DrawingError
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 CHARTS = ROOT / "shared" / "charts"
 DEMO = CHARTS / "harbourmasters_day_off.musicxml"
 WALTZ = CHARTS / "waltz_for_a_moored_ferry.musicxml"
