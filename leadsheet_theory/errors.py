@@ -21,6 +21,7 @@ __all__ = (
     "EmptyMelodyError",
     "EmptySheetError",
     "EnharmonicError",
+    "ExerciseError",
     "HarmonyError",
     "HouseStyleError",
     "IntervalSyntaxError",
@@ -200,6 +201,10 @@ class ChordFormulaError(TheoryError, ValueError):
 
 class ChordSpellingError(TheoryError, ValueError):
     """A chord root asked to be spelled as a note that sounds otherwise."""
+
+
+class ExerciseError(TheoryError, ValueError):
+    """An exercise that cannot be marked, such as the tones of N.C."""
 
 
 class HarmonyError(TheoryError, ValueError):

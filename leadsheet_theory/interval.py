@@ -29,6 +29,15 @@ _SIZES: Final[tuple[tuple[int, bool], ...]] = (
     (9, False),   # sixth    major
     (11, False),  # seventh  major
 )  # fmt: skip
+_QUALITY_WORDS: Final = {
+    "P": "a perfect", "M": "a major", "m": "a minor",
+    "A": "an augmented", "d": "a diminished",
+    "AA": "a doubly augmented", "dd": "a doubly diminished",
+}  # fmt: skip
+_NUMBER_WORDS: Final = (
+    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh",
+)  # fmt: skip
+_OCTAVE_WORDS: Final = ("", "an octave", "two octaves", "three octaves")
 _STEP_NUMBER: Final = {step: number for number, step in enumerate(STEPS)}
 _STEP_FIFTHS: Final = (0, 2, 4, -1, 1, 3, 5)
 _STEP_SEMITONES: Final = (0, 2, 4, 5, 7, 9, 11)
@@ -140,6 +149,25 @@ class Interval:
         if excess in (0, -1):
             return "M" if not excess else "m"
         return "A" * excess if excess > 0 else "d" * (-excess - 1)
+
+    @property
+    def words(self) -> str:
+        """The interval in words, without its direction.
+
+        >>> Interval.parse("A2").words, Interval.parse("-M9").words
+        ('an augmented second', 'an octave and a major second')
+        """
+        octaves, number = divmod(self.number - 1, 7)
+        far = octaves >= len(_OCTAVE_WORDS)
+        distance = f"{octaves} octaves" if far else _OCTAVE_WORDS[octaves]
+        quality = self.quality
+        if octaves and not number and quality == "P":
+            return distance
+        named = _QUALITY_WORDS.get(quality) or (
+            f"a {len(quality)} times {_QUALITY_WORDS[quality[0]].split()[1]}"
+        )
+        steps = f"{named} {_NUMBER_WORDS[number]}"
+        return f"{distance} and {steps}" if distance else steps
 
     @property
     def simple(self) -> Interval:

@@ -24,7 +24,7 @@ FLOORS: dict[str, tuple[str, ...]] = {
     "4a": ("chords.",),
     "4b": ("instruments.",),
     "4c": ("rhythm.",),
-    "5": ("leadsheet.",),
+    "5": ("leadsheet.", "exercises."),
     "6": ("parts.", "proof."),
     "7": ("musicxml.", "abc.", "midi."),
     "8": ("pages.",),

@@ -7,7 +7,7 @@ in MusicXML 4.0 (``transpose``): a trumpet in B♭ is ``-M2``, a tenor saxophone
 
 from __future__ import annotations
 
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from attrs import frozen
 
@@ -168,41 +168,14 @@ class Transposing:
         >>> find_instrument("tenor sax").sounds
         'an octave and a major second lower'
         """
-        return _sounds(self.transposition)
+        by = self.transposition
+        if not by.chromatic:
+            return "as written"
+        return f"{by.words} {'lower' if by.chromatic < 0 else 'higher'}"
 
     def interval_to(self, other: Transposing, /) -> Interval:
         """What to add to the notes written here for `other` to sound the same."""
         return self.transposition - other.transposition
-
-
-_QUALITY_WORDS: Final = {
-    "P": "a perfect", "M": "a major", "m": "a minor",
-    "A": "an augmented", "d": "a diminished",
-}  # fmt: skip
-
-
-_NUMBER_WORDS: Final = (
-    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh",
-)  # fmt: skip
-
-
-_OCTAVE_WORDS: Final = ("", "an octave", "two octaves", "three octaves")
-
-
-def _sounds(transposition: Interval) -> str:
-    if not transposition.chromatic:
-        return "as written"
-    octaves, number = divmod(transposition.number - 1, 7)
-    quality = transposition.quality
-    whole_octaves = not number and quality == "P"
-    words = _QUALITY_WORDS.get(quality, f"a {quality}")
-    steps = "" if whole_octaves else f"{words} {_NUMBER_WORDS[number]}"
-    far = octaves >= len(_OCTAVE_WORDS)
-    distance = f"{octaves} octaves" if far else _OCTAVE_WORDS[octaves]
-    parts = filter(None, (distance, steps))
-    return (
-        f"{' and '.join(parts)} {'lower' if transposition.chromatic < 0 else 'higher'}"
-    )
 
 
 def check_ranges(reader: Transposing) -> None:
