@@ -33,12 +33,13 @@ toc_object_entries_show_parents = "hide"
 # The standard library is not linked, so that the site builds without a network;
 # private helpers have no page.
 nitpick_ignore_regex = [
-    ("py:.*", r"(fractions|collections|typing|pathlib|enum|xml|os|builtins)\..*"),
+    ("py:.*", r"(fractions|collections|typing|pathlib|enum|xml|os|builtins|attr)\..*"),
     ("py:.*", r"leadsheet_theory\.(.*\.)?_.*"),
     (
         "py:(class|exc)",
         r"(Fraction|Sequence|Iterable|Iterator|Mapping|Callable|Path|ValueError"
-        r"|KeyError|LookupError|OSError|TypeError|Exception|NewType|Final|Literal)",
+        r"|KeyError|LookupError|OSError|TypeError|Exception|NewType|Final|Literal"
+        r"|Json)",  # it holds itself
     ),
 ]
 

@@ -17,6 +17,7 @@ __all__ = (
     "ChordSpellingError",
     "ChordSymbolError",
     "ClefError",
+    "DataError",
     "DrawingError",
     "EmptyMelodyError",
     "EmptySheetError",
@@ -333,6 +334,23 @@ class EmptySheetError(TheoryError, ValueError):
 
 class ClefError(TheoryError, ValueError):
     """A clef that no staff can have, or an instrument without a clef."""
+
+
+class DataError(TheoryError, ValueError):
+    """Plain data that holds no value of this library, or a value that cannot be plain
+    data.
+
+    Attributes:
+        problem: what is wrong.
+        place: where, such as ``value.bars[3].length``; ``""`` for the whole.
+    """
+
+    problem: str
+    place: str
+
+    def __init__(self, problem: str, place: str, /) -> None:
+        where = f"{place}: " if place else ""
+        super().__init__(f"{where}{problem}", problem=problem, place=place)
 
 
 class LayoutError(TheoryError, ValueError):

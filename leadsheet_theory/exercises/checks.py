@@ -305,10 +305,11 @@ def _marked(
             twin = None if twin in given else twin
             marked.append(MarkedNote(name, None, "foreign", foreign(name, twin)))
             continue
-        # a tone that is still to come rather than one that was given
-        tone = next((tone for tone in alike if tone in open_), alike[0])
+        # rather a tone that the answer lacks than one that it has too
+        lacking = [tone for tone in alike if tone in open_ and tone not in given]
+        tone = (lacking or alike)[0]
         marked.append(MarkedNote(name, tone, "misspelled", misspelled(name, tone)))
-        if tone in open_ and tone not in given:
+        if lacking:
             open_.remove(tone)
     marked += [MarkedNote(None, tone, "missing") for tone in open_]
     return Marking(task, tuple(marked))

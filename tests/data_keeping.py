@@ -1,0 +1,69 @@
+"""Write the schema of the package, and the data that later releases must read.
+
+    python tests/data_keeping.py
+
+Run it after a change of the model that no release has yet.  Once a version is out its
+kept data stays as it is: a change must then read it, by a default for what is new.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import tomllib
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(ROOT))
+
+from leadsheet_theory import (  # noqa: E402
+    make_parts,
+    parse_chord,
+    proofread,
+    read_lead_sheet,
+    solo_changes,
+)
+from leadsheet_theory.chords import STYLES  # noqa: E402
+from leadsheet_theory.data import Value, data_schema, to_data  # noqa: E402
+from leadsheet_theory.exercises import check_spelling  # noqa: E402
+from leadsheet_theory.instruments import STANDARD_BOOKS  # noqa: E402
+
+SCHEMA = ROOT / "leadsheet_theory" / "data" / "schema.json"
+KEPT = ROOT / "tests" / "data" / "kept"
+VERSION = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))[
+    "project"
+]["version"]
+
+
+def schema_text() -> str:
+    """The file of the schema."""
+    return json.dumps(data_schema(), indent=1, ensure_ascii=False) + "\n"
+
+
+def examples() -> list[Value]:
+    """A value of each kind that people keep."""
+    result = read_lead_sheet(ROOT / "shared/charts/rope_walk.musicxml")
+    waltz = read_lead_sheet(ROOT / "shared/charts/waltz_for_a_moored_ferry.musicxml")
+    part = make_parts(waltz.sheet)[1]
+    return [
+        result,
+        part,
+        solo_changes(result.sheet),
+        *proofread(waltz.sheet),
+        *(parse_chord(text) for text in ("Ebm7b5/Bbb", "D|C", "N.C.", "G7alt")),
+        check_spelling("Ebm7b5", "Eb Gb A Db"),
+        part.report.chords[0],
+        *STYLES,
+        *STANDARD_BOOKS,
+    ]
+
+
+def kept_text() -> str:
+    """The data kept of this version."""
+    return json.dumps(to_data(examples()), ensure_ascii=False) + "\n"
+
+
+if __name__ == "__main__":
+    SCHEMA.write_text(schema_text(), encoding="utf-8")
+    KEPT.mkdir(exist_ok=True)
+    (KEPT / f"{VERSION}.json").write_text(kept_text(), encoding="utf-8")
