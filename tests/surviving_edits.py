@@ -102,8 +102,8 @@ EDITS = (
     Edit(
         "folding sees no section after a repeat",
         "leadsheet/folding.py",
-        'closes = before.ending or before.repeat_end or before.barline != "regular"',
-        'closes = before.ending or before.barline != "regular"',
+        "or before.form.repeat_end",
+        "or False",
         "leadsheet",
     ),
     Edit(
