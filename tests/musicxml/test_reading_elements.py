@@ -28,7 +28,7 @@ def start(time=FOUR, key=C_KEY, more="", divisions=1):
 
 
 def note(pitch, duration=1, more="", before=""):
-    if pitch == "r":
+    if pitch == "rest":
         what = "<rest/>"
     else:
         step, octave = pitch[0], pitch[-1]
@@ -90,9 +90,9 @@ def said(result, rule=None):
 
 
 def line(voice):
-    """A voice in short: pitch or r, and duration."""
+    """A voice in short: pitch or rest, and duration in quarters."""
     return " ".join(
-        ("r" if isinstance(event, Rest) else str(event.pitch)) + f":{event.duration}"
+        ("rest" if isinstance(event, Rest) else str(event.pitch)) + f":{event.duration}"
         for event in voice
     )
 
@@ -159,7 +159,7 @@ def test_time_signatures(time, meter):
 
 def test_a_silent_bar_is_a_whole_bar_rest():
     one, two, three = bars(
-        start() + note("r", 4, "<type>whole</type>"),
+        start() + note("rest", 4, "<type>whole</type>"),
         "",
         '<note><rest measure="yes"/><duration>4</duration></note>',
     )
@@ -174,7 +174,7 @@ def test_forward_leaves_a_rest():
         + "<forward><duration>2</duration></forward>"
         + note("D5", 1)
     )
-    assert line(result.sheet.bars[0].melody) == "C5:1 r:2 D5:1"
+    assert line(result.sheet.bars[0].melody) == "C5:1 rest:2 D5:1"
     assert said(result, "gap") == [
         "bar 1: a silence that is not written is carried as a rest"
     ]
@@ -310,7 +310,7 @@ def test_a_voice_that_overlaps_itself_is_two():
 def test_a_resting_melody_stays_the_melody():
     (bar,) = bars(
         start()
-        + note("r", 4, "<voice>1</voice>")
+        + note("rest", 4, "<voice>1</voice>")
         + BACK
         + note("E4", 4, "<voice>2</voice>"),
     )
@@ -318,9 +318,9 @@ def test_a_resting_melody_stays_the_melody():
     assert line(bar.melody) == "E4:4"
     _, two = bars(
         start() + note("C5", 4, "<voice>1</voice>"),
-        note("r", 4, "<voice>1</voice>") + BACK + note("E4", 4, "<voice>2</voice>"),
+        note("rest", 4, "<voice>1</voice>") + BACK + note("E4", 4, "<voice>2</voice>"),
     )
-    assert (line(two.melody), line(two.counterline)) == ("r:4", "E4:4")
+    assert (line(two.melody), line(two.counterline)) == ("rest:4", "E4:4")
 
 
 def test_going_back_too_far_is_reported():
@@ -838,7 +838,7 @@ def test_a_repeated_bar_sign_is_the_bar_it_means():
         start() + harmony("C") + FULL,
         harmony("F") + note("D5", 4),
         style("start", 2),
-        harmony("G") + note("r", 4),
+        harmony("G") + note("rest", 4),
         style("stop"),
     )
     assert [line(bar.melody) for bar in found] == [
@@ -846,7 +846,7 @@ def test_a_repeated_bar_sign_is_the_bar_it_means():
         "D5:4",
         "C5:4",
         "D5:4",
-        "r:4",
+        "rest:4",
     ]
     assert [str(bar.chords[0].symbol) for bar in found[:4]] == ["C", "F", "C", "G"]
 
@@ -867,7 +867,7 @@ def test_hits_on_a_second_staff_all_on_one_pitch():
         start()
         + note("C5", 4, "<voice>1</voice><staff>1</staff>")
         + BACK
-        + note("r", 1, "<voice>5</voice><staff>2</staff>")
+        + note("rest", 1, "<voice>5</voice><staff>2</staff>")
         + note("B4", 1, "<voice>5</voice><staff>2</staff>")
         + note("B4", 2, "<voice>5</voice><staff>2</staff>")
     )
@@ -957,7 +957,7 @@ def test_slash_heads_in_the_melodys_voice_are_hits_over_a_rest():
 def test_time_slashes_are_rests():
     plain = f"<stem>none</stem>{SLASH}"
     result = read(start() + FULL, "".join(note("B4", 1, plain) for _ in range(4)))
-    assert line(result.sheet.bars[1].melody) == "r:4"
+    assert line(result.sheet.bars[1].melody) == "rest:4"
     assert result.sheet.bars[1].hits == ()
     assert said(result, "slashes") == [
         "bar 2: slashes (play time) are carried as rests"
@@ -977,7 +977,13 @@ def test_slash_notation_by_measure_style():
         FULL,
     )
     assert [hits(bar) for bar in found] == [[], [(0, 1), (1, 3)], [], [], []]
-    assert [line(bar.melody) for bar in found] == ["C5:4", "r:4", "C5:4", "r:4", "r:4"]
+    assert [line(bar.melody) for bar in found] == [
+        "C5:4",
+        "rest:4",
+        "C5:4",
+        "rest:4",
+        "rest:4",
+    ]
 
 
 # --- what stands about a note -------------------------------------------------------
@@ -1016,7 +1022,7 @@ def test_tuplets_without_marks_get_them():
         + note("C5", 1, eighth) * 6
         + note("C5", 2, quarter)
         + note("C5", 1, eighth)
-        + note("r", 3, "<type>quarter</type>")
+        + note("rest", 3, "<type>quarter</type>")
     )
     marks = [
         (event.value.tuplet.starts, event.value.tuplet.ends)
@@ -1132,7 +1138,11 @@ def test_cue_and_hidden_notes_are_reported():
         cue,
         cue.replace("<cue/>", "").replace("<note>", '<note print-object="no">'),
     )
-    assert [line(bar.melody) for bar in result.sheet.bars] == ["C5:4", "r:4", "r:4"]
+    assert [line(bar.melody) for bar in result.sheet.bars] == [
+        "C5:4",
+        "rest:4",
+        "rest:4",
+    ]
     assert said(result) == [
         "bar 2: <note> is not carried: a cue note",
         "bar 3: <note> is not carried: hidden in the source",
@@ -1197,7 +1207,7 @@ def test_a_score_ordered_by_measure():
 def test_chord_symbols_that_only_another_part_has():
     part = (
         f'<part id="P2"><measure number="1">{start()}{harmony("Eb", "minor-seventh")}'
-        f"{note('r', 4)}</measure></part>"
+        f"{note('rest', 4)}</measure></part>"
     )
     result = read(start() + FULL, parts=part)
     assert str(result.sheet.bars[0].chords[0].symbol) == "Ebm7"

@@ -35,12 +35,12 @@ NAMES = {"q": NoteValue("quarter"), "e": NoteValue("eighth"), "h": NoteValue("ha
 
 
 def line(text):
-    """Notes such as ``q:Bb4 e:r``, one after the other."""
+    """Notes such as ``q:Bb4 e:rest``, one after the other."""
     events, onset = [], Fraction(0)
     for word in text.split():
         name, pitch = word.split(":")
         value = NAMES[name]
-        if pitch == "r":
+        if pitch == "rest":
             events.append(Rest(onset, value.duration, value))
         else:
             events.append(Note(onset, value.duration, (Pitch.parse(pitch),), value))
@@ -133,7 +133,7 @@ class TestAttributes:
 
 class TestNotes:
     def test_beams_stems_and_accidentals(self):
-        root = written(bar(melody="e:B4 e:C5 e:B4 e:Bb4 q:r e:r e:Eb4"))
+        root = written(bar(melody="e:B4 e:C5 e:B4 e:Bb4 q:rest e:rest e:Eb4"))
         notes = list(root.iter("note"))[:6]
         assert [n.findtext("beam") for n in notes] == [
             "begin", "continue", "continue", "end", None, None,
@@ -208,7 +208,7 @@ class TestNotes:
             Fraction(2), Fraction(0), (Pitch.parse("F#4"),), NAMES["e"], grace="slashed"
         )
         rest = Rest(Fraction(2), Fraction(2), NAMES["h"], marks=(Mark("fermata"),))
-        end = line("h:G4 h:r")[0]
+        end = line("h:G4 h:rest")[0]
         root = written(bar(melody=(rich, grace, rest)), bar(2, (end, rest)))
         first, second, graced, silent = list(root.iter("note"))[:4]
         assert [e.tag for e in first.find("notations")] == [

@@ -36,7 +36,7 @@ def bar(number, melody="", chords="", *, key=EB, **signs):
     for word in melody.split():
         value = EIGHTH if word.startswith("/") else QUARTER
         name = word.lstrip("/")
-        if name == "r":
+        if name == "rest":
             events.append(Rest(onset, value.duration, value))
         else:
             pitches = tuple(Pitch.parse(each) for each in name.split("+"))
@@ -230,7 +230,7 @@ class TestOctave:
 
 class TestRhythm:
     def test_a_lone_off_beat_keeps_its_flag(self):
-        made = part(sheet(bar(1, "Bb4 /r /C5 /D5 /Eb5 Eb5")), "C")
+        made = part(sheet(bar(1, "Bb4 /rest /C5 /D5 /Eb5 Eb5")), "C")
         marks = [each[0] if each else "" for each in made.bars[0].melody.beams]
         assert marks == ["", "", "", "begin", "end", ""]
 
