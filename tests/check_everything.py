@@ -4,7 +4,8 @@
 
 makes ``.venv-check`` beside the project's files, installs the project with
 its ``test`` extra, and runs the formatter, the linter, the type checker, the
-documentation and the tests.  Exit code 0 if all of them pass, else 1.
+documentation, a check of the shipped schema and the tests.  Exit code 0 if all of
+them pass, else 1.
 Needs Python 3.11 or later and a package index; nothing else.
 """
 
@@ -28,6 +29,7 @@ CHECKS = (
     ("lint", "ruff check ."),
     ("types", "mypy --strict leadsheet_theory tests/typed"),
     ("documentation", "sphinx -n -W -q -b html docs docs/_build/html"),
+    ("schema of plain data", "tests.data_keeping --check"),
     ("tests and doctests", f"pytest -q -n {os.cpu_count() or 1}"),
 )
 

@@ -1,9 +1,10 @@
 """Write the schema of the package, and the data that later releases must read.
 
-    python tests/data_keeping.py
+    python tests/data_keeping.py [--check]
 
-Run it after a change of the model that no release has yet.  Once a version is out its
-kept data stays as it is: a change must then read it, by a default for what is new.
+Run it after a change of the model; the check tells whether the schema is up to date.
+The data is kept for the version that is being worked on.  Once a version is out, its
+data stays as it is: a change must then read it, by a default for what is new.
 """
 
 from __future__ import annotations
@@ -63,7 +64,17 @@ def kept_text() -> str:
     return json.dumps(to_data(examples()), ensure_ascii=False) + "\n"
 
 
-if __name__ == "__main__":
+def main() -> int:
+    """Write both, or check the schema."""
+    if "--check" in sys.argv[1:]:
+        same = SCHEMA.read_text(encoding="utf-8") == schema_text()
+        print("the schema is up to date" if same else "run tests/data_keeping.py")
+        return 0 if same else 1
     SCHEMA.write_text(schema_text(), encoding="utf-8")
     KEPT.mkdir(exist_ok=True)
     (KEPT / f"{VERSION}.json").write_text(kept_text(), encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

