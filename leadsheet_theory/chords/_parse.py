@@ -1,9 +1,13 @@
 """Reading chord symbols.
 
-    symbol   = no chord | chord [ '|' chord ]
-    chord    = root suffix [ '/' bass [ 'bass' ] ]
+    symbol   = no chord | chord [ '|' chord ] | '(' chord ')' | '[' chord ']'
+    chord    = root suffix [ under ]
     root     = letter [ '#' | '##' | 'x' | 'b' | 'bb' ]
-    bass     = root
+    under    = '/' bass [ 'bass' ] | 'on' bass | '(' bass 'bass' ')'
+             | '(' 'bass' bass ')'
+    bass     = root, its letter small or large
+
+A chord in brackets is an optional one.
 
 A suffix that stands in :data:`~leadsheet_theory.chords.table.FORMS` is looked
 up; any other is read by the grammar in
@@ -12,6 +16,7 @@ up; any other is read by the grammar in
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from functools import lru_cache
 from typing import Final, TypeVar, cast
@@ -23,7 +28,7 @@ from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..pitch import NoteName
 from ._suffix import DANGLING_SIGN, read_suffix
-from ._words import SIGNS
+from ._words import CLOSING, SIGNS
 from .quality import Quality
 from .roots import ROOT_NAMES, RootNames, roots_in
 from .styles import CANONICAL, HouseStyle
@@ -129,6 +134,11 @@ def _symbol(text: str, names: Names) -> ChordSymbol:
     if body in NO_CHORD_TEXTS:
         return NoChord(text)
     start = 0 if body is plain else len(plain) - len(plain.lstrip())
+    if body[0] in CLOSING:
+        inner = _unbracketed(body)
+        if inner is not None:
+            start += body.index(inner)
+            return evolve(_chord(inner, start, text, names, text), optional=True)
     if "|" not in body:
         return _chord(body, start, text, names, text)
     above, _, below = body.partition("|")
@@ -137,6 +147,19 @@ def _symbol(text: str, names: Names) -> ChordSymbol:
     return PolyChord(
         upper, _chord(below.lstrip(), start, text, names, below.lstrip()), text
     )
+
+
+def _unbracketed(body: str) -> str | None:
+    """What stands in the brackets around a text, or None if they don't go around it."""
+    closing = CLOSING[body[0]]
+    if body[-1] != closing:
+        return None
+    open_brackets = 0
+    for at, sign in enumerate(body):
+        open_brackets += (sign == body[0]) - (sign == closing)
+        if not open_brackets and at < len(body) - 1:
+            return None
+    return body[1:-1].strip() or None
 
 
 def _chord(body: str, offset: int, text: str, names: Names, source: str) -> Chord:
@@ -177,7 +200,23 @@ def _after_root(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
             quality = _FORMS.get(head)
             if quality is not None:
                 return quality, bass
+    under = _UNDER.search(suffix) if "on" in suffix or "bass" in suffix else None
+    if under is not None and "/" not in suffix:
+        bass = _bass(next(filter(None, under.groups())), names)
+        if bass is not None:
+            return _after_root(suffix[: under.start()], names)[0], bass
     return _by_grammar(suffix, names)
+
+
+# a bass in words, behind the rest of a symbol
+_UNDER: Final = re.compile(
+    r"\s*(?:\(\s*bass\s+(\S+)\s*\)|\(\s*(\S+)\s+bass\s*\)|\(?\s*\bon\s+([^\s)]+)\s*\)?)$"
+)
+
+
+def _bass(word: str, names: Names) -> NoteName | None:
+    """A bass: a note name, whose letter may be small."""
+    return names.get(word) or names.get(word[:1].upper() + word[1:])
 
 
 def _by_grammar(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
@@ -197,9 +236,9 @@ def _by_grammar(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
             end=at + 3,
             expected="11 or 13",
         )
-    compact = suffix.replace(" ", "") if blanks else suffix
+    compact = _numbers_in_words(suffix.replace(" ", "") if blanks else suffix)
     head, slash, word = compact.rpartition("/")
-    bass = names.get(word.removesuffix("bass")) if slash else None
+    bass = _bass(word.removesuffix("bass"), names) if slash else None
     scan = Scanner(compact if bass is None else head)
     try:
         quality = read_suffix(scan)
@@ -218,6 +257,22 @@ def _by_grammar(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
             end=places[min(error.end - 1, len(places) - 1)] + 1,
             expected=error.expected,
         ) from None
+
+
+_NUMBER_WORDS: Final = {
+    "sixth": "6", "6th": "6", "seventh": "7", "7th": "7", "ninth": "9", "9th": "9",
+    "eleventh": "11", "11th": "11", "thirteenth": "13", "13th": "13",
+}  # fmt: skip
+
+
+def _numbers_in_words(suffix: str) -> str:
+    """``diminished seventh`` as ``diminished7``, where a suffix ends so."""
+    if not suffix.endswith("th"):
+        return suffix
+    for word, number in _NUMBER_WORDS.items():
+        if suffix.endswith(word) and not suffix[: -len(word)][-1:].isdigit():
+            return suffix[: -len(word)] + number
+    return suffix
 
 
 def _no_bass(scan: Scanner) -> ChordSymbolError:
@@ -269,11 +324,32 @@ def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
                 key=lambda form: abs(len(form) - len(suffix)),
             )
             likely = nearest(suffix, alike, within=min(2, len(suffix) // 2))
-            if likely and error.problem != DANGLING_SIGN:
+            if (
+                likely
+                and error.problem != DANGLING_SIGN
+                and _figures(likely) == _figures(suffix)
+            ):
                 return short[:width] + likely
             break
     good = text[: error.start].strip().rstrip("(,/|-")
-    return good if _readable(good, names) else ""
+    return good if _readable(good, names) and not _says_more(text, good) else ""
+
+
+def _figures(suffix: str) -> str:
+    """The numbers of a suffix and the signs before them: what another reading must
+    keep."""
+    return "".join(re.findall(r"\d+|[#b+-](?=\d)", suffix))
+
+
+def _says_more(text: str, good: str) -> bool:
+    """Whether what is left out of a text says something: a number, a second chord, a
+    bass, or the rest of a word."""
+    left = text.strip()[len(good) :].strip(" /|")
+    return (
+        any(sign.isdigit() or sign in "ABCDEFG/|" for sign in left.translate(SIGNS))
+        or (good[-1:].isalpha() and left[:1].isalpha())
+        or left.startswith(("on ", "bass", "over "))
+    )
 
 
 @lru_cache(maxsize=3)

@@ -494,7 +494,7 @@ def _altered(scan: Scanner, found: _Found, start: int) -> None:
 
 
 def _seventh(scan: Scanner, found: _Found, word: str, start: int) -> None:
-    """seventh = 'maj' number, on a triad, or behind the number: ``7M``
+    """seventh = 'maj' number, on a triad, or behind the number: ``7M m9(maj7)``
 
     ``dim7(maj7)`` has both sevenths.
     """
@@ -507,6 +507,11 @@ def _seventh(scan: Scanner, found: _Found, word: str, start: int) -> None:
         return
     if not number and word == "triangle":
         number = 7
+    if number == 7 and found.number > 7 and found.quality in ("", "minor"):
+        if found.seventh == 0:
+            _fail(scan, "a second quality", start, scan.at, "the end")
+        found.seventh = 0
+        return
     if found.number == 7 and found.quality == "diminished" and number == 7:
         found.added.append(((7, 0), start, scan.at))
     elif found.number or found.quality in ("power", "major", "triangle", "altered"):

@@ -26,6 +26,9 @@ TWO_READINGS: Final[tuple[tuple[str, str, str], ...]] = (
     ("+11", "1 3 5 b7 #11", "the plus read as a sharp: Garcia, 'Clear Chord Symbols'"),
     ("11", "1 4 5 b7 9", "the third is left out: Wikipedia, 'Eleventh chord'; "
      "Dobrian 2014"),
+    ("13", "1 3 5 b7 9 13", "the 11th is left out: Integrated Music Theory 19a"),
+    ("maj13 Maj13 MAJ13 ma13 Ma13 MA13 M13 Δ13", "1 3 5 7 9 13", "the 11th is left "
+     "out: common practice"),
     ("° o dim", "1 b3 b5 bb7", "jazz charts mean four notes: Wikipedia, "
      "'Diminished seventh chord'"),
     ("0", "1 b3 b5 bb7", "jazz charts mean four notes: common practice"),

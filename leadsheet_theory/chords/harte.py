@@ -1,6 +1,6 @@
 """The published Harte syntax for chords, both ways.
 
-    label     = 'N' | note [ ':' ( shorthand [ list ] | list ) ] [ '/' degree ]
+    label     = 'N' | 'X' | note [ ':' ( shorthand [ list ] | list ) ] [ '/' degree ]
     list      = '(' [ '*' ] degree { ',' [ '*' ] degree } ')'
     degree    = { 'b' | '#' } number                  '*' leaves the degree out
 
@@ -9,7 +9,7 @@ of musical chords: a proposed syntax for text annotations", ISMIR 2005;
 C. Harte, *Towards Automatic Extraction of Harmony Information from Music
 Signals*, PhD thesis, Queen Mary University of London, 2010; the shorthands as
 mir_eval 0.8.2 holds them.  Degrees count in the major scale, so 7 is the major
-seventh.
+seventh.  ``X`` is a chord that has no name in the syntax; blanks don't count.
 """
 
 from __future__ import annotations
@@ -86,8 +86,10 @@ def parse_harte(text: str, /) -> ChordSymbol:
     >>> [str(parse_harte(t)) for t in ("C#:min7/5", "Ab:maj(9)", "D:7(#9,*5)", "N")]
     ['C#m7/G#', 'Ab(add9)', 'D7(#9,no5)', 'N.C.']
 
+    ``X`` is a :class:`~.symbol.NoChord` that is `unnamed`: something sounds.
+
     Raises:
-        ChordSymbolError: if the text is no label, or ``X`` (a chord of no name).
+        ChordSymbolError: if the text is no label.
     """
     check_text(text)
     if len(text) > _MAX_LENGTH:
@@ -98,9 +100,27 @@ def parse_harte(text: str, /) -> ChordSymbol:
             end=len(text),
             expected=f"at most {_MAX_LENGTH} characters",
         )
-    if text == "N":
-        return NoChord(text)
-    scan = Scanner(text)
+    compact = "".join(text.split())
+    if compact in ("N", "X"):
+        return NoChord(text, unnamed=compact == "X")
+    try:
+        return _label(Scanner(compact), text)
+    except ChordSymbolError as error:
+        if compact == text:
+            raise
+        places = [at for at, sign in enumerate(text) if not sign.isspace()]
+        places.append(len(text))
+        raise ChordSymbolError(
+            error.problem,
+            text=text,
+            start=places[min(error.start, len(places) - 1)],
+            end=places[max(0, min(error.end - 1, len(places) - 1))] + 1,
+            expected=error.expected,
+            suggestion=error.suggestion,
+        ) from None
+
+
+def _label(scan: Scanner, text: str) -> Chord:
     root = _note(scan)
     degrees = set(SHORTHANDS["maj"].degrees)
     if scan.take(":"):
@@ -111,7 +131,7 @@ def parse_harte(text: str, /) -> ChordSymbol:
             likely = nearest(word, SHORTHANDS, within=2)
             raise ChordSymbolError(
                 "no such shorthand",
-                text=text,
+                text=scan.text,
                 start=start,
                 end=scan.at,
                 expected="a shorthand such as maj7 or min",
@@ -133,7 +153,8 @@ def parse_harte(text: str, /) -> ChordSymbol:
 
 
 def harte_label(symbol: ChordSymbol, /) -> str:
-    """A chord symbol as a label in Harte syntax, with the nearest shorthand.
+    """A chord symbol as a label in Harte syntax, with the nearest shorthand; that a
+    chord is optional the syntax cannot say.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> [harte_label(parse_chord(t)) for t in ("Cm9", "F#7b9/E", "Bb6/9", "E7alt")]
@@ -143,7 +164,7 @@ def harte_label(symbol: ChordSymbol, /) -> str:
         ChordSymbolError: for a polychord, which the syntax cannot say.
     """
     if isinstance(symbol, NoChord):
-        return "N"
+        return "X" if symbol.unnamed else "N"
     if isinstance(symbol, PolyChord):
         text = str(symbol)
         raise ChordSymbolError(

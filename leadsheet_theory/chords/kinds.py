@@ -135,7 +135,7 @@ class HarmonyParts:
     `kind` is the content of ``<kind>``; `kind_text` its ``text`` attribute, or
     None if it has none; `use_symbols` its attribute of that name.  `inversion`
     counts 0 for root position, None if the element is absent.  `root` is None
-    only beside kind ``none``.
+    only beside kind ``none``.  An `optional` chord is printed in brackets.
     """
 
     root: NoteName | None
@@ -146,6 +146,7 @@ class HarmonyParts:
     inversion: int | None = None
     source: str = field(default="", eq=False)
     use_symbols: bool = False
+    optional: bool = False
 
     @property
     def printed(self) -> str | None:
@@ -166,7 +167,8 @@ class HarmonyParts:
             _SIGN_OF_FAMILY.get(_family_of(self.kind), "") if self.use_symbols else ""
         )
         slash = f"/{self.bass}" if self.bass is not None else ""
-        return f"{self.root}{sign}{self.kind_text or ''}{slash}"
+        text = f"{self.root}{sign}{self.kind_text or ''}{slash}"
+        return f"({text})" if self.optional else text
 
     @property
     def text_agrees(self) -> bool:
@@ -226,7 +228,7 @@ def chord_from_harmony(*groups: HarmonyParts) -> ChordSymbol:
     bass = parts.bass
     if bass is None and parts.inversion:
         bass = _inverted(Chord(parts.root, quality), parts.inversion)
-    return Chord(parts.root, quality, bass, parts.source)
+    return Chord(parts.root, quality, bass, parts.source, parts.optional)
 
 
 def _inverted(chord: Chord, inversion: int) -> NoteName:
@@ -335,6 +337,7 @@ def harmony_of(
             symbol.bass,
             inversion,
             symbol.source,
+            optional=symbol.optional,
         ),
     )
 

@@ -39,7 +39,8 @@ _COMMON: Final[tuple[tuple[str, ...], ...]] = (
      "1 3 b5 b7 #9", "1 3 5 b7 #9 13", "1 3 b5 7", "1 b3 b5 7", "1 3 #5 7 9",
      "1 b3 b5 b7 9 11", "1 3 5 6 9 #11", "1 3 5 7 9 #11 13", "1 3 b5", "1 2 4 5",
      "1 3 5 #11", "1 3 5 11", "1 b3 b5 bb7 9", "1 4 5 7", "1 b3 5 11",
-     "1 3 b5 #5 b7 b9 #9", "1 b3 5 b6", "1 b3 #5 b7", "1 2 5 b7"),
+     "1 3 b5 #5 b7 b9 #9", "1 b3 5 b6", "1 b3 #5 b7", "1 2 5 b7", "1 3 5 7 11",
+     "1 3 5 7 9 11"),
 )  # fmt: skip
 _FIFTH: Final = Degree(5)
 _ELEVENTH: Final = Degree(11)
@@ -163,9 +164,13 @@ def _complete() -> dict[frozenset[int], list[tuple[Quality, tuple[Degree, ...], 
 
 
 def _omissions(quality: Quality) -> list[tuple[Degree, ...]]:
-    """What players leave out: a perfect fifth, the 11th of a 13th chord, with it the
-    ninth, and the ninth of an 11th chord."""
+    """What players leave out: a perfect fifth, the third of a seventh chord, the 11th
+    of a 13th chord, with it the ninth, and the ninth of an 11th chord."""
     degrees = quality.degrees
+    if len(degrees) == 4 and any(degree.number == 7 for degree in degrees):
+        thirds = [degree for degree in degrees if degree.number == 3]
+        if _FIFTH in degrees and thirds:
+            return [(), (_FIFTH,), (thirds[0],)]
     fifths = [(), (_FIFTH,)] if len(degrees) > 2 and _FIFTH in degrees else [()]
     upper: list[tuple[Degree, ...]] = [()]
     if _THIRTEENTH in degrees and _ELEVENTH in degrees:

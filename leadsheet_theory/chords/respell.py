@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
@@ -270,7 +270,7 @@ def _simple_bass(symbol: ChordSymbol, source: ChordSymbol) -> ChordSymbol:
     if abs(bass.alter) < 2 or (had is not None and abs(had.alter) > 1):
         return symbol
     simple = NoteName.from_fifths(bass.fifths + (-12 if bass.alter > 0 else 12))
-    return Chord(symbol.root, symbol.quality, simple)
+    return evolve(symbol, bass=simple, source="")
 
 
 def _fixed(

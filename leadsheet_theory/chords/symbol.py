@@ -40,7 +40,8 @@ class Chord:
 
     Equality is of meaning as spelled: ``C-7`` equals ``Cm7``, ``C#7`` is not
     ``Db7``, and `source`, the text it was read from, does not count.  A bass
-    that is the root is no bass.
+    that is the root is no bass.  An `optional` chord stands in brackets: it may be
+    played or left out.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> chord = parse_chord("F#m7b5/C")
@@ -52,6 +53,7 @@ class Chord:
     quality: Quality = MAJOR_TRIAD
     bass: NoteName | None = None
     source: str = field(default="", eq=False)
+    optional: bool = False
 
     def __attrs_post_init__(self) -> None:
         if self.bass is not None and self.bass == self.root:
@@ -129,7 +131,7 @@ class Chord:
         """
         if not self.source:
             return ()
-        printed = self.source.strip()
+        printed = self._printed
         if self.bass is not None:
             printed = printed.rpartition("/")[0] or printed
         return tuple(
@@ -140,7 +142,12 @@ class Chord:
     def transposed(self, by: Interval, /) -> Chord:
         """The chord moved by an interval, root and bass alike."""
         bass = self.bass
-        return Chord(self.root + by, self.quality, None if bass is None else bass + by)
+        return Chord(
+            self.root + by,
+            self.quality,
+            None if bass is None else bass + by,
+            optional=self.optional,
+        )
 
     def into_key(self, old: Key, new: Key, /) -> Chord:
         """The chord that stands in the new key as this one does in the old."""
@@ -165,7 +172,7 @@ class Chord:
                 f"the root of {self}"
             )
         if self.bass is None:
-            return Chord(root, self.quality)
+            return Chord(root, self.quality, optional=self.optional)
         degree = self.bass_degree
         if degree is not None:
             bass = NoteName.from_fifths(root.fifths + _fifths(degree))
@@ -175,7 +182,7 @@ class Chord:
                 (NoteName.from_fifths(moved + 12 * n) for n in (0, -1, 1)),
                 key=lambda name: abs(name.alter),
             )
-        return Chord(root, self.quality, bass)
+        return Chord(root, self.quality, bass, optional=self.optional)
 
     def same_text(self, other: Chord, /) -> bool:
         """Whether both were read from the same text; equality is of meaning."""
@@ -203,14 +210,20 @@ class Chord:
         >>> parse_chord("B♭△7/D").own_suffix, Chord(NoteName("C")).own_suffix
         ('△7', None)
         """
-        return printed_suffix(self.source, self.root, self.quality, self.bass)
+        return printed_suffix(self._printed, self.root, self.quality, self.bass)
+
+    @property
+    def _printed(self) -> str:
+        """The text without the brackets of an optional chord."""
+        text = self.source.strip()
+        return text[1:-1].strip() if self.optional else text
 
     def text(self, style: HouseStyle, /) -> str:
         """The symbol printed in a house style."""
         text = style.root_text(self.root) + suffix_text(self.quality, style)
         if self.bass is not None:
             text += style.slash + style.root_text(self.bass)
-        return text
+        return f"({text})" if self.optional else text
 
     def __str__(self) -> str:
         return self.text(CANONICAL)
@@ -259,9 +272,11 @@ class PolyChord:
 
 @frozen(order=False)
 class NoChord:
-    """N.C.: no chord sounds."""
+    """N.C.: no chord sounds; or, if `unnamed`, one that no symbol names (``X`` in the
+    Harte syntax)."""
 
     source: str = field(default="", eq=False)
+    unnamed: bool = False
 
     @property
     def tones(self) -> tuple[NoteName, ...]:
@@ -283,8 +298,8 @@ class NoChord:
         return self
 
     def text(self, style: HouseStyle, /) -> str:
-        """The sign printed in a house style."""
-        return style.no_chord
+        """The sign printed in a house style; ``X`` for a chord without a name."""
+        return "X" if self.unnamed else style.no_chord
 
     def __str__(self) -> str:
         return self.text(CANONICAL)

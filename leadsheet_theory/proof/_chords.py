@@ -64,6 +64,9 @@ def _text(bar: Bar, placed: PlacedChord) -> Iterator[Remark]:
             placed.onset,
         )
     for other in parse_chord(printed).ambiguities:
+        degrees = read.quality.degrees if isinstance(read, Chord) else ()
+        if set(other.chord.quality.degrees) < set(degrees):
+            continue  # a tone that players may leave out, such as the 11th of a 13th
         yield Remark(
             "chord-ambiguous",
             f"“{printed}” is read as {read}; some read {other}",

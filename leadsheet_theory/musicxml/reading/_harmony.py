@@ -80,6 +80,9 @@ def read_harmony(
         else:
             report.unread(tag)
     groups.append(_parts(root, kind, kind_text, degrees, bass, inversion, signs))
+    step = element.find("root/root-step")
+    if step is not None and (step.get("text") or "").startswith(("(", "[")):
+        groups = list(map(_in_brackets, groups))
     if element.get("print-object") == "no":
         report.gather(
             "hidden", "note", "chord symbols hidden in the source are shown here"
@@ -116,6 +119,15 @@ def _parts(
     if kind_text is None or (root is None and kind != "none"):
         return parts
     return evolve(parts, source=parts.printed or "")
+
+
+def _in_brackets(parts: HarmonyParts) -> HarmonyParts:
+    """An optional chord: one that is printed in brackets, which open with the root."""
+    text = parts.kind_text
+    if text and text.count(")") + text.count("]") > text.count("(") + text.count("["):
+        text = text[:-1]
+    parts = evolve(parts, kind_text=text, optional=True)
+    return evolve(parts, source=parts.printed or "") if text is not None else parts
 
 
 def _degree(element: Element, report: Report) -> HarmonyDegree | None:

@@ -59,8 +59,16 @@ def _group_xml(parts: HarmonyParts) -> str:
         root = '<root><root-step text="">C</root-step></root>'
     else:
         root = _name_xml("root", parts.root)
-    text = "" if parts.kind_text is None else f" text={attribute(parts.kind_text)}"
+    kind_text = parts.kind_text
     bass = "" if parts.bass is None else _name_xml("bass", parts.bass)
+    if parts.optional and parts.root is not None:
+        # no element says so: the brackets are printed with the root and at the end
+        root = _name_xml("root", parts.root, f"({parts.root.step}")
+        if parts.bass is None:
+            kind_text = f"{kind_text or ''})"
+        else:
+            bass = _name_xml("bass", parts.bass, f"{parts.bass.glyphs})", whole=True)
+    text = "" if kind_text is None else f" text={attribute(kind_text)}"
     degrees = "".join(
         f'<degree print-object="no"><degree-value>{degree.value}</degree-value>'
         f"<degree-alter>{degree.alter}</degree-alter>"
@@ -70,6 +78,16 @@ def _group_xml(parts: HarmonyParts) -> str:
     return f"{root}<kind{text}>{parts.kind}</kind>{bass}{degrees}"
 
 
-def _name_xml(element: str, name: NoteName) -> str:
-    alter = f"<{element}-alter>{name.alter}</{element}-alter>" if name.alter else ""
-    return f"<{element}><{element}-step>{name.step}</{element}-step>{alter}</{element}>"
+def _name_xml(
+    element: str, name: NoteName, text: str = "", *, whole: bool = False
+) -> str:
+    """A root or bass; printed as `text`, which is the whole of it or its letter."""
+    hidden = ' print-object="no"' if whole else ""
+    alter = ""
+    if name.alter:
+        alter = f"<{element}-alter{hidden}>{name.alter}</{element}-alter>"
+    printed = f" text={attribute(text)}" if text else ""
+    return (
+        f"<{element}><{element}-step{printed}>{name.step}</{element}-step>{alter}"
+        f"</{element}>"
+    )
