@@ -17,7 +17,7 @@ from ..leadsheet.model import LeadSheet
 from ..musicxml.reading.read import read_lead_sheet
 from ._say import UsageError, count, say_aside
 
-__all__ = ("Chart", "charts_in", "each_chart")
+__all__ = ("Chart", "charts_in", "each_chart", "tried")
 
 _Done = TypeVar("_Done")
 
@@ -94,13 +94,15 @@ def each_chart(
     *,
     quiet: bool,
     spread_chords: bool = False,
+    failed: list[tuple[str, str]] | None = None,
 ) -> int:
     """Read every chart and do the work on it, whatever becomes of the others.
 
     `work` tells whether all was well.  The charts that failed are named at the
-    end.  Gives the exit code: 0 if all was well, else 1.
+    end, and put into `failed` with the reason.  Gives the exit code: 0 if all was
+    well, else 1.
     """
-    bad: list[tuple[str, str]] = []
+    bad: list[tuple[str, str]] = failed if failed is not None else []
     well = True
     used: dict[str, int] = {}
     charts = 0
@@ -108,12 +110,12 @@ def each_chart(
         if len(paths) > 1 and not quiet:
             say_aside(f"[{number}/{len(paths)}] {path.name}")
         read = partial(_charts_of, path, used, spread_chords=spread_chords)
-        in_file, why = _tried(read)
+        in_file, why = tried(read)
         charts += len(in_file or (path,))
         if why:
             bad.append((str(path), why))
         for chart in in_file or ():
-            fine, why = _tried(partial(work, chart))
+            fine, why = tried(partial(work, chart))
             well = well and bool(fine)
             if why:
                 bad.append((str(path) if chart.tunes == 1 else chart.name, why))
@@ -127,7 +129,7 @@ def each_chart(
     return 0 if well and not bad else 1
 
 
-def _tried(work: Callable[[], _Done]) -> tuple[_Done | None, str]:
+def tried(work: Callable[[], _Done]) -> tuple[_Done | None, str]:
     """What a piece of work gives, or None and why it failed."""
     try:
         return work(), ""

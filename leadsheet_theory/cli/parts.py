@@ -11,9 +11,8 @@ from attrs import evolve
 
 from ..chords import PrintStyle
 from ..errors import TheoryError
-from ..instruments.books import STANDARD_BOOKS, Book, find_book
+from ..instruments.books import Book
 from ..instruments.instrument import Instrument
-from ..instruments.table import find_instrument
 from ..leadsheet.findings import Finding
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
@@ -23,6 +22,7 @@ from ..pitch import NoteName
 from ..proof.rules import proofread
 from ._charts import Chart, charts_in, each_chart
 from ._pages import NO_PAGES, add_page_arguments, page_asked, write_files
+from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say
 from ._summary import chart_summary, finding_lines, wrapped
 from ._symbols import PRINT_STYLES
@@ -49,21 +49,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     parser.add_argument(
         "--to", required=True, type=Path, metavar="DIR", help="folder for the parts"
     )
-    parser.add_argument(
-        "--book",
-        action="append",
-        default=[],
-        metavar="NAME",
-        help="a book to make: C, Bb, Eb, F, 'bass clef'; may be given again",
-    )
-    parser.add_argument(
-        "--instrument",
-        action="append",
-        default=[],
-        metavar="NAME",
-        help="an instrument to make a part for, such as 'tenor sax'; may be given "
-        "again",
-    )
+    add_reader_arguments(parser)
     parser.add_argument(
         "--respell",
         action="append",
@@ -128,8 +114,8 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 def run(options: argparse.Namespace, /) -> int:
     """Make the parts; the exit code."""
     charts = charts_in(options.charts)
+    books = readers_asked(options.book, options.instrument)
     try:
-        books = _books(options.book, options.instrument)
         respell: tuple[Respell | RespellNote, ...] = (
             *(Respell(*_wish("--respell", text)) for text in options.respell),
             *(
@@ -253,14 +239,6 @@ def _advised(finding: Finding) -> Finding:
     if finding.rule != "stacked-chords" or not finding.advice.startswith("place"):
         return finding
     return evolve(finding, advice=f"{finding.advice}, or use --spread-chords")
-
-
-def _books(
-    books: Sequence[str], instruments: Sequence[str]
-) -> tuple[Book | Instrument, ...]:
-    chosen: list[Book | Instrument] = [find_book(name) for name in books]
-    chosen += [find_instrument(name) for name in instruments]
-    return tuple(dict.fromkeys(chosen)) or STANDARD_BOOKS
 
 
 def _wish(option: str, text: str) -> tuple[int, Fraction, NoteName, str]:

@@ -4,6 +4,7 @@ This room needs the extra ``pages`` (``pip install 'leadsheet-theory[pages]'``),
 the libraries verovio and typst; it can be imported without them.
 """
 
+from .book import bind, bound_pages, title_order
 from .draw import Pages, can_draw, draw_pages, join_pages
 from .look import ENGRAVED, HANDWRITTEN, LOOKS, PageLook
 from .measure import DrawnSizes
@@ -15,7 +16,10 @@ __all__ = (
     "DrawnSizes",
     "PageLook",
     "Pages",
+    "bind",
+    "bound_pages",
     "can_draw",
     "draw_pages",
     "join_pages",
+    "title_order",
 )

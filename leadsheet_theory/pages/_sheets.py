@@ -28,7 +28,8 @@ class Picture:
 class Words:
     """A line of words in a box `width` wide whose upper left corner is at `x` and `y`
     (millimetres).  `size` is in points; a line too long is set smaller, to `least`
-    at the smallest."""
+    at the smallest.  `end` stands at the right end, dots leading there; `link` is the
+    number of the page that the line leads to (0 for none)."""
 
     text: str
     x: float
@@ -39,6 +40,8 @@ class Words:
     least: float = 7.0
     font: str
     weight: int = 400
+    end: str = ""
+    link: int = 0
 
 
 @frozen(order=False, kw_only=True)
@@ -71,7 +74,13 @@ TEMPLATE: Final = """
   while size > w.least and measure(text(size * 1pt, w.text)).width > w.width * 1mm {
     size -= 0.25
   }
-  box(width: w.width * 1mm, align(sides.at(w.align), text(size * 1pt, w.text)))
+  let words = text(size * 1pt, w.text)
+  if w.end != "" {
+    let dots = box(width: 1fr, repeat(gap: 2pt)[.])
+    words = text(size * 1pt)[#w.text #h(1mm) #dots #h(1mm) #w.end]
+  }
+  let line = box(width: w.width * 1mm, align(sides.at(w.align), words))
+  if w.link > 0 { link((page: w.link, x: 0pt, y: 0pt), line) } else { line }
 }
 #for s in d.sheets {
   page(width: s.width * 1mm, height: s.height * 1mm, margin: 0mm, {

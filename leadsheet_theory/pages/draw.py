@@ -33,7 +33,8 @@ SIGN_FONT: Final = "Leadsheet Chords"
 class Pages:
     """Drawn pages, ready to be written as PDF, SVG or PNG.
 
-    `title` and `authors` stand in the PDF's own data.
+    `title` and `authors` stand in the PDF's own data; `part` names who plays from
+    them, where it is one.
 
     >>> print(Pages("Slack Water", ()))
     Slack Water, 0 pages
@@ -42,6 +43,7 @@ class Pages:
     title: str
     _sheets: tuple[Sheet, ...] = field(repr=False, alias="sheets")
     authors: tuple[str, ...] = ()
+    part: str = ""
 
     def __len__(self) -> int:
         return len(self._sheets)
@@ -138,7 +140,7 @@ def draw_pages(
     name = f"{part.source.title} ({part.name})" if part.source.title else part.name
     sheets = (evolve(sheets[0], bookmark=name), *sheets[1:])
     authors = tuple(filter(None, (part.source.composer, part.source.arranger)))
-    return Pages(part.source.title or part.name, sheets, authors)
+    return Pages(part.source.title or part.name, sheets, authors, part.name)
 
 
 def join_pages(title: str, parts: Iterable[Pages], /) -> Pages:

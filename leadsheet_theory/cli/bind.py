@@ -1,0 +1,313 @@
+"""``bind``: the charts of a band as a book for each chair."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from multiprocessing import get_context
+from pathlib import Path
+from typing import Any, Final
+
+from attrs import frozen
+
+from ..chords import PrintStyle
+from ..errors import PagesExtraError
+from ..instruments.books import Book
+from ..instruments.instrument import Instrument
+from ..leadsheet.model import LeadSheet
+from ..pages import (
+    LOOKS,
+    DrawnSizes,
+    PageLook,
+    Pages,
+    bound_pages,
+    can_draw,
+    draw_pages,
+    title_order,
+)
+from ..parts.make import make_parts
+from ..parts.systems import Page
+from ._charts import Chart, charts_in, each_chart, tried
+from ._pages import add_page_arguments, page_asked, write_files
+from ._readers import add_reader_arguments, readers_asked
+from ._say import UsageError, count, say, say_aside
+from ._symbols import PRINT_STYLES
+
+__all__ = ("DESCRIPTION", "add_arguments", "run")
+
+DESCRIPTION = """\
+Read each chart (MusicXML at concert pitch, or a folder of them) and bind the parts
+into one PDF for each chair: cover, contents with links, bookmarks, then the tunes.  A
+tune of two pages lies open at once.  Every chair has the same tunes on the same pages.
+A chart that can't be read is left out, and named in the contents and at the end.
+
+  python -m leadsheet_theory bind charts --to books --title "The Net Loft Seven"
+  python -m leadsheet_theory bind charts --to books --set-list friday.txt --book Bb
+  python -m leadsheet_theory bind charts --to books --doubling "tenor sax + flute"
+"""
+
+
+def add_arguments(parser: argparse.ArgumentParser, /) -> None:
+    """Say what the command takes."""
+    parser.add_argument("charts", nargs="+", metavar="CHART", help="file or folder")
+    parser.add_argument(
+        "--to", required=True, type=Path, metavar="DIR", help="folder for the books"
+    )
+    parser.add_argument(
+        "--title",
+        default="Band book",
+        metavar="TEXT",
+        help="what stands on the cover (default: %(default)s)",
+    )
+    add_reader_arguments(parser)
+    parser.add_argument(
+        "--doubling",
+        action="append",
+        default=[],
+        metavar="'NAME + NAME'",
+        help="a chair that plays two instruments, or from two books: both in one; may "
+        "be given again",
+    )
+    order = parser.add_mutually_exclusive_group()
+    order.add_argument(
+        "--order",
+        choices=("given", "title"),
+        default="given",
+        help="the order of the tunes (default: as the charts are given)",
+    )
+    order.add_argument(
+        "--set-list",
+        type=Path,
+        metavar="FILE",
+        help="a text file with a title or a chart's name on each line: the tunes "
+        "of the book, in that order",
+    )
+    parser.add_argument("--numbered", action="store_true", help="number the tunes")
+    parser.add_argument(
+        "--no-solo-page", action="store_true", help="leave out the solo changes"
+    )
+    parser.add_argument(
+        "--style",
+        choices=PRINT_STYLES,
+        default="plain letters",
+        help="how chord symbols are printed (default: %(default)s)",
+    )
+    add_page_arguments(parser)
+    parser.add_argument(
+        "--jobs",
+        type=int,
+        default=1,
+        metavar="N",
+        help="how many charts are drawn at a time (default: %(default)s)",
+    )
+    parser.add_argument("--quiet", action="store_true", help="no progress")
+
+
+@frozen(order=False)
+class _Chair:
+    """Who plays from a book: one reader, or several of a player who doubles."""
+
+    readers: tuple[Book | Instrument, ...]
+
+    @property
+    def name(self) -> str:
+        return " and ".join(reader.name for reader in self.readers)
+
+    @property
+    def file_name(self) -> str:
+        return " and ".join(reader.ascii_name for reader in self.readers)
+
+
+@frozen(order=False, kw_only=True)
+class _Drawing:
+    """How every chart is drawn."""
+
+    readers: tuple[Book | Instrument, ...]
+    page: Page
+    look: PageLook
+    style: PrintStyle
+    solo_page: bool
+
+    def parts(self, sheet: LeadSheet) -> dict[str, Pages]:
+        """The drawn parts of a tune by the names of their readers."""
+        parts = make_parts(
+            sheet,
+            books=self.readers,
+            page=self.page,
+            solo_page=self.solo_page,
+            measure=DrawnSizes(self.look, self.style),
+        )
+        return {
+            part.name: draw_pages(part, look=self.look, style=self.style)
+            for part in parts
+        }
+
+
+def run(options: argparse.Namespace, /) -> int:
+    """Bind the books; the exit code."""
+    if not can_draw():
+        raise UsageError(str(PagesExtraError("verovio and typst")))
+    charts = charts_in(options.charts)
+    chairs = _chairs(options)
+    folder: Path = options.to
+    if folder.exists() and not folder.is_dir():
+        raise UsageError(f"--to {folder}: not a folder")
+    if options.jobs < 1:
+        raise UsageError(f"--jobs {options.jobs}: expected at least 1")
+    wanted = _set_list(options.set_list)
+    drawing = _Drawing(
+        readers=tuple(dict.fromkeys(r for chair in chairs for r in chair.readers)),
+        page=page_asked(options),
+        look=LOOKS[options.look],
+        style=PRINT_STYLES[options.style],
+        solo_page=not options.no_solo_page,
+    )
+    tunes, failed = _drawn(charts, drawing, options)
+    left_out = [_left_out(Path(name).name, why) for name, why in failed]
+    order = _in_order(tunes, wanted, left_out, by_title=options.order == "title")
+    if not order:
+        say_aside("no tune to bind")
+        return 1
+    lengths = [max(map(len, tune.values())) for tune in order]
+    # a process for each book: the library that sets pages keeps what it has set
+    with _processes(min(options.jobs, len(chairs)), fresh=True) as pool:
+        books = {
+            chair: pool.submit(
+                _bound,
+                [tune[reader.name] for reader in chair.readers for tune in order],
+                title=options.title,
+                chair=chair.name,
+                page=drawing.page,
+                look=drawing.look,
+                numbered=options.numbered,
+                lengths=lengths * len(chair.readers),
+                left_out=[f"not in this book: {line}" for line in left_out],
+            )
+            for chair in chairs
+        }
+        for chair, book in books.items():
+            pages, pdf = book.result()
+            name = f"{options.title} - {chair.file_name}.pdf".replace("/", "-")
+            write_files(folder, {name: pdf})
+            say(f"{name}: {count(len(order), 'tune')}, {count(pages, 'page')}")
+    for line in left_out:
+        say_aside(f"left out: {line}")
+    return 1 if left_out else 0
+
+
+def _processes(number: int, *, fresh: bool = False) -> ProcessPoolExecutor:
+    """So many processes of our own, each `fresh` for every task if asked."""
+    return ProcessPoolExecutor(
+        number, get_context("spawn"), max_tasks_per_child=1 if fresh else None
+    )
+
+
+def _bound(tunes: Sequence[Pages], **options: Any) -> tuple[int, bytes]:
+    """The number of pages of a book, and the book."""
+    pages = bound_pages(tunes, **options)
+    return len(pages), pages.pdf()
+
+
+def _chairs(options: argparse.Namespace) -> tuple[_Chair, ...]:
+    doubling = []
+    for text in options.doubling:
+        names = [name.strip() for name in text.split("+")]
+        doubling.append(_Chair(tuple(_reader(name) for name in names)))
+    if doubling and not (options.book or options.instrument):
+        return tuple(doubling)
+    single = readers_asked(options.book, options.instrument)
+    return (*(_Chair((reader,)) for reader in single), *doubling)
+
+
+def _reader(name: str) -> Book | Instrument:
+    """An instrument or a book of that name."""
+    try:
+        return readers_asked((), (name,))[0]
+    except UsageError as error:
+        try:
+            return readers_asked((name,), ())[0]
+        except UsageError:
+            raise error from None
+
+
+_NUMBERED: Final = re.compile(r"\d+[.)]\s+")
+
+
+def _set_list(file: Path | None) -> tuple[str, ...]:
+    """The lines of a set list, without numbers, empty lines and those that begin with
+    a number sign."""
+    if file is None:
+        return ()
+    try:
+        lines = file.read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"--set-list {file}: {error}") from None
+    found = [_NUMBERED.sub("", line.strip(), count=1) for line in lines]
+    return tuple(line for line in found if line and not line.startswith("#"))
+
+
+def _drawn(
+    files: Sequence[Path], drawing: _Drawing, options: argparse.Namespace
+) -> tuple[dict[Chart, dict[str, Pages]], list[tuple[str, str]]]:
+    """The drawn parts of every chart, some drawn at a time, and the charts that failed,
+    each with the reason."""
+    tunes: dict[Chart, dict[str, Pages]] = {}
+    failed: list[tuple[str, str]] = []
+    work: list[tuple[Chart, Callable[[], dict[str, Pages]]]] = []
+    with _processes(options.jobs) as pool:
+
+        def begin(chart: Chart) -> bool:
+            if options.jobs == 1:
+                work.append((chart, partial(drawing.parts, chart.sheet)))
+            else:
+                work.append((chart, pool.submit(drawing.parts, chart.sheet).result))
+            return True
+
+        each_chart(files, begin, quiet=True, failed=failed)
+        for number, (chart, result) in enumerate(work, 1):
+            if not options.quiet:
+                say_aside(f"[{number}/{len(work)}] {chart.name}")
+            drawn, why = tried(result)
+            if drawn is None:
+                failed.append((chart.name, why))
+            else:
+                tunes[chart] = drawn
+    return tunes, failed
+
+
+def _left_out(name: str, why: str) -> str:
+    """A chart that could not be read or drawn, with the reason in a line."""
+    reason = why.splitlines()[0].removeprefix(name).strip(" ,:")
+    return f"{name} ({reason})"
+
+
+def _in_order(
+    tunes: Mapping[Chart, dict[str, Pages]],
+    wanted: Sequence[str],
+    left_out: list[str],
+    *,
+    by_title: bool,
+) -> list[dict[str, Pages]]:
+    """The tunes in the order of the book."""
+    titles = {chart: next(iter(tune.values())).title for chart, tune in tunes.items()}
+    if not wanted:
+        charts = list(tunes)
+        if by_title:
+            charts.sort(key=lambda chart: title_order(titles[chart]))
+        return [tunes[chart] for chart in charts]
+    by_name = {
+        name.casefold(): chart
+        for chart, title in titles.items()
+        for name in (chart.name, chart.stem, title, Path(chart.name).stem)
+    }
+    order = []
+    for line in wanted:
+        found = by_name.get(line.casefold())
+        if found is None:
+            left_out.append(f"{line} (in the set list; there is no such chart)")
+        else:
+            order.append(tunes[found])
+    return order
