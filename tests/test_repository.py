@@ -14,7 +14,7 @@ COMMANDS = re.findall(r"```sh\n(.*?)\n```", README, re.DOTALL)
 def test_nothing_else_lies_at_the_top() -> None:
     allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "docs",
                "leadsheet_theory", "shared", "tests"}  # fmt: skip
-    made_by_tools = {"build", "dist", "parts", "leadsheet_theory.egg-info"}
+    made_by_tools = {"books", "build", "dist", "parts", "leadsheet_theory.egg-info"}
     seen = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
     assert seen - made_by_tools - {"__pycache__"} <= allowed
 

@@ -27,7 +27,7 @@ _LINE: Final = 6.5
 _SMALL_LINE: Final = 5.0
 _SOLOS: Final = 7.5
 _RUNNING: Final = 7.0
-_GAP: Final = 3.0
+_GAP: Final = 2.0
 _NUMBER: Final = 16.0  # the width kept for a page number
 _BEATS: Final = {
     "whole": "\ueca2", "half": "\ueca3", "quarter": "♩", "eighth": "♪",

@@ -338,6 +338,8 @@ def _tidied(svg: str, look: PageLook) -> str:
         'font-family="Times, serif"', f'font-family="{look.text_font}"', 1
     )
     face = f'font-family="{look.chord_font}" font-weight="{look.chord_weight}"'
+    if look.pen:
+        face += f' stroke="black" stroke-width="{look.pen * 100:g}"'
     svg = _CHORD_LIKE.sub(rf'class="\1" {face}', svg)
     if "Leipzig" in svg:
         svg = "".join(_words_in_one_face(svg))

@@ -25,7 +25,8 @@ class PageLook:
     They are names of font families that the pages ship: ``"Leadsheet Chords"`` (bold),
     ``"Leadsheet Hand"`` and ``"Libertinus Serif"``.  `chord_size` is the size of chord
     symbols, in sizes of the lyrics.  The strengths of staff lines, stems and bar lines
-    are in staff spaces, from the middle of SMuFL's usual values.
+    are in staff spaces, from the middle of SMuFL's usual values.  `pen` is drawn round
+    the letters of chord symbols and of all words in `chord_font`, in millimetres.
 
     >>> from attrs import evolve
     >>> evolve(ENGRAVED, name="large print", chord_size=1.4).chord_font
@@ -43,6 +44,7 @@ class PageLook:
     bar_line: float = 0.15
     beam: float = 0.5
     slur: float = 0.25
+    pen: float = 0.0
 
 
 ENGRAVED: Final = PageLook(
@@ -59,12 +61,13 @@ HANDWRITTEN: Final = PageLook(
     text_font="Leadsheet Hand",
     heading_font="Leadsheet Hand",
     chord_weight=400,
-    chord_size=1.4,
+    chord_size=1.35,
     staff_line=0.1,
     stem=0.14,
     bar_line=0.2,
     beam=0.55,
     slur=0.32,
+    pen=0.1,
 )
 """As a copyist's pen writes: hand-lettered words, heavier lines, the same notes."""
 
