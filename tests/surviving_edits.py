@@ -115,7 +115,7 @@ EDITS = (
     ),
     Edit(
         "a heavy-heavy bar line is read as a double one",
-        "musicxml/reading/_measures.py",
+        "musicxml/_vocabulary.py",
         '"heavy-heavy": "final"',
         '"heavy-heavy": "double"',
         "musicxml",

@@ -6,7 +6,14 @@ from .._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from ._parse import ChordReading, parse_chord, read_chord
-    from ._typed import TypedSound, typed_chord, typed_sound
+    from ._typed import (
+        TypedSound,
+        TypedSounds,
+        retyped,
+        typed_chord,
+        typed_chords,
+        typed_sounds,
+    )
     from .harte import harte_label, parse_harte
     from .kinds import (
         KINDS,
@@ -40,7 +47,8 @@ else:
         __name__,
         {
             "_parse": "ChordReading parse_chord read_chord",
-            "_typed": "TypedSound typed_chord typed_sound",
+            "_typed": "TypedSound TypedSounds retyped typed_chord typed_chords "
+            "typed_sounds",
             "harte": "harte_label parse_harte",
             "kinds": "KINDS HarmonyDegree HarmonyParts chord_from_harmony harmony_of",
             "naming": "ChordName name_chord",
@@ -73,6 +81,7 @@ __all__ = (
     "PrintStyle",
     "Quality",
     "TypedSound",
+    "TypedSounds",
     "WrittenChords",
     "chord_colour",
     "chord_from_harmony",
@@ -83,7 +92,9 @@ __all__ = (
     "parse_harte",
     "print_chord",
     "read_chord",
+    "retyped",
     "typed_chord",
-    "typed_sound",
+    "typed_chords",
+    "typed_sounds",
     "written_chords",
 )

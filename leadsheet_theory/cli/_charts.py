@@ -56,16 +56,13 @@ def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
     return tuple(found)
 
 
-def _charts_of(path: Path, used: dict[str, int], *, spread_chords: bool) -> list[Chart]:
+def _charts_of(path: Path, used: dict[str, int]) -> list[Chart]:
     """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
     results: Sequence[tuple[LeadSheet, tuple[Finding, ...]]]
     if path.suffix.lower() == ".abc":
-        results = [
-            (tune.sheet, tune.findings)
-            for tune in read_abc(path, spread_chords=spread_chords)
-        ]
+        results = [(tune.sheet, tune.findings) for tune in read_abc(path)]
     else:
-        result = read_lead_sheet(path, spread_chords=spread_chords)
+        result = read_lead_sheet(path)
         results = [(result.sheet, result.findings)]
     charts = []
     for sheet, findings in results:
@@ -93,7 +90,6 @@ def each_chart(
     /,
     *,
     quiet: bool,
-    spread_chords: bool = False,
     failed: list[tuple[str, str]] | None = None,
 ) -> int:
     """Read every chart and do the work on it, whatever becomes of the others.
@@ -109,7 +105,7 @@ def each_chart(
     for number, path in enumerate(paths, 1):
         if len(paths) > 1 and not quiet:
             say_aside(f"[{number}/{len(paths)}] {path.name}")
-        read = partial(_charts_of, path, used, spread_chords=spread_chords)
+        read = partial(_charts_of, path, used)
         in_file, why = tried(read)
         charts += len(in_file or (path,))
         if why:

@@ -7,13 +7,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
-from attrs import evolve
-
 from ..chords import PrintStyle
 from ..errors import TheoryError
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
-from ..leadsheet.findings import Finding
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, make_parts
@@ -92,9 +89,10 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "--hits-label", default="", metavar="TEXT", help="a label for the hits"
     )
     parser.add_argument(
-        "--spread-chords",
+        "--keep-stacked-chords",
         action="store_true",
-        help="spread chords that stand on one beat over the beats up to the next chord",
+        help="leave chords that stand on one beat there; by default they are spread "
+        "over the beats up to the next chord",
     )
     parser.add_argument(
         "--no-solo-page", action="store_true", help="leave out the solo changes"
@@ -150,6 +148,7 @@ def run(options: argparse.Namespace, /) -> int:
             cue_label=options.hits_label,
             solo_page=not options.no_solo_page,
             measure=DrawnSizes(look, style) if draws else None,
+            stacked_chords="kept" if options.keep_stacked_chords else "spread",
         )
         names = [_file_name(chart.stem, part) for part in parts]
         files = {
@@ -177,9 +176,7 @@ def run(options: argparse.Namespace, /) -> int:
             say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
         return True
 
-    code = each_chart(
-        charts, work, quiet=options.quiet, spread_chords=options.spread_chords
-    )
+    code = each_chart(charts, work, quiet=options.quiet)
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
@@ -204,7 +201,7 @@ def _drawn(
 def _summary(parts: Sequence[Part], names: Sequence[str], chart: Chart) -> list[str]:
     """All about the parts, line by line."""
     lines = list(chart_summary(list(zip(parts, names, strict=True))))
-    serious = [_advised(f) for f in chart.findings if f.severity != "note"]
+    serious = [f for f in chart.findings if f.severity != "note"]
     for told in finding_lines(serious):
         lines += wrapped(told, "  ")
     measured = parts[0].plan.measured
@@ -232,13 +229,6 @@ def _report(
     if not doubtful:
         lines.append("  nothing beside what is told below")
     return "\n".join([*lines, "", "What was decided:", *summary, ""])
-
-
-def _advised(finding: Finding) -> Finding:
-    """A finding with the option that mends what it tells."""
-    if finding.rule != "stacked-chords" or not finding.advice.startswith("place"):
-        return finding
-    return evolve(finding, advice=f"{finding.advice}, or use --spread-chords")
 
 
 def _wish(option: str, text: str) -> tuple[int, Fraction, NoteName, str]:

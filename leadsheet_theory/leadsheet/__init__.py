@@ -4,6 +4,8 @@ from .chord_texts import ChordTextChange, chord_text_changes
 from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
+from .lyrics import close_words
+from .mended import MendedBars
 from .model import (
     Bar,
     Direction,
@@ -15,9 +17,11 @@ from .model import (
     PlacedChord,
     Rest,
     Slur,
+    Swing,
     Tempo,
 )
 from .signs import NO_SIGNS, FormSigns, Jump
+from .stacked_chords import spread_stacked_chords
 from .timeline import placed_melody, section_starts
 
 __all__ = (
@@ -34,6 +38,7 @@ __all__ = (
     "LeadSheet",
     "Lyric",
     "Mark",
+    "MendedBars",
     "Note",
     "PlacedChord",
     "PlayOrder",
@@ -41,13 +46,16 @@ __all__ = (
     "Section",
     "Severity",
     "Slur",
+    "Swing",
     "Tempo",
     "chord_text_changes",
+    "close_words",
     "find_sections",
     "fold",
     "placed_melody",
     "play_order",
     "section_starts",
     "sections",
+    "spread_stacked_chords",
     "unfold",
 )

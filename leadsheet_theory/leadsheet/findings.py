@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import Literal
 
 from attrs import field, frozen
 
-__all__ = ("Finding", "Severity", "beat_text")
+__all__ = ("Finding", "Severity", "bar_list", "beat_text")
 
 Severity = Literal["note", "query", "warning", "error"]
 """How much a finding matters: for information; to ask the arranger; very likely a
@@ -100,3 +101,21 @@ def beat_text(beat: Fraction, /) -> str:
         Fraction(2, 3): "⅔",
     }.get(part)
     return f"{whole}{glyph}" if glyph else f"{whole}+{part}" if part else str(whole)
+
+
+def bar_list(bars: Iterable[int], /) -> str:
+    """Bar numbers in order, runs drawn together.
+
+    >>> bar_list([1, 2, 3, 7, 9, 10])
+    '1–3, 7, 9, 10'
+    """
+    runs: list[list[int]] = []
+    for bar in bars:
+        if runs and bar == runs[-1][-1] + 1:
+            runs[-1].append(bar)
+        else:
+            runs.append([bar])
+    return ", ".join(
+        f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run))
+        for run in runs
+    )

@@ -13,8 +13,9 @@ from typing import Literal
 
 from attrs import field, frozen
 
+from .._arguments import check_choice
 from ..chords import ChordSymbol
-from ..errors import EmptyMelodyError, EmptySheetError
+from ..errors import EmptyMelodyError, EmptySheetError, NoteValueError
 from ..key import Key
 from ..pitch import Pitch
 from ..rhythm.meter import Meter
@@ -32,18 +33,20 @@ __all__ = (
     "PlacedChord",
     "Rest",
     "Slur",
+    "Swing",
     "Tempo",
 )
 
 
 @frozen(order=False)
 class Lyric:
-    """One syllable under a note."""
+    """One syllable under a note; `extend` says which part of the line that holds it
+    over further notes starts, goes on or stops here, also without a text."""
 
     text: str
     syllabic: Literal["single", "begin", "middle", "end"] = "single"
     verse: int = 1
-    extend: bool = False
+    extend: Literal["", "start", "continue", "stop"] = ""
 
 
 @frozen(order=False)
@@ -134,6 +137,51 @@ class Tempo:
 
 
 @frozen(order=False)
+class Swing:
+    """How pairs of a value are played: the first note takes `first` parts of the pair,
+    the second `second` (MusicXML 4.0, ``swing``); 1 to 1 is straight.
+
+    `unit` is the value that is swung, `equation` says whether the chart prints it as
+    an equation of note values.
+
+    >>> str(Swing()), str(Swing(1, 1)), str(Swing(3, 1, "16th"))
+    ('eighths 2:1', 'straight eighths', '16ths 3:1')
+
+    Raises:
+        NoteValueError: if a part is not a whole number from 1 to 99.
+    """
+
+    first: int = 2
+    second: int = 1
+    unit: Literal["eighth", "16th"] = "eighth"
+    equation: bool = False
+
+    def __attrs_post_init__(self) -> None:
+        check_choice("unit", self.unit, ("eighth", "16th"))
+        for part in (self.first, self.second):
+            if not isinstance(part, int) or not 0 < part < 100:
+                raise NoteValueError(
+                    f"a swing of {self.first}:{self.second}: "
+                    "expected whole numbers from 1 to 99"
+                )
+
+    def __str__(self) -> str:
+        if self.is_straight:
+            return f"straight {self.unit}s"
+        return f"{self.unit}s {self.first}:{self.second}"
+
+    @property
+    def is_straight(self) -> bool:
+        """Whether both notes of a pair are alike."""
+        return self.first == self.second
+
+    @property
+    def swings_eighths(self) -> bool:
+        """Whether it is eighths that are uneven."""
+        return self.unit == "eighth" and not self.is_straight
+
+
+@frozen(order=False)
 class Direction:
     """Words, a dynamic mark or a tempo at a place in the bar.
 
@@ -187,7 +235,8 @@ class Bar:
 
 @frozen(order=False)
 class LeadSheet:
-    """A tune, entered once at concert pitch.
+    """A tune, entered once at concert pitch; `swing` is None where the chart says
+    nothing of it.
 
     >>> bar = Bar(1, Key.parse("F major"), Meter(3, 4), Fraction(3))
     >>> print(LeadSheet("Slack Water", (bar,)))
@@ -203,6 +252,7 @@ class LeadSheet:
     style: str = ""
     tempo: Tempo | None = None
     rights: str = ""
+    swing: Swing | None = None
 
     def __str__(self) -> str:
         count = len(self.bars)

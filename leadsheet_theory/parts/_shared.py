@@ -9,24 +9,28 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import lcm
+from typing import get_args
 
 from attrs import evolve, frozen
 
+from .._arguments import check_choice
 from ..chords import ChordSymbol
 from ..errors import EmptySheetError, LayoutError
 from ..instruments._notes import PlacedNote
 from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.form import draw_out_endings, play_order
+from ..leadsheet.mended import MendedBars
 from ..leadsheet.model import Bar, Hit, LeadSheet
+from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import held_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
-from ._words import NamedSound, named_sounds
+from ._words import NamedSounds, named_sounds, unreadable_words
 from .hits import CueBar, accented, cue_bars
 from .model import SharedBar
-from .solo_changes import SoloChanges, solo_changes
+from .solo_changes import SoloChanges, StackedChords, solo_changes
 from .systems import Page, PagePlan, plan_systems
 
 __all__ = ("Melody", "Shared", "beat_of", "share", "ticks")
@@ -76,7 +80,7 @@ class Shared:
     change_bars: tuple[int, ...]
     change_starts: tuple[int, ...]
     before: tuple[tuple[int, ...], ...] | None
-    named: tuple[NamedSound, ...]
+    named: tuple[NamedSounds, ...]
     remarks: tuple[Finding, ...]
 
     def change_onset(self, index: int, /) -> Fraction:
@@ -105,10 +109,18 @@ def share(
     cues: bool | Sequence[CueBar],
     cue_label: str,
     solo_page: bool | SoloChanges,
+    stacked_chords: StackedChords,
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
     if not sheet.bars:
         raise EmptySheetError(sheet.title)
+    check_choice("stacked_chords", stacked_chords, get_args(StackedChords))
+    entered = sheet.bars
+    unstacked = spread_stacked_chords(entered)
+    if stacked_chords == "spread" and unstacked.remarks:
+        sheet = evolve(sheet, bars=unstacked.bars)
+    else:
+        unstacked = MendedBars(entered)
     tune = _closed(draw_out_endings(sheet.bars))
     if isinstance(cues, bool):
         found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
@@ -118,7 +130,7 @@ def share(
             raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
-    remarks = play_order(sheet.bars).problems
+    remarks = (*unstacked.remarks, *play_order(sheet.bars).problems)
     if tune[-1].form.barline != sheet.bars[-1].form.barline:
         remarks += (
             Finding(
@@ -126,7 +138,11 @@ def share(
             ),
         )
     if solo_page and any(bar.chords for bar in tune):
-        changes = solo_changes(sheet) if solo_page is True else solo_page
+        changes = (
+            solo_changes(sheet, stacked_chords=stacked_chords)
+            if solo_page is True
+            else solo_page
+        )
         remarks += (*changes.remarks, *_moved(changes))
         solo = _closed(draw_out_endings(changes.bars))
         plan = plan.followed_by(
@@ -146,6 +162,7 @@ def share(
     slashes = tuple(map(solo_slashes, solo))
     divisions = _finest(divisions, rhythms, slashes, solo)
     bars = (*tune, *solo)
+    named = tuple(named_sounds(bars))
     return Shared(
         sheet,
         bars,
@@ -165,8 +182,8 @@ def share(
         tuple([index for index, bar in enumerate(bars) for _ in bar.chords]),
         tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
         _before(tune),
-        tuple(named_sounds(bars)),
-        remarks,
+        named,
+        (*remarks, *unreadable_words(bars, named)),
     )
 
 

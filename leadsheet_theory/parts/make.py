@@ -32,7 +32,7 @@ from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet, Note, Rest
 from ..pitch import NoteName, Pitch
-from ..rhythm.beams import HALF_BAR_WHEN_FILLED, BeamStyle
+from ..rhythm.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, BeamStyle
 from ..rhythm.stems import MIDDLE_LINE
 from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
@@ -62,7 +62,7 @@ from .model import (
     RespellNote,
     SharedBar,
 )
-from .solo_changes import SoloChanges
+from .solo_changes import SoloChanges, StackedChords
 from .systems import A4, Page
 
 __all__ = ("HEADING", "make_parts")
@@ -80,13 +80,14 @@ def make_parts(
     respell: Iterable[Respell | RespellNote] = (),
     bars_per_system: int = 4,
     page: Page = A4,
-    beams: BeamStyle = HALF_BAR_WHEN_FILLED,
+    beams: BeamStyle | None = None,
     accidentals: AccidentalRules | None = None,
     six_signs: SixSigns = "source",
     cues: bool | Sequence[CueBar] = True,
     cue_label: str = "",
     solo_page: bool | SoloChanges = True,
     measure: Measure | None = None,
+    stacked_chords: StackedChords = "spread",
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -99,7 +100,9 @@ def make_parts(
             takes its pair, its melody and its place on the solo page along.
         bars_per_system: the most bars in a system, the pickup not counted.
         page: the paper.
-        beams: how notes are grouped under beams.
+        beams: how notes are grouped under beams; if None, for swung eighths
+            (:data:`.HALF_BAR_WHEN_FILLED`) unless the sheet's `swing` says that
+            eighths are straight (:data:`.HALF_BAR_WHEREVER`).
         accidentals: which courtesy accidentals are shown (the usual ones).
         six_signs: how to decide between six sharps and six flats.
         cues: whether the rhythm section's hits stand above the staff, or the cues
@@ -111,12 +114,16 @@ def make_parts(
         measure: what tells the drawn sizes that systems and pages are planned from,
             such as :class:`~.pages.measure.DrawnSizes`; without it they are planned
             from estimates.
+        stacked_chords: what becomes of chord symbols entered on one beat:
+            ``"spread"`` over the beats up to the next
+            (:func:`.spread_stacked_chords`), or ``"kept"`` on top of one another.
 
     Raises:
         RespellError: if a chord or note to be respelled is not there.
         ChordSpellingError: if respelling would change the sound of a chord.
         LayoutError: if there are not as many `cues` as bars.
         EmptySheetError: if the sheet has no bar.
+        ChoiceError: if `stacked_chords` is neither.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
@@ -137,10 +144,11 @@ def make_parts(
         sheet,
         page=page,
         bars_per_system=bars_per_system,
-        style=beams,
+        style=_beams(sheet) if beams is None else beams,
         cues=cues,
         cue_label=cue_label,
         solo_page=solo_page,
+        stacked_chords=stacked_chords,
     )
     wishes = tuple(respell)
     readers = tuple(books)
@@ -171,6 +179,11 @@ def make_parts(
         bars_per_system=bars_per_system,
         headings=lambda part, pages: _headings(heading, part.name, sheet, pages),
     )
+
+
+def _beams(sheet: LeadSheet) -> BeamStyle:
+    swung = sheet.swing is None or sheet.swing.swings_eighths
+    return HALF_BAR_WHEN_FILLED if swung else HALF_BAR_WHEREVER
 
 
 _Asked = tuple[tuple[int, NoteName], ...]

@@ -22,6 +22,7 @@ from ..leadsheet.findings import Finding
 from ..leadsheet.folding import fold, unfold
 from ..leadsheet.form import play_order, sections
 from ..leadsheet.model import Bar, Direction, LeadSheet, PlacedChord
+from ..leadsheet.stacked_chords import spread_stacked_chords
 from ._pushes import ChordMove, ChordTable, MoveReason, strong_beats
 
 __all__ = (
@@ -29,6 +30,7 @@ __all__ = (
     "MoveReason",
     "SoloChanges",
     "SoloForm",
+    "StackedChords",
     "solo_changes",
     "strong_beats",
 )
@@ -36,6 +38,9 @@ __all__ = (
 SoloForm = Literal["as written", "written out", "sections clear", "page short"]
 """The form of the solo page: the source's own repeats and endings, none at all, or
 the page's own, folded for the one aim or the other (:data:`.folding.FoldAim`)."""
+
+StackedChords = Literal["spread", "kept"]
+"""What becomes of chord symbols entered on one beat."""
 
 _START: Final = Fraction(0)
 
@@ -64,6 +69,7 @@ def solo_changes(
     repeated: Literal["kept", "left out"] = "kept",
     restate_at_sections: bool = True,
     leave_out: Collection[str] = (),
+    stacked_chords: StackedChords = "spread",
 ) -> SoloChanges:
     """The changes of a tune for its soloists.
 
@@ -90,6 +96,8 @@ def solo_changes(
             repeat or an ending starts without one.
         leave_out: sections that are not played in solos, by name, such as an
             introduction or the coda.
+        stacked_chords: what becomes of chord symbols entered on one beat:
+            ``"spread"`` over the beats up to the next, or ``"kept"``.
 
     Raises:
         ChoiceError: if an option is none of the words above.
@@ -110,7 +118,12 @@ def solo_changes(
     check_choice("weak_beats", weak_beats, ("moved", "kept"))
     check_choice("quick_chords", quick_chords, ("kept", "left out"))
     check_choice("repeated", repeated, ("kept", "left out"))
+    check_choice("stacked_chords", stacked_chords, get_args(StackedChords))
     bars = _without(sheet.bars, leave_out) if leave_out else sheet.bars
+    stacked: tuple[Finding, ...] = ()
+    if stacked_chords == "spread":
+        spread = spread_stacked_chords(bars)
+        bars, stacked = spread.bars, spread.remarks
     table = ChordTable(bars)
     if pushes == "onto the beat":
         table.move_pushes(
@@ -119,7 +132,7 @@ def solo_changes(
         )
     table.leave_pickups_out()
     page = _page(bars, table.chords)
-    remarks = table.remarks
+    remarks = [*stacked, *table.remarks]
     if form == "written out":
         page = unfold(page)
     elif form != "as written":

@@ -127,7 +127,7 @@ class TestParts:
         moved = "  note: 13 chords are moved onto strong beats on the solo page\n"
         assert out.count(moved) == out.count("on the solo page") == 1
 
-    def test_chords_that_stand_on_one_beat_are_spread_where_asked(
+    def test_chords_that_stand_on_one_beat_are_spread_unless_kept(
         self, tmp_path: Path, capsys: Output
     ) -> None:
         chart = tmp_path / "tune.musicxml"
@@ -147,14 +147,14 @@ class TestParts:
         command = [*PARTS, str(chart), "--to", str(tmp_path), "--book", "C"]
         part = tmp_path / "musicxml" / "tune - C.musicxml"
         offsets = []
-        for options in ([], ["--spread-chords"]):
+        for options in ([], ["--keep-stacked-chords"]):
             assert main(command + options) == 0
             offsets.append(
                 re.findall("<offset>(.*?)</offset>", part.read_text("utf-8"))
             )
-        assert offsets == [[], ["2"]]
+        assert offsets == [["2"], []]
         out = " ".join(capsys.readouterr().out.split())
-        assert out.count("(place each on its beat, or use --spread-chords)") == 1
+        assert out.count("are spread over the beats up to the next") == 1
 
     def test_without_a_solo_page(self, tmp_path: Path) -> None:
         command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--book", "C"]
@@ -452,10 +452,10 @@ class TestProgram:
 def test_a_fault_of_our_own_stops_no_other_chart(
     tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def read(path: Path, *, spread_chords: bool) -> object:
+    def read(path: Path) -> object:
         if path == DEMO:
             raise ZeroDivisionError("a slip of ours")
-        return read_lead_sheet(path, spread_chords=spread_chords)
+        return read_lead_sheet(path)
 
     monkeypatch.setattr("leadsheet_theory.cli._charts.read_lead_sheet", read)
     command = [*PARTS, str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]

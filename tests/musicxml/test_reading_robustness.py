@@ -208,6 +208,14 @@ def test_entities_are_refused(subset, use, name):
     assert f"the file declares the entity {name!r}" in refusal(wide)
 
 
+def test_attributes_by_default_are_refused():
+    many = " ".join(f"a{number} CDATA 'x'" for number in range(4000))
+    subset = f"<!ATTLIST note {many}>"
+    assert "the file declares the attribute 'a0'" in refusal(with_subset(subset, ""))
+    wide = with_subset(subset, "").encode("utf-16")
+    assert "the file declares the attribute 'a0'" in refusal(wide)
+
+
 def test_the_word_entity_in_a_comment_is_no_declaration():
     data = PLAIN.replace("<part-list>", "<!-- <!ENTITY a 'b'> --><part-list>")
     assert parse_lead_sheet(data.encode()).sheet.title == "Smørbrød"
@@ -217,6 +225,17 @@ def test_a_document_type_that_names_a_file_is_not_fetched():
     data = PLAIN.replace("http://www.musicxml.org/dtds/partwise.dtd", "/etc/passwd")
     assert parse_lead_sheet(data.encode()).sheet.title == "Smørbrød"
     assert "undefined entity" in refusal(PLAIN.replace("Smørbrød", "&secret;"))
+
+
+def test_a_zip_whose_paths_are_written_with_backslashes():
+    packed = zipped(
+        {
+            "music\\other.xml": PLAIN.replace("Smørbrød", "Other"),
+            "META-INF\\container.xml": LISTING.format("music\\score.xml"),
+            "music\\score.xml": PLAIN,
+        }
+    )
+    assert parse_lead_sheet(packed).sheet.title == "Smørbrød"
 
 
 # --- encodings ----------------------------------------------------------------------

@@ -200,7 +200,7 @@ class TestNotes:
             Fraction(2),
             (Pitch.parse("G4"), Pitch.parse("Eb4")),
             NAMES["h"],
-            lyrics=(Lyric("hum & hold", "begin", 2, extend=True),),
+            lyrics=(Lyric("hum & hold", "begin", 2, extend="start"),),
             marks=(Mark("accent"), Mark("fermata"), Mark("trill-mark")),
             slurs=(Slur("start", 1), Slur("start", 2, "glissando")),
         )
@@ -345,7 +345,7 @@ class TestChords:
     def test_symbols_in_a_house_style(self):
         symbols = (
             PlacedChord(Fraction(0), parse_chord("Bbmaj7/D")),
-            PlacedChord(Fraction(3), parse_chord("C7b9")),
+            PlacedChord(Fraction(1), parse_chord("C7b9")),
             PlacedChord(Fraction(3), NoChord()),
         )
         melody = line("h:Bb4 h:C5")

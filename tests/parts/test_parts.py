@@ -392,6 +392,9 @@ class TestWords:
             ("F#m7", "Bb", "Abm7"),
             ("Eb 7/Bb", "Bb", "F7/C"),
             ("Eb 7/Bb", "Bass clef", "Eb 7/Bb"),
+            ("2nd time Bb7 Eb7", "Eb", "2nd time G7 C7"),
+            ("A7-D7", "Bb", "B7-E7"),
+            ("Bb instruments", "Eb", "Bb instruments"),
             ("lay back", "Bb", "lay back"),
             ("A tempo", "Bb", "A tempo"),
             ("with pedal", "Bb", "with pedal"),
@@ -403,6 +406,19 @@ class TestWords:
         tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
         made = part(tune, book)
         assert [each.text for each in made.bars[0].bar.directions] == [written]
+
+    @pytest.mark.parametrize("words", ["F79", "Fèm7 Bb7", "G"])
+    def test_what_only_looks_like_a_chord_is_left_out_of_transposed_parts(self, words):
+        said = (Direction(Fraction(0), "words", words),)
+        tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
+        texts = [
+            [d.text for d in made.bars[0].bar.directions] for made in make_parts(tune)
+        ]
+        assert texts == [[words], [], [], [], [words]]
+        findings = part(tune, "Bb").report.findings
+        (told,) = [each for each in findings if each.rule == "chord-words"]
+        assert (told.rule, told.severity, told.bar) == ("chord-words", "error", 1)
+        assert repr(words) in told.message
 
     def test_a_pedal_on_the_solo_page_too(self):
         said = (Direction(Fraction(0), "words", "Bb pedal"),)

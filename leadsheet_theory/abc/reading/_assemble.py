@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from operator import itemgetter
 from typing import Final
 
 from ...interval import Interval
@@ -22,10 +23,10 @@ from ...leadsheet.model import (
     Rest,
     Tempo,
 )
-from ...musicxml.reading._assemble import RHYTHM_NAME, hits_of
+from ...leadsheet.signs import FormSigns
+from ...musicxml.reading._assemble import RHYTHM_NAME, directions_of, hits_of
 from ...musicxml.reading._form import signs_of
 from ...musicxml.reading._lengths import check_lengths, first_bar
-from ...musicxml.reading._settle import order_chords
 from ...pitch import Pitch
 from ...rhythm.values import NoteValue, Tuplet, single_value
 from ._order import in_order
@@ -58,7 +59,6 @@ def assembled(
     report: AbcReport,
     *,
     order: str | None,
-    spread_chords: bool,
 ) -> tuple[LeadSheet, tuple[Finding, ...]]:
     """The sheet of a tune that has been read, and all findings."""
     melody, hits, counter = _chosen(voices, report)
@@ -67,10 +67,8 @@ def assembled(
     first, pickup_start = 1, _ZERO
     bars: list[Bar] = []
     if raws:
-        for index, raw in enumerate(raws):
-            report.index = index
-            if len(raw.chords) > 1:
-                order_chords(raw, report, 1, spread_chords=spread_chords)
+        for raw in raws:
+            raw.chords.sort(key=itemgetter(0))
         first, pickup_start = first_bar(raws, 1)
         if not any(bar.free for bar in melody.bars):
             _check(melody, first, report)
@@ -104,7 +102,12 @@ def assembled(
 
 def _check(melody: Voice, first: int, report: AbcReport) -> None:
     raws = [bar.raw for bar in melody.bars]
-    check_lengths(raws, first, signs_of(raws, AbcReport()), report, 1)
+    check_lengths(raws, first, _signs(melody, AbcReport()), report, 1)
+
+
+def _signs(melody: Voice, report: AbcReport) -> list[FormSigns]:
+    raws = [bar.raw for bar in melody.bars]
+    return signs_of([raw.signs for raw in raws], [raw.length for raw in raws], report)
 
 
 def _chosen(
@@ -158,8 +161,7 @@ def _bars(
     melody: Voice, hits: Voice | None, counter: Voice | None, first: int,
     report: AbcReport,
 ) -> list[Bar]:  # fmt: skip
-    raws = [bar.raw for bar in melody.bars]
-    signs = signs_of(raws, report)
+    signs = _signs(melody, report)
     shift, other_shift = _sounds(melody), _sounds(counter)
     lines = _Lines()
     bars = []
@@ -201,7 +203,7 @@ def _bars(
                 hits=hits_of([each for each in strokes if isinstance(each, Note)])
                 if strokes
                 else (),
-                directions=tuple([direction for _, direction in raw.directions]),
+                directions=directions_of(raw),
                 form=signs[index],
             )
         )

@@ -111,19 +111,20 @@ class BarLines:
         as the chart allows; words say it, and then count once."""
         raw = bar.raw
         if sign.form == "jump":
-            by_sign = by_sign and sign.jump is not None and not sign.jump.until
-            if raw.jump is None or (raw.jump_by_sound and not by_sign):
-                raw.jump, raw.jump_by_sound = sign.jump, by_sign
+            if by_sign and sign.jump is not None and not sign.jump.until:
+                raw.signs.open_jump = raw.signs.open_jump or sign.jump
+            else:
+                raw.signs.jump = raw.signs.jump or sign.jump
         elif sign.form == "fine":
-            raw.fine = True
+            raw.signs.fine = True
         elif sign.form == "to-coda":
-            raw.to_coda = True
+            raw.signs.to_coda = True
         elif sign.form == "coda":
-            raw.coda = onset
+            raw.signs.coda = onset
         elif sign.form == "segno":
-            raw.segno = onset
+            raw.signs.segno = onset
         elif sign.form == "times":
-            raw.times = sign.times
+            raw.signs.times = sign.times
         elif sign.form == "section":
             self.label(sign.section)
 
@@ -131,9 +132,9 @@ class BarLines:
         """Name the section that starts here, or with the next bar."""
         voice = self.voice
         if voice.bar.is_empty or voice.cursor == 0:
-            if not voice.bar.raw.section:
-                voice.bar.raw.section = name
-            elif voice.bar.raw.section != name:
+            if not voice.bar.raw.signs.section:
+                voice.bar.raw.signs.section = name
+            elif voice.bar.raw.signs.section != name:
                 onset = voice.cursor
                 voice.bar.raw.directions.append(
                     (onset, Direction(onset, "words", name))
@@ -226,19 +227,21 @@ class BarLines:
         if sign.ends:
             if voice.open_repeat is None:
                 self._find_start(len(voice.bars))
-            raw.repeat_end = max(raw.repeat_end, min(sign.ends, _MOST_PASSES))
+            raw.signs.repeat_end = max(
+                raw.signs.repeat_end, min(sign.ends, _MOST_PASSES)
+            )
             voice.open_repeat = None
             voice.back_to = len(voice.bars)
-        elif sign.style != "regular" and raw.barline in ("regular", "dashed"):
-            raw.barline = sign.style
+        elif sign.style != "regular" and raw.signs.barline in ("regular", "dashed"):
+            raw.signs.barline = sign.style
         elif sign.style == "final":
-            raw.barline = "final"
+            raw.signs.barline = "final"
         if voice.ending and (sign.ends or sign.style in ("double", "final")):
             self._stop_ending(bar)
 
     def _stop_ending(self, bar: TuneBar) -> None:
         voice = self.voice
-        bar.raw.ending_stop = True
+        bar.raw.signs.ending_stop = True
         voice.ending = ()
         voice.ending_closed_at = len(voice.bars)
 
@@ -248,10 +251,13 @@ class BarLines:
         voice = self.voice
         for index in range(end - 2, voice.back_to - 1, -1):
             raw = voice.bars[index].raw
-            if raw.barline in ("double", "final") and not raw.ending_start:
+            if raw.signs.barline in ("double", "final") and not raw.signs.ending_start:
                 following = voice.bars[index + 1].raw
-                if not following.ending_start and not following.repeat_start:
-                    following.repeat_start = True
+                if (
+                    not following.signs.ending_start
+                    and not following.signs.repeat_start
+                ):
+                    following.signs.repeat_start = True
                     self.tell(
                         "repeat",
                         "note",
@@ -270,7 +276,7 @@ class BarLines:
         if voice.ending and before is not None:
             self._stop_ending(before)
         voice.endings = set()
-        voice.bar.raw.repeat_start = True
+        voice.bar.raw.signs.repeat_start = True
         voice.open_repeat = (self.line, self.column)
 
     def unfilled(self, tuplet: OpenTuplet) -> None:
@@ -318,7 +324,7 @@ class BarLines:
             self._stop_ending(voice.bars[-1])
         voice.endings |= set(passes)
         voice.ending = passes
-        voice.bar.raw.ending_start = passes
+        voice.bar.raw.signs.ending_start = passes
         if voice.open_repeat is None and 1 in passes:
             self._find_start(len(voice.bars))
 

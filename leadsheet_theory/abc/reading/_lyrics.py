@@ -117,7 +117,7 @@ def align_words(voice: Voice, text: str, column: int, *, strict: bool) -> list[i
         elif each.held and singer is not None:
             holder, lyric = singer
             if not lyric.extend:
-                held = evolve(lyric, extend=True)
+                held = evolve(lyric, extend="start")
                 holder.lyrics = [
                     held if known is lyric else known for known in holder.lyrics
                 ]

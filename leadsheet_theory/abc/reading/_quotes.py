@@ -16,7 +16,8 @@ from attrs import frozen
 from ...chords import ChordSymbol, parse_chord
 from ...errors import ChordSymbolError
 from ...leadsheet.signs import Jump
-from ...musicxml.reading._words import MAX_WORDS, clean_words, meaning_of
+from ...musicxml.reading._form import form_words
+from ...musicxml.reading._words import MAX_WORDS, clean_words
 from .._text import plain_text
 from ._fields import Complaint
 
@@ -100,8 +101,8 @@ def _words(text: str, *, above: bool = True) -> Quoted:
     """Words over the staff: signs of form, or words to print."""
     if len(text) > MAX_WORDS:
         return Quoted(words=text, above=above)
-    meaning = meaning_of(text)
-    if meaning.kind == "words" or meaning.kind == "chord":
+    meaning = form_words(text)
+    if meaning is None:
         return Quoted(words=text, above=above)
     if meaning.kind == "section":
         return Quoted(form="section", section=meaning.rest)

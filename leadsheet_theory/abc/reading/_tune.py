@@ -46,9 +46,8 @@ _MAX_FINDINGS: Final = 2000
 class TuneReader(HeaderReader):
     """Reads one tune."""
 
-    def __init__(self, *, strict: bool, spread_chords: bool) -> None:
+    def __init__(self, *, strict: bool) -> None:
         super().__init__(strict=strict)
-        self._spread = spread_chords
         self._voices: dict[str, Voice] = {}
 
     def read(
@@ -82,7 +81,7 @@ class TuneReader(HeaderReader):
                 order = self._known_parts(order, number, column)
         sheet, findings = assembled(
             list(self._voices.values()), self.heading, self.report,
-            order=order, spread_chords=self._spread,
+            order=order,
         )  # fmt: skip
         return sheet, findings[:_MAX_FINDINGS]
 
@@ -93,7 +92,7 @@ class TuneReader(HeaderReader):
 
     def _known_parts(self, order: str, line: int, column: int) -> str | None:
         labels = {
-            bar.raw.section
+            bar.raw.signs.section
             for voice in self._voices.values()
             for bar in (*voice.bars, voice.bar)
         }
@@ -365,9 +364,10 @@ class TuneReader(HeaderReader):
             last.raw.directions.append((end, words))
         for _, direction in stray.directions:
             last.raw.directions.append((end, evolve(direction, onset=end)))
-        last.raw.fine = last.raw.fine or stray.fine
-        last.raw.to_coda = last.raw.to_coda or stray.to_coda
-        last.raw.jump = last.raw.jump or stray.jump
+        last.raw.signs.fine = last.raw.signs.fine or stray.signs.fine
+        last.raw.signs.to_coda = last.raw.signs.to_coda or stray.signs.to_coda
+        last.raw.signs.jump = last.raw.signs.jump or stray.signs.jump
+        last.raw.signs.open_jump = last.raw.signs.open_jump or stray.signs.open_jump
 
     def _open_ends(self, voice: Voice) -> None:
         report = self.report
@@ -392,7 +392,7 @@ class TuneReader(HeaderReader):
                 *voice.bar_line_at,
             )  # fmt: skip
         if voice.ending and voice.bars:
-            voice.bars[-1].raw.ending_stop = True
+            voice.bars[-1].raw.signs.ending_stop = True
 
 
 def _over(words: VoiceWords, other: VoiceWords | None) -> VoiceWords:

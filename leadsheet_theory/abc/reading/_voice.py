@@ -12,6 +12,7 @@ from ...interval import Interval
 from ...key import Key
 from ...leadsheet.model import Lyric, Mark, Slur
 from ...leadsheet.signs import Barline
+from ...musicxml.reading._form import RawSigns
 from ...musicxml.reading._raw import RawBar
 from ...pitch import Pitch, Step
 from ...rhythm.meter import Meter
@@ -84,7 +85,7 @@ class TuneBar:
     __slots__ = ("column", "free", "layers", "line", "raw")
 
     def __init__(self, key: Key, meter: Meter | None) -> None:
-        self.raw = RawBar("", False, key, meter or COMMON_TIME)
+        self.raw = RawBar("", key, meter or COMMON_TIME, RawSigns(), implicit=False)
         self.free = meter is None
         self.layers: list[list[Event]] = [[]]
         self.line = self.column = 0
@@ -241,7 +242,7 @@ class Voice:
         self.cursor = _NOTHING
         self.last = None
         if self.next_section:
-            self.bar.raw.section, self.next_section = self.next_section, ""
+            self.bar.raw.signs.section, self.next_section = self.next_section, ""
 
     def close_bar(self) -> TuneBar:
         """End the bar, which holds music, and begin the next."""

@@ -40,13 +40,11 @@ class AbcTune:
     texts: tuple[tuple[str, str], ...] = ()
 
 
-def parse_abc(text: str, /, *, spread_chords: bool = False) -> tuple[AbcTune, ...]:
+def parse_abc(text: str, /) -> tuple[AbcTune, ...]:
     '''The tunes of a text in ABC notation.
 
     Args:
         text: the text, with or without a file header.
-        spread_chords: chord symbols that stand on one note are spread over its beats.
-            Either way a finding names them.
 
     Raises:
         AbcReadError: there is no tune in it.
@@ -68,7 +66,7 @@ def parse_abc(text: str, /, *, spread_chords: bool = False) -> tuple[AbcTune, ..
     file = split_file(text)
     tunes = []
     for lines, early in zip(file.tunes, file.findings, strict=True):
-        reader = TuneReader(strict=file.strict, spread_chords=spread_chords)
+        reader = TuneReader(strict=file.strict)
         sheet, findings = reader.read(file.header, lines)
         tunes.append(
             AbcTune(
@@ -82,12 +80,12 @@ def parse_abc(text: str, /, *, spread_chords: bool = False) -> tuple[AbcTune, ..
 
 
 def read_abc(
-    source: str | PathLike[str] | IO[str] | IO[bytes], /, *, spread_chords: bool = False
+    source: str | PathLike[str] | IO[str] | IO[bytes], /
 ) -> tuple[AbcTune, ...]:
     """The tunes of a file (``.abc``), by its path or opened.
 
     The text is UTF-8, in the character set that the file names (``I:abc-charset``), or
-    Latin-1; the option is that of :func:`parse_abc`.
+    Latin-1.
 
     Raises:
         AbcReadError: there is no tune in it.
@@ -105,7 +103,7 @@ def read_abc(
         raise AbcReadError(f"a file of more than {MAX_FILE_BYTES:,} bytes", source=name)
     text, guesses = (data, ()) if isinstance(data, str) else decoded(data)
     try:
-        tunes = parse_abc(text, spread_chords=spread_chords)
+        tunes = parse_abc(text)
     except AbcReadError as error:
         raise AbcReadError(
             error.problem, line=error.line, column=error.column, source=name

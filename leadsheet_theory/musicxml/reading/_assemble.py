@@ -26,7 +26,7 @@ from typing import Final
 
 from attrs import evolve, frozen
 
-from ...leadsheet.model import Hit, Note, Rest
+from ...leadsheet.model import Direction, Hit, Note, Rest
 from ...rhythm.meter import Meter
 from ._header import PartNames
 from ._raw import RawBar, RawLine
@@ -38,6 +38,7 @@ __all__ = (
     "PartContent",
     "bracketed",
     "choose_parts",
+    "directions_of",
     "hits_of",
     "melody_voices",
     "rhythm_voices",
@@ -212,6 +213,14 @@ def _attacks(line: RawLine) -> list[Note]:
     """All notes of a rhythm line: their pitch, if they have one, means nothing."""
     notes = [event for event in line.events if isinstance(event, Note)]
     return notes + line.strokes
+
+
+def directions_of(bar: RawBar) -> tuple[Direction, ...]:
+    """The directions of a bar, first the words of form that lead nowhere."""
+    directions = [direction for _, direction in bar.directions]
+    if bar.signs.left_over:
+        directions.insert(0, Direction(_START, "words", bar.signs.left_over))
+    return tuple(directions)
 
 
 def hits_of(strokes: Iterable[Note]) -> tuple[Hit, ...]:

@@ -1,44 +1,343 @@
-"""The signs of the form, from where a file has them to where they act.
+"""The signs of form: all that a file says of where the reading goes.
 
-A bracket spans its bars, a left bar line belongs to the bar before, a coda sign
-is either the place to leave or the place to arrive, and a jump given only for
-playback goes as far as the signs allow (MusicXML 4.0, ``sound``).
+Bar lines, repeats, endings, segno and coda, the words and the playback data of jumps,
+the names of sections: :class:`FormReader` gathers them measure by measure as the file
+has them, and :func:`signs_of` says where they act.  A bracket spans its bars, a left
+bar line belongs to the bar before, a coda sign is either the place to leave or the
+place to arrive, and a jump given only for playback goes as far as the signs allow.
+
+The wording of the jumps is common practice (MusicXML 4.0 gives the same meanings as
+attributes of ``sound``: ``dacapo``, ``dalsegno``, ``fine``, ``tocoda``); the names of
+sections are those usual on lead sheets, common practice, no source.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from fractions import Fraction
-from typing import Literal
+from functools import lru_cache
+from typing import Final, Literal
+from xml.etree.ElementTree import Element
 
-from attrs import evolve
+from attrs import define, evolve, fields, frozen
 
-from ...leadsheet.model import Direction
-from ...leadsheet.signs import Barline, FormSigns
-from ._raw import RawBar
+from ...leadsheet.signs import Barline, FormSigns, Jump
+from .._vocabulary import BAR_STYLES
 from ._report import Report
+from ._values import Number
+from ._words import plain_words
 
-__all__ = ("signs_of",)
+__all__ = ("FormReader", "FormWords", "RawSigns", "form_words", "signs_of")
+
+_RANGE: Final = re.compile(r"([0-9]{1,2})(?:\.? ?[-–] ?([0-9]{1,2}))?", re.ASCII)
+_SECTIONS: Final = frozenset(
+    {
+        "bridge", "chorus", "coda", "ending", "head", "interlude", "intro",
+        "introduction", "outro", "pre-chorus", "prechorus", "refrain", "release",
+        "shout chorus", "solo", "solos", "tag", "vamp", "verse",
+    }
+)  # fmt: skip
+_BACK_TO: Final[dict[str, Literal["capo", "segno"]]] = {
+    "d c": "capo", "dc": "capo", "da capo": "capo",
+    "d s": "segno", "ds": "segno", "dal segno": "segno", "d segno": "segno",
+}  # fmt: skip
+_BACK: Final = re.compile(rf"({'|'.join(_BACK_TO)})(?: |$)(.*)")
+_JUMP_WORDS: Final = frozenset(
+    {
+        "a", "al", "and", "coda", "con", "e", "end", "fine", "la", "no", "poi", "rep",
+        "repeat", "repeats", "repetition", "ripetizione", "segno", "senza", "sin",
+        "the", "till", "to", "until", "with", "without",
+    }
+)  # fmt: skip
+_LETTERS: Final = "ABCDEFGH"
+_TIMES: Final = re.compile(r"(?:play )?(\d{1,2}) ?(?:x|×|times)(?: |$)(.*)")
+_FINE: Final = frozenset({"fine", "al fine"})
+_TO_CODA: Final = frozenset({"to coda", "to the coda", "al coda", "go to coda"})
+_SOUND_JUMPS: Final = {"dacapo": Jump("capo"), "dalsegno": Jump("segno")}
 
 
-def signs_of(bars: Sequence[RawBar], report: Report) -> list[FormSigns]:
-    """The signs of each bar."""
+# ── What words say ───────────────────────────────────────────────────────────────
+
+
+@frozen(order=False)
+class FormWords:
+    """What words of form say.  `rest` is what of them is left to print."""
+
+    kind: Literal["jump", "fine", "to-coda", "coda", "segno", "section", "times"]
+    rest: str = ""
+    jump: Jump | None = None
+    times: int = 0
+    fine: bool = False
+
+
+@lru_cache(maxsize=2048)
+def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
+    """What cleaned words say of the form, if anything; in a frame they name a section.
+
+    >>> form_words("D.S. al Coda").jump
+    Jump(back_to='segno', until='coda', with_repeats=False)
+    >>> form_words("Verse:").kind, form_words("lazily")
+    ('section', None)
+    """
+    low = " ".join(re.sub(r"[.,:;!()]+", " ", plain_words(words).lower()).split())
+    times = _TIMES.fullmatch(low)
+    if times:
+        return FormWords(
+            "times",
+            times=int(times[1]),
+            rest="" if times[2] in ("", *_FINE) else words,
+            fine=times[2] in _FINE,
+        )
+    back = _BACK.fullmatch(low)
+    if back:
+        return _jump(back[1], back[2].split(), words)
+    if low in _FINE:
+        return FormWords("fine")
+    if low in _TO_CODA:
+        return FormWords("to-coda")
+    if low == "segno":
+        return FormWords("segno")
+    if enclosed:
+        return FormWords("section", words)
+    if low == "coda":
+        return FormWords("coda")
+    return FormWords("section", words.rstrip(":. ")) if low in _SECTIONS else None
+
+
+def _jump(back: str, words: list[str], printed: str) -> FormWords:
+    until: Literal["", "fine", "coda"] = ""
+    if "coda" in words:
+        until = "coda"
+    elif "fine" in words or "end" in words:
+        until = "fine"
+    repeats = any(word.startswith(("rep", "rip")) for word in words) and not (
+        {"no", "without", "senza", "sin"} & set(words)
+    )
+    jump = Jump(_BACK_TO[back], until, repeats)
+    known = _JUMP_WORDS.issuperset(words)
+    return FormWords("jump", "" if known else printed, jump=jump)
+
+
+def ending_numbers(text: str) -> tuple[int, ...]:
+    """The passes an ending is for, from ``1``, ``1, 2``, ``1.-3.`` and the like.
+
+    >>> ending_numbers("1.-3."), ending_numbers("1, 3"), ending_numbers("x")
+    ((1, 2, 3), (1, 3), ())
+    """
+    passes: set[int] = set()
+    for first, last in _RANGE.findall(text[:60]):
+        passes.update(range(int(first), int(last or first) + 1))
+    passes.discard(0)
+    return tuple(sorted(passes))
+
+
+# ── Measure by measure ───────────────────────────────────────────────────────────
+
+
+@define(eq=False)
+class RawSigns:
+    """The signs of one measure as the file has them; places are in ticks.
+
+    `times` are words such as *3x*; `open_jump` is a jump of which the file does not say
+    how far it goes, as the playback data don't; `letter` is one that stands unframed at
+    the start; `left_over` are words that lead nowhere, to be printed.
+    """
+
+    section: str = ""
+    repeat_start: bool = False
+    repeat_end: int = 0
+    times: int = 0
+    ending_start: tuple[int, ...] = ()
+    ending_stop: bool = False
+    barline: Barline = "regular"
+    left_barline: Barline = "regular"
+    segno: Number | None = None
+    coda: Number | None = None
+    to_coda: bool = False
+    fine: bool = False
+    jump: Jump | None = None
+    open_jump: Jump | None = None
+    letter: str = ""
+    left_over: str = ""
+
+    def take(self, other: RawSigns) -> None:
+        """Take over the signs that only another part has here."""
+        for sign in _SIGNS:
+            if getattr(self, sign.name) == sign.default:
+                setattr(self, sign.name, getattr(other, sign.name))
+
+
+_SIGNS: Final = fields(RawSigns)
+
+
+class FormReader:
+    """Reads the signs of form of one part into `signs`, those of the measure it
+    stands in."""
+
+    __slots__ = ("_before", "_repeat_next", "report", "signs")
+
+    def __init__(self, report: Report) -> None:
+        self.report = report
+        self.signs = RawSigns()
+        self._before: RawSigns | None = None
+        self._repeat_next = False
+
+    def start(self, *, first: bool) -> RawSigns:
+        """Go to the next measure, the `first` one or another; its signs."""
+        self._before = None if first else self.signs
+        self.signs = RawSigns(repeat_start=self._repeat_next)
+        self._repeat_next = False
+        return self.signs
+
+    def sign(self, sign: str, place: Number) -> None:
+        """A ``segno`` or ``coda`` at a place in the bar."""
+        if sign == "segno":
+            self.signs.segno = place
+        else:
+            self.signs.coda = place
+
+    def section(self, name: str) -> None:
+        """The name of a section."""
+        if self.signs.section and name != self.signs.section:
+            self.report.unread("rehearsal", f"{name[:40]!r}, a second section name")
+        else:
+            self.signs.section = name
+
+    def words(self, text: str, place: Number, *, enclosed: bool) -> str | None:
+        """Words at a place: what is left of them to print, None if all is (they say
+        nothing of the form)."""
+        said = form_words(text, enclosed=enclosed)
+        if said is None and place == 0 and text in _LETTERS:
+            self.signs.letter = text
+            return ""
+        if said is None:
+            return None
+        signs = self.signs
+        if said.kind == "jump":
+            if signs.jump is None:
+                signs.jump = said.jump
+            elif signs.jump != said.jump:
+                self.report.unread("words", f"{text[:40]!r}, a second jump in the bar")
+        elif said.kind == "fine":
+            signs.fine = True
+        elif said.kind == "to-coda":
+            signs.to_coda = True
+        elif said.kind == "times":
+            signs.times = said.times
+            signs.fine = signs.fine or said.fine
+        elif said.kind == "section":
+            if signs.section and not enclosed:
+                return None
+            self.section(said.rest)
+            return ""
+        else:
+            self.sign(said.kind, place)
+        return said.rest
+
+    def sound(self, name: str, value: str, place: Number) -> bool:
+        """One thing that a ``sound`` says; whether it is one of form."""
+        signs = self.signs
+        if name in _SOUND_JUMPS:
+            if signs.open_jump is None and value != "no":
+                # how far it goes is known when the whole part has been read
+                signs.open_jump = _SOUND_JUMPS[name]
+        elif name == "fine":
+            signs.fine = signs.fine or value != "no"
+        elif name == "tocoda":
+            signs.to_coda = True
+        elif name == "segno" or name == "coda":
+            self.sign(name, place)
+        elif name == "forward-repeat" and value == "yes":
+            signs.repeat_start = True
+        else:
+            return False
+        return True
+
+    def barline(self, element: Element, end: Number) -> None:
+        """Read a ``barline``; `end` is where the measure ends, so far."""
+        report = self.report
+        location = element.get("location", "right")
+        if location == "middle":
+            report.unread("barline", "a bar line within the bar")
+            return
+        left = location == "left"
+        for child in element:
+            tag = child.tag
+            if tag == "bar-style":
+                self._bar_style((child.text or "").strip(), left)
+            elif tag == "repeat":
+                self._repeat(child, left)
+            elif tag == "ending":
+                self._ending(child)
+            elif tag == "segno" or tag == "coda":
+                self.sign(tag, 0 if left else end)
+            else:
+                report.unread(tag)
+
+    def _bar_style(self, name: str, left: bool) -> None:
+        style = BAR_STYLES.get(name)
+        if style is None:
+            self.report.unread("bar-style", name[:20])
+        elif left:
+            self.signs.left_barline = style
+        else:
+            self.signs.barline = style
+
+    def _repeat(self, element: Element, left: bool) -> None:
+        """A repeat sign; at the wrong edge of a bar it belongs to the bar beside."""
+        direction = element.get("direction")
+        if direction == "forward" and left:
+            self.signs.repeat_start = True
+        elif direction == "forward":
+            self._repeat_next = True
+        elif direction == "backward":
+            times = element.get("times", "2")
+            passes = int(times) if times.isdecimal() and len(times) < 3 else 2
+            signs = self._before if left and self._before is not None else self.signs
+            signs.repeat_end = max(2, passes)
+        else:
+            raise self.report.error(
+                f"direction {(direction or '')[:20]!r}: expected forward or backward",
+                "repeat",
+            )
+
+    def _ending(self, element: Element) -> None:
+        kind = element.get("type")
+        if kind == "start":
+            numbers = ending_numbers(element.get("number", ""))
+            self.signs.ending_start = numbers or ending_numbers(element.text or "")
+            if not self.signs.ending_start:
+                self.report.unread("ending", "it has no number")
+        elif kind == "stop" or kind == "discontinue":
+            self.signs.ending_stop = True
+        else:
+            self.report.unread("ending", f"type {(kind or '')[:20]!r}")
+
+
+# ── Where they act ───────────────────────────────────────────────────────────────
+
+
+def signs_of(
+    bars: Sequence[RawSigns], lengths: Sequence[Number], report: Report
+) -> list[FormSigns]:
+    """The signs of each bar, given the lengths of the bars in ticks."""
     endings = _endings(bars, report)
-    segnos = _segnos(bars)
-    codas, leaves = _codas(bars, report)
+    segnos = _segnos(bars, lengths)
+    codas, leaves = _codas(bars, lengths, report)
     passes = _passes(bars, report)
+    _place_letters(bars, report)
     fines = any(bar.fine for bar in bars)
     signs = []
     for index, bar in enumerate(bars):
         ending, starts = endings[index]
         jump = bar.jump
-        if jump is not None and bar.jump_by_sound:
+        if jump is None and bar.open_jump is not None:
             until: Literal["", "fine", "coda"] = ""
             if leaves:
                 until = "coda"
             elif fines:
                 until = "fine"
-            jump = evolve(jump, until=until)
+            jump = evolve(bar.open_jump, until=until)
         signs.append(
             FormSigns(
                 section=bar.section,
@@ -57,7 +356,31 @@ def signs_of(bars: Sequence[RawBar], report: Report) -> list[FormSigns]:
     return signs
 
 
-def _passes(bars: Sequence[RawBar], report: Report) -> list[int]:
+def _place_letters(bars: Sequence[RawSigns], report: Report) -> None:
+    """Letters at the start of bars name sections where they come as A, B, C …; others
+    stay words, and may have been chord symbols."""
+    said = "".join(dict.fromkeys(bar.letter for bar in bars))
+    in_order = len(said) > 1 and _LETTERS.startswith(said)
+    for index, bar in enumerate(bars):
+        if not bar.letter:
+            continue
+        report.index = index
+        if in_order and not bar.section:
+            bar.section = bar.letter
+            report.gather("section", "note", "a letter alone names a section")
+        else:
+            bar.left_over = f"{bar.left_over} {bar.letter}".lstrip()
+            report.gather(
+                "chord-words",
+                "error",
+                f"the words {bar.letter!r} may be part of a chord symbol: "
+                "transposed parts leave them out",
+                element="words",
+                advice="enter them as a chord symbol, or in a frame as a section",
+            )
+
+
+def _passes(bars: Sequence[RawSigns], report: Report) -> list[int]:
     """How often each backward repeat is played in all.
 
     Words such as *3x* belong to the repeat that their bar stands in, at whichever
@@ -81,17 +404,19 @@ def _passes(bars: Sequence[RawBar], report: Report) -> list[int]:
     return passes
 
 
-def _unplaced(bars: Sequence[RawBar], waiting: tuple[int, int], report: Report) -> None:
+def _unplaced(
+    bars: Sequence[RawSigns], waiting: tuple[int, int], report: Report
+) -> None:
     """Words for a repeat that is not there stay words."""
     index, times = waiting
-    bars[index].directions.insert(0, (0, Direction(Fraction(0), "words", f"{times}×")))
+    bars[index].left_over = f"{times}× {bars[index].left_over}".rstrip()
     report.index = index
     report.gather(
         "repeat", "warning", f"'{times}×' without a repeat sign", element="words"
     )
 
 
-def _barline(bars: Sequence[RawBar], index: int) -> Barline:
+def _barline(bars: Sequence[RawSigns], index: int) -> Barline:
     """The right bar line: a repeat sign makes its own."""
     bar = bars[index]
     if bar.repeat_end:
@@ -102,7 +427,7 @@ def _barline(bars: Sequence[RawBar], index: int) -> Barline:
 
 
 def _endings(
-    bars: Sequence[RawBar], report: Report
+    bars: Sequence[RawSigns], report: Report
 ) -> list[tuple[tuple[int, ...], bool]]:
     """For each bar the passes of its bracket, and whether the bracket starts there."""
     found: list[tuple[tuple[int, ...], bool]] = []
@@ -126,16 +451,18 @@ def _endings(
     return found
 
 
-def _segnos(bars: Sequence[RawBar]) -> set[int]:
+def _segnos(bars: Sequence[RawSigns], lengths: Sequence[Number]) -> set[int]:
     places = set()
     for index, bar in enumerate(bars):
         if bar.segno is not None:
-            after = bar.segno >= bar.length and index + 1 < len(bars)
+            after = bar.segno >= lengths[index] and index + 1 < len(bars)
             places.add(index + after)
     return places
 
 
-def _codas(bars: Sequence[RawBar], report: Report) -> tuple[set[int], set[int]]:
+def _codas(
+    bars: Sequence[RawSigns], lengths: Sequence[Number], report: Report
+) -> tuple[set[int], set[int]]:
     """The bars where a coda starts, and those at whose end one leaves for it.
 
     Words (*To Coda*) or playback data decide.  Of signs alone, one within or at
@@ -156,7 +483,7 @@ def _codas(bars: Sequence[RawBar], report: Report) -> tuple[set[int], set[int]]:
         elif bar.coda == 0 and (left or index == last):
             codas.add(index)
             left = False
-        elif left and bar.coda >= bar.length and index + 1 < len(bars):
+        elif left and bar.coda >= lengths[index] and index + 1 < len(bars):
             codas.add(index + 1)
             left = False
         else:

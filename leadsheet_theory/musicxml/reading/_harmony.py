@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from typing import Final, Literal
 from xml.etree.ElementTree import Element
 
-from attrs import evolve
+from attrs import define, evolve, field
 
 from ...chords import (
     ChordSymbol,
@@ -26,7 +27,37 @@ __all__ = ("read_harmony",)
 _DEGREE_TYPES: Final[dict[str, Literal["add", "alter", "subtract"]]] = {
     "add": "add", "alter": "alter", "subtract": "subtract",
 }  # fmt: skip
+_ROOTS: Final = frozenset({"root", "numeral", "function"})
 _MAX_TEXT: Final = 80
+
+
+@define(eq=False)
+class _Said:
+    """What a ``harmony`` says of one chord."""
+
+    root: NoteName | None = None
+    kind: str = ""
+    kind_text: str | None = None
+    signs: bool = False
+    degrees: list[HarmonyDegree] = field(factory=list)
+    bass: NoteName | None = None
+    inversion: int | None = None
+
+    def parts(self) -> HarmonyParts:
+        """All of it as one value."""
+        parts = HarmonyParts(
+            self.root,
+            self.kind,
+            self.kind_text,
+            tuple(self.degrees),
+            self.bass,
+            self.inversion,
+            use_symbols=self.signs,
+        )
+        silent = self.kind == "none"
+        if self.kind_text is None or (self.root is None and not silent):
+            return parts
+        return evolve(parts, source=parts.printed or "")
 
 
 def read_harmony(
@@ -36,61 +67,61 @@ def read_harmony(
 
     None for a harmony that says no chord; the report says so.
     """
-    groups: list[HarmonyParts] = []
+    chords: list[_Said] = []
+    before = _Said()
     offset: Element | None = None
-    root: NoteName | None = None
-    kind = ""
-    kind_text: str | None = None
-    signs = False
-    degrees: list[HarmonyDegree] = []
-    bass: NoteName | None = None
-    inversion: int | None = None
-    begun = False
     for child in element:
         tag = child.tag
-        if tag == "root" or tag == "function" or tag == "numeral":
-            if begun:
-                groups.append(
-                    _parts(root, kind, kind_text, degrees, bass, inversion, signs)
-                )
-                kind, kind_text, degrees, bass, inversion = "", None, [], None, None
-            begun = True
-            root = None
-            if tag == "root":
-                root = _moved(read_name(child, report, "root-"), shift, report)
-            else:
-                report.unread(tag, "a chord named by its degree in the key")
-        elif tag == "kind":
-            kind = (child.text or "").strip()
-            kind_text = child.get("text")
-            signs = child.get("use-symbols") == "yes"
-            if len(kind) + len(kind_text or "") > _MAX_TEXT:
-                report.unread(tag, "a text too long for a chord symbol")
-                kind, kind_text = kind[:_MAX_TEXT], None
-        elif tag == "degree":
-            degree = _degree(child, report)
-            if degree is not None:
-                degrees.append(degree)
-        elif tag == "bass":
-            bass = _moved(read_name(child, report, "bass-"), shift, report)
-        elif tag == "inversion":
-            inversion = read_integer(child, report, 0, 12)
+        handle = _HANDLERS.get(tag)
+        if tag in _ROOTS:
+            # what stands before the first root belongs to it
+            chords.append(_Said() if chords else before)
+            chords[-1].root = _root(child, shift, report)
+        elif handle is not None:
+            handle(chords[-1] if chords else before, child, report, shift)
         elif tag == "offset":
             offset = child
         else:
             report.unread(tag)
-    groups.append(_parts(root, kind, kind_text, degrees, bass, inversion, signs))
+    groups = tuple([said.parts() for said in chords or [before]])
     step = element.find("root/root-step")
     if step is not None and (step.get("text") or "").startswith(("(", "[")):
-        groups = list(map(_in_brackets, groups))
+        groups = tuple(map(_in_brackets, groups))
     if element.get("print-object") == "no":
         report.gather(
             "hidden", "note", "chord symbols hidden in the source are shown here"
         )
-    symbol, problems = _symbol(tuple(groups))
+    symbol, problems = _symbol(groups)
     for rule, message in problems:
         report.gather(rule, "warning", message, element="harmony")
     return symbol, offset
+
+
+_Shift = Interval | None
+
+
+def _root(element: Element, shift: _Shift, report: Report) -> NoteName | None:
+    if element.tag == "root":
+        return _moved(read_name(element, report, "root-"), shift, report)
+    report.unread(element.tag, "a chord named by its degree in the key")
+    return None
+
+
+def _kind(said: _Said, element: Element, report: Report, _: _Shift) -> None:
+    said.kind = (element.text or "").strip()
+    said.kind_text = element.get("text")
+    said.signs = element.get("use-symbols") == "yes"
+    if len(said.kind) + len(said.kind_text or "") > _MAX_TEXT:
+        report.unread("kind", "a text too long for a chord symbol")
+        said.kind, said.kind_text = said.kind[:_MAX_TEXT], None
+
+
+def _bass(said: _Said, element: Element, report: Report, shift: _Shift) -> None:
+    said.bass = _moved(read_name(element, report, "bass-"), shift, report)
+
+
+def _inversion(said: _Said, element: Element, report: Report, _: _Shift) -> None:
+    said.inversion = read_integer(element, report, 0, 12)
 
 
 def _moved(
@@ -104,23 +135,6 @@ def _moved(
         raise report.error(str(error), "harmony") from None
 
 
-def _parts(
-    root: NoteName | None,
-    kind: str,
-    kind_text: str | None,
-    degrees: list[HarmonyDegree],
-    bass: NoteName | None,
-    inversion: int | None,
-    signs: bool,
-) -> HarmonyParts:
-    parts = HarmonyParts(
-        root, kind, kind_text, tuple(degrees), bass, inversion, use_symbols=signs
-    )
-    if kind_text is None or (root is None and kind != "none"):
-        return parts
-    return evolve(parts, source=parts.printed or "")
-
-
 def _in_brackets(parts: HarmonyParts) -> HarmonyParts:
     """An optional chord: one that is printed in brackets, which open with the root."""
     text = parts.kind_text
@@ -130,7 +144,7 @@ def _in_brackets(parts: HarmonyParts) -> HarmonyParts:
     return evolve(parts, source=parts.printed or "") if text is not None else parts
 
 
-def _degree(element: Element, report: Report) -> HarmonyDegree | None:
+def _degree(said: _Said, element: Element, report: Report, _: _Shift) -> None:
     value = alter = 0
     kind: Literal["add", "alter", "subtract"] | None = "add"
     for child in element:
@@ -146,8 +160,16 @@ def _degree(element: Element, report: Report) -> HarmonyDegree | None:
             report.unread(tag)
     if not value or kind is None:
         report.unread("degree", "it says no degree")
-        return None
-    return HarmonyDegree(value, alter, kind)
+    else:
+        said.degrees.append(HarmonyDegree(value, alter, kind))
+
+
+_HANDLERS: Final[dict[str, Callable[[_Said, Element, Report, _Shift], None]]] = {
+    "kind": _kind,
+    "degree": _degree,
+    "bass": _bass,
+    "inversion": _inversion,
+}
 
 
 @lru_cache(maxsize=4096)

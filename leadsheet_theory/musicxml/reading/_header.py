@@ -59,11 +59,7 @@ def read_header(root: Element, report: Report) -> Header:
     for child in root:
         tag = child.tag
         if tag == "work":
-            for part in child:
-                if part.tag == "work-title":
-                    work = clean_words(part.text or "")
-                else:
-                    report.unread(part.tag)
+            work = _work_title(child, report)
         elif tag == "movement-title":
             movement = clean_words(child.text or "")
         elif tag == "identification":
@@ -84,9 +80,20 @@ def read_header(root: Element, report: Report) -> Header:
     return Header(**{role: ", ".join(names) for role, names in said.items()})
 
 
+def _work_title(work: Element, report: Report) -> str:
+    title = ""
+    for child in work:
+        if child.tag == "work-title":
+            title = clean_words(child.text or "")
+        else:
+            report.unread(child.tag)
+    return title
+
+
 def _identification(
     element: Element, said: dict[str, list[str]], report: Report
 ) -> None:
+    untyped: list[str] = []
     for child in element:
         if child.tag == "creator" or child.tag == "rights":
             text = clean_words(child.text or "")
@@ -94,11 +101,24 @@ def _identification(
             role = "rights" if child.tag == "rights" else _CREATORS.get(kind)
             if role is not None:
                 _say(role, text, said)
+            elif kind and text:
+                report.unread("creator", f"{text[:60]!r}, of type {kind[:20]!r}")
             elif text:
-                what = f"of type {kind[:20]!r}" if kind else "without a type"
-                report.unread("creator", f"{text[:60]!r}, {what}")
+                untyped.append(text)
         else:
             report.unread(child.tag)
+    for text in untyped:
+        # beside a composer, the other name of a song is that of the words' author
+        role = next(
+            (each for each in ("composer", "lyricist") if each not in said), "lyricist"
+        )
+        _say(role, text, said)
+        report.gather(
+            "creator",
+            "note",
+            f"{text[:60]!r}, named without a role, is read as the {role}",
+            element="creator",
+        )
 
 
 def _say(role: str, text: str, said: dict[str, list[str]]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Final, Literal
 from xml.etree.ElementTree import Element
@@ -13,12 +14,12 @@ from ...interval import Interval
 from ...leadsheet.model import Direction, Lyric, Mark, Note, Rest, Slur
 from ...pitch import Pitch
 from ...rhythm.values import NoteValue
-from ..writing._signs import DYNAMICS
-from ..writing._text import MARK_GROUPS
+from .._vocabulary import MARK_GROUPS
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import (
     Number,
+    dynamics_text,
     plain_number,
     quarters,
     read_integer,
@@ -27,10 +28,13 @@ from ._values import (
     written_value,
 )
 
-__all__ = ("MAX_QUARTERS", "SLASHES", "NoteReader", "dynamics_text")
+__all__ = ("MAX_QUARTERS", "SLASHES", "NoteReader")
 
 _SYLLABIC: Final[dict[str, Literal["single", "begin", "middle", "end"]]] = {
     "single": "single", "begin": "begin", "middle": "middle", "end": "end",
+}  # fmt: skip
+_EXTENDS: Final[dict[str, Literal["continue", "stop"]]] = {
+    "continue": "continue", "stop": "stop",
 }  # fmt: skip
 _SLUR_ENDS: Final[dict[str, Literal["start", "stop"]]] = {
     "start": "start",
@@ -156,47 +160,11 @@ class NoteReader:
         report = self.report
         said = _Said()
         for child in element:
-            tag = child.tag
-            if tag == "pitch":
-                said.pitch = read_pitch(child, report)
-            elif tag == "duration":
-                said.ticks = self.duration(child)
-            elif tag == "type":
-                said.type = (child.text or "")[:20]
-            elif tag == "stem":
-                said.stem = child.text or ""
-                report.passed.add(tag)
-            elif tag == "lyric":
-                self._lyric(child, said)
-            elif tag == "beam" or tag == "accidental":
-                report.passed.add(tag)
-            elif tag == "voice":
-                said.voice = child.text or ""
-            elif tag == "dot":
-                said.dots += 1
-            elif tag == "tie":
-                said.ties |= _TIES.get(child.get("type", ""), 0)
-            elif tag == "notations":
-                self._notations(child, said)
-            elif tag == "rest":
-                said.rest = child
-            elif tag == "time-modification":
-                said.ratio = self._time_modification(child)
-            elif tag == "staff":
-                said.staff = child.text or ""
-            elif tag == "chord":
-                said.chord = True
-            elif tag == "grace":
-                said.grace = "slashed" if child.get("slash") == "yes" else "plain"
-            elif tag == "notehead":
-                said.head = (child.text or "").strip()
-            elif tag == "unpitched":
-                said.pitch = read_pitch(child, report)
-                said.unpitched = True
-            elif tag == "cue":
-                said.cue = True
+            handle = _HANDLERS.get(child.tag)
+            if handle is None:
+                report.unread(child.tag)
             else:
-                report.unread(tag)
+                handle(self, child, said)
         if said.grace:
             said.ticks = 0
         ticks = said.ticks
@@ -212,6 +180,53 @@ class NoteReader:
             report.unread("note", "it has no duration")
         else:
             self._place(said, ticks)
+
+    def _pitch(self, element: Element, said: _Said) -> None:
+        said.pitch = read_pitch(element, self.report)
+
+    def _unpitched(self, element: Element, said: _Said) -> None:
+        said.pitch = read_pitch(element, self.report)
+        said.unpitched = True
+
+    def _duration(self, element: Element, said: _Said) -> None:
+        said.ticks = self.duration(element)
+
+    def _type(self, element: Element, said: _Said) -> None:
+        said.type = (element.text or "")[:20]
+
+    def _stem(self, element: Element, said: _Said) -> None:
+        said.stem = element.text or ""
+        self.report.passed.add("stem")
+
+    def _passed(self, element: Element, _: _Said) -> None:
+        self.report.passed.add(element.tag)
+
+    def _voice(self, element: Element, said: _Said) -> None:
+        said.voice = element.text or ""
+
+    def _staff(self, element: Element, said: _Said) -> None:
+        said.staff = element.text or ""
+
+    def _dot(self, _: Element, said: _Said) -> None:
+        said.dots += 1
+
+    def _tie(self, element: Element, said: _Said) -> None:
+        said.ties |= _TIES.get(element.get("type", ""), 0)
+
+    def _rest_of(self, element: Element, said: _Said) -> None:
+        said.rest = element
+
+    def _chord(self, _: Element, said: _Said) -> None:
+        said.chord = True
+
+    def _grace(self, element: Element, said: _Said) -> None:
+        said.grace = "slashed" if element.get("slash") == "yes" else "plain"
+
+    def _notehead(self, element: Element, said: _Said) -> None:
+        said.head = (element.text or "").strip()
+
+    def _cue(self, _: Element, said: _Said) -> None:
+        said.cue = True
 
     def _place(self, said: _Said, ticks: Number) -> None:
         """Put a note or rest into its voice and go to its end."""
@@ -367,7 +382,7 @@ class NoteReader:
             meter=self.bar.meter,
         )
 
-    def _time_modification(self, element: Element) -> tuple[int, int]:
+    def _time_modification(self, element: Element, said: _Said) -> None:
         actual = normal = 1
         for child in element:
             tag = child.tag
@@ -377,14 +392,14 @@ class NoteReader:
                 normal = read_integer(child, self.report, 1, 999)
             elif tag != "normal-type" and tag != "normal-dot":
                 self.report.unread(tag)
-        return actual, normal
+        said.ratio = actual, normal
 
     # --- what stands about a note -----------------------------------------------------
 
     def _lyric(self, element: Element, said: _Said) -> None:
         syllabic: Literal["single", "begin", "middle", "end"] = "single"
         words = ""
-        extend = False
+        extend: Literal["", "start", "continue", "stop"] = ""
         for child in element:
             tag = child.tag
             if tag == "text":
@@ -398,7 +413,7 @@ class NoteReader:
             elif tag == "elision":
                 words += child.text or "‿"
             elif tag == "extend":
-                extend = extend or child.get("type") != "stop"
+                extend = _EXTENDS.get(child.get("type", ""), "start")
             elif tag not in ("end-line", "end-paragraph"):
                 self.report.unread(tag)
         if len(said.lyrics) >= _MOST:
@@ -453,6 +468,30 @@ class NoteReader:
                 said.marks += (mark,)
 
 
+# what each element of a note says
+_HANDLERS: Final[dict[str, Callable[[NoteReader, Element, _Said], None]]] = {
+    "pitch": NoteReader._pitch,
+    "unpitched": NoteReader._unpitched,
+    "duration": NoteReader._duration,
+    "type": NoteReader._type,
+    "dot": NoteReader._dot,
+    "time-modification": NoteReader._time_modification,
+    "rest": NoteReader._rest_of,
+    "chord": NoteReader._chord,
+    "grace": NoteReader._grace,
+    "cue": NoteReader._cue,
+    "voice": NoteReader._voice,
+    "staff": NoteReader._staff,
+    "stem": NoteReader._stem,
+    "beam": NoteReader._passed,
+    "accidental": NoteReader._passed,
+    "notehead": NoteReader._notehead,
+    "tie": NoteReader._tie,
+    "notations": NoteReader._notations,
+    "lyric": NoteReader._lyric,
+}
+
+
 class _Said:
     """What one ``note`` element says; the defaults stand for silence."""
 
@@ -476,16 +515,3 @@ class _Said:
     lyrics: tuple[Lyric, ...] = ()
     marks: tuple[Mark, ...] = ()
     slurs: tuple[Slur, ...] = ()
-
-
-def dynamics_text(element: Element, report: Report) -> str:
-    """The mark that a ``dynamics`` holds, by its MusicXML name or its own words."""
-    marks = []
-    for child in element:
-        if child.tag in DYNAMICS:
-            marks.append(child.tag)
-        elif child.tag == "other-dynamics":
-            marks.append((child.text or "").strip())
-        else:
-            report.unread(child.tag)
-    return " ".join(marks)

@@ -9,9 +9,9 @@ from typing import Literal
 
 from ...chords import ChordSymbol
 from ...key import Key
-from ...leadsheet.model import Direction, Note, Rest
-from ...leadsheet.signs import Barline, Jump
+from ...leadsheet.model import Direction, Note, Rest, Swing
 from ...rhythm.meter import Meter
+from ._form import RawSigns
 from ._values import Number
 
 __all__ = ("RawBar", "RawLine")
@@ -42,65 +42,35 @@ class RawBar:
     """One measure.  Times are in ticks of the reading's grid."""
 
     __slots__ = (
-        "barline",
         "chords",
-        "coda",
         "directions",
-        "ending_start",
-        "ending_stop",
-        "fine",
         "implicit",
-        "jump",
-        "jump_by_sound",
         "key",
-        "left_barline",
         "length",
         "lines",
         "meter",
         "number",
-        "repeat_end",
-        "repeat_start",
-        "section",
-        "segno",
+        "signs",
         "slash",
         "slash_voices",
-        "times",
-        "to_coda",
+        "swing",
+        "typed",
     )
 
-    def __init__(self, number: str, implicit: bool, key: Key, meter: Meter) -> None:
+    def __init__(
+        self, number: str, key: Key, meter: Meter, signs: RawSigns, *, implicit: bool
+    ) -> None:
         self.number = number
         self.implicit = implicit
         self.key = key
         self.meter = meter
+        self.signs = signs
         self.length: Number = 0
         self.lines: list[RawLine] = []
         self.chords: list[tuple[Number, ChordSymbol]] = []
+        self.swing: Swing | None = None
+        # chord symbols typed as words: place, words, symbols
+        self.typed: list[tuple[Number, str, tuple[ChordSymbol, ...]]] = []
         self.directions: list[tuple[Number, Direction]] = []
-        self.section = ""
-        self.repeat_start = False
-        self.repeat_end = 0
-        self.times = 0
-        self.ending_start: tuple[int, ...] = ()
-        self.ending_stop = False
-        self.barline: Barline = "regular"
-        self.left_barline: Barline = "regular"
-        self.segno: Number | None = None
-        self.coda: Number | None = None
-        self.to_coda = False
-        self.fine = False
-        self.jump: Jump | None = None
-        self.jump_by_sound = False
         self.slash: Literal["", "time", "rhythm"] = ""
         self.slash_voices: frozenset[str] = frozenset()
-
-    def take_signs(self, other: RawBar) -> None:
-        """Take over the signs of the form that only another part has here."""
-        self.section = self.section or other.section
-        self.segno = other.segno if self.segno is None else self.segno
-        self.coda = other.coda if self.coda is None else self.coda
-        self.to_coda = self.to_coda or other.to_coda
-        self.fine = self.fine or other.fine
-        if self.jump is None:
-            self.jump, self.jump_by_sound = other.jump, other.jump_by_sound
-        self.directions = self.directions or other.directions

@@ -6,15 +6,14 @@ end, when it is known whether the first measure is a pickup.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final
 
 from ...errors import MusicXMLReadError
-from ...leadsheet.findings import Finding, Severity
+from ...leadsheet.findings import Finding, Severity, bar_list
 from ...rhythm.meter import Meter
 
-__all__ = ("ABOUT_THE_FILE", "ENGRAVING", "PLAYBACK", "Report", "bar_list")
+__all__ = ("ABOUT_THE_FILE", "ENGRAVING", "PLAYBACK", "Report")
 
 ENGRAVING: Final = frozenset(
     {
@@ -154,21 +153,3 @@ class Report:
 
 
 _START: Final = Fraction(0)
-
-
-def bar_list(bars: Iterable[int]) -> str:
-    """Bar numbers in order, runs drawn together.
-
-    >>> bar_list([1, 2, 3, 7, 9, 10])
-    '1–3, 7, 9, 10'
-    """
-    runs: list[list[int]] = []
-    for bar in bars:
-        if runs and bar == runs[-1][-1] + 1:
-            runs[-1].append(bar)
-        else:
-            runs.append([bar])
-    return ", ".join(
-        f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run))
-        for run in runs
-    )

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
-from itertools import groupby
 from operator import attrgetter, itemgetter
 
 from ...chords import ChordSymbol
@@ -14,36 +12,40 @@ from ._raw import RawBar
 from ._report import Report
 from ._values import Number, plain, quarters
 
-__all__ = ("copy_bar", "order_chords", "place_typed", "play_slashes", "spread")
+__all__ = ("copy_bar", "order_chords", "place_typed", "play_slashes")
 
 PlacedSymbol = tuple[Number, ChordSymbol]
 
 
-def place_typed(
-    bar: RawBar,
-    typed: Sequence[tuple[Number, str, ChordSymbol]],
-    report: Report,
-    grid: int,
-) -> None:
+def place_typed(bar: RawBar, report: Report, grid: int) -> None:
     """Chord symbols typed as words: chords, where no harmony stands already.
 
-    Over a harmony they are another choice of changes, and stay words.
+    Over a harmony they are another choice of changes, and stay words.  Words that come
+    after the bar's last note stand over it.
     """
     taken = {place for place, _ in bar.chords}
-    for place, words, symbol in typed:
+    for at, words, symbols in bar.typed:
+        place = at if at < bar.length else last_onset(bar, grid)
         onset = quarters(place, grid)
-        if place in taken:
+        if place in taken and at < bar.length:
             bar.directions.append((place, Direction(onset, "words", words)))
             continue
-        bar.chords.append((place, symbol))
+        bar.chords += [(place, symbol) for symbol in symbols]
+        several = f"{len(symbols)} chord symbols" if symbols[1:] else "a chord symbol"
         report.add(
             "chord-words",
             "warning",
-            f"the words {words!r} are read as a chord symbol",
+            f"the words {words!r} are read as {several}",
             element="words",
             onset=onset,
             meter=bar.meter,
         )
+
+
+def last_onset(bar: RawBar, grid: int) -> Number:
+    """Where the last note or rest of a bar's first voice starts."""
+    events = bar.lines[0].events if bar.lines else []
+    return plain(events[-1].onset * grid) if events else 0
 
 
 def copy_bar(bar: RawBar, source: RawBar, report: Report) -> None:
@@ -79,61 +81,33 @@ def play_slashes(bar: RawBar, report: Report) -> None:
 
 
 def order_chords(
-    bar: RawBar, report: Report, grid: int, *, spread_chords: bool
+    bar: RawBar,
+    carried: Sequence[PlacedSymbol],
+    before: RawBar | None,
+    report: Report,
+    grid: int,
 ) -> list[PlacedSymbol]:
     """Put the chord symbols in order; those at or past the bar's end are returned,
-    placed in the next bar."""
-    beyond = [chord for chord in bar.chords if chord[0] >= bar.length]
-    if beyond:
-        bar.chords = [chord for chord in bar.chords if chord[0] < bar.length]
+    placed in the next bar.
+
+    Symbols `carried` over from the bar before stand here, unless another one does: then
+    they belong to the last note there.
+    """
+    own = dict(bar.chords)
+    for place, symbol in carried:
+        if place not in own:
+            bar.chords.append((place, symbol))
+        elif own[place] != symbol and before is not None:
+            before.chords.append((last_onset(before, grid), symbol))
+            before.chords.sort(key=itemgetter(0))
+    if carried:
         report.gather(
             "chord-place",
             "note",
-            "a chord symbol at or past the bar's end stands in the next bar",
+            "a chord symbol at or past the end of the bar before is placed anew",
         )
-    if len(bar.chords) > 1:
-        bar.chords.sort(key=itemgetter(0))
-        if len({place for place, _ in bar.chords}) < len(bar.chords):
-            _report_stacked(bar, report, grid, spread_chords)
-            if spread_chords:
-                bar.chords = spread(bar, grid)
+    beyond = [chord for chord in bar.chords if chord[0] >= bar.length]
+    if beyond:
+        bar.chords = [chord for chord in bar.chords if chord[0] < bar.length]
+    bar.chords.sort(key=itemgetter(0))
     return [(place - bar.length, symbol) for place, symbol in beyond]
-
-
-def _report_stacked(
-    bar: RawBar, report: Report, grid: int, spread_chords: bool
-) -> None:
-    for place, here in groupby(bar.chords, key=itemgetter(0)):
-        names = [str(symbol) for _, symbol in here]
-        if len(names) > 1:
-            report.add(
-                "stacked-chords",
-                "warning",
-                f"{' and '.join(names[:6])} stand on one beat",
-                element="harmony",
-                advice="they are spread over the beats up to the next"
-                if spread_chords
-                else "place each on its beat",
-                onset=quarters(place, grid),
-                meter=bar.meter,
-            )
-
-
-def spread(bar: RawBar, grid: int) -> list[PlacedSymbol]:
-    """Chord symbols that stand on one place, spread over the beats up to the next
-    chord or the bar's end; the first one gets what is left over."""
-    placed: list[PlacedSymbol] = []
-    beat = bar.meter.beat_spans[0].length * grid
-    stacks = [list(here) for _, here in groupby(bar.chords, key=itemgetter(0))]
-    for stack, following in zip(stacks, [*stacks[1:], None], strict=True):
-        start = stack[0][0]
-        end = bar.length if following is None else following[0][0]
-        step = beat
-        while (end - start) // step < len(stack):
-            step /= 2
-        beats = (end - start) // step
-        placed += [
-            (plain(Fraction(start + -(-number * beats // len(stack)) * step)), symbol)
-            for number, (_, symbol) in enumerate(stack)
-        ]
-    return placed

@@ -18,10 +18,12 @@ from ...key import MODES, Key, Mode
 from ...pitch import STEPS, NoteName, Pitch, Step
 from ...rhythm.meter import Meter
 from ...rhythm.values import VALUE_NAMES, NoteValue, Tuplet, ValueName
+from .._vocabulary import DYNAMICS
 from ._report import Report
 
 __all__ = (
     "Number",
+    "dynamics_text",
     "plain",
     "plain_number",
     "quarters",
@@ -254,6 +256,19 @@ def written_value(
     if abs(value.duration - stated) < quarters(tick, grid) and tuplet is not None:
         return value, value.duration, "rounded"
     return None, stated, "unlike"
+
+
+def dynamics_text(element: Element, report: Report) -> str:
+    """The mark that a ``dynamics`` holds, by its MusicXML name or its own words."""
+    marks = []
+    for child in element:
+        if child.tag in DYNAMICS:
+            marks.append(child.tag)
+        elif child.tag == "other-dynamics":
+            marks.append((child.text or "").strip())
+        else:
+            report.unread(child.tag)
+    return " ".join(marks)
 
 
 # --- key, metre, transposition -------------------------------------------------------

@@ -173,7 +173,8 @@ def _member(container: ZipFile, info: ZipInfo) -> bytes:
 def _score_name(container: ZipFile, remarks: list[Finding]) -> str:
     """The name of the file that holds the score."""
     names = container.namelist()
-    by_lower = {name.lower(): name for name in names}
+    # a path is written with slashes, whatever wrote the zip
+    by_lower = {name.replace("\\", "/").lower(): name for name in names}
     index = by_lower.get(_CONTAINER.lower())
     listed = [] if index is None else _listed_scores(container, index)
     for path in listed:
@@ -183,9 +184,9 @@ def _score_name(container: ZipFile, remarks: list[Finding]) -> str:
             return found
     scores = [
         name
-        for name in names
-        if name.lower().endswith((".musicxml", ".xml"))
-        and not name.startswith(("META-INF/", "__MACOSX/"))
+        for path, name in by_lower.items()
+        if path.endswith((".musicxml", ".xml"))
+        and not path.startswith(("meta-inf/", "__macosx/"))
     ]
     if not scores:
         raise MusicXMLReadError(
@@ -254,11 +255,23 @@ def _parse(data: bytes, remarks: list[Finding]) -> ET.Element:
         if isinstance(error, MusicXMLReadError):
             raise
         broken = MusicXMLReadError("the XML text is in no known encoding")
+    root = _in_another_encoding(data, remarks)
+    if root is None:
+        raise broken
+    return root
+
+
+def _in_another_encoding(data: bytes, remarks: list[Finding]) -> ET.Element | None:
+    """The root element of a text that is not in the encoding it claims.
+
+    Raises:
+        MusicXMLReadError: in some encoding it is well written, but broken further on.
+    """
+    broken: MusicXMLReadError | None = None
     for encoding in (*_declared_wide(data), "utf-8", "cp1252"):
         try:
             root = _tree(data.decode(encoding).encode(), "utf-8")
         except ET.ParseError as error:
-            # well encoded after all, but broken further on
             broken = _broken(error)
             continue
         except MusicXMLReadError:
@@ -274,15 +287,17 @@ def _parse(data: bytes, remarks: list[Finding]) -> ET.Element:
             )
         )
         return root
-    raise broken
+    if broken is not None:
+        raise broken
+    return None
 
 
 def _tree(data: bytes, encoding: str | None) -> ET.Element:
     """The parsed text; `encoding` overrides the one it declares."""
     if data.count(b"<") > MAX_TAGS:
         raise MusicXMLReadError(f"more than {MAX_TAGS:,} tags of XML")
-    if b"<!ENTITY" in data:
-        _refuse_entities(data, encoding)
+    if b"<!ENTITY" in data or b"<!ATTLIST" in data:
+        _refuse_declarations(data, encoding)
     return ET.fromstring(data, ET.XMLParser(encoding=encoding))
 
 
@@ -320,19 +335,22 @@ def _declared_wide(data: bytes) -> tuple[str, ...]:
     return (name,) if name in _WIDE else ()
 
 
-def _refuse_entities(data: bytes, encoding: str | None) -> None:
-    """Raise if the text declares an entity (the words may also stand in a comment)."""
+def _refuse_declarations(data: bytes, encoding: str | None) -> None:
+    """Raise if the text declares an entity or attributes that its elements are to have
+    by default: a few of either fill any memory.  (The words may also stand in a
+    comment.)"""
     reader = expat.ParserCreate(encoding)
 
-    def declared(name: str, *_: object) -> None:
+    def refuse(what: str, name: str) -> None:
         raise MusicXMLReadError(
-            f"the file declares the entity {_shown(name)!r}: "
+            f"the file declares {what} {_shown(name)!r}: "
             "no score needs one, and none is read",
             line=reader.CurrentLineNumber,
             column=reader.CurrentColumnNumber + 1,
         )
 
-    reader.EntityDeclHandler = declared
+    reader.EntityDeclHandler = lambda name, *_: refuse("the entity", name)
+    reader.AttlistDeclHandler = lambda _, name, *__: refuse("the attribute", name)
     # text that is broken before any declaration is refused by the parse that follows
     with suppress(expat.ExpatError):
         reader.Parse(data, True)

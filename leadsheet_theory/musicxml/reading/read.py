@@ -19,14 +19,24 @@ from xml.etree.ElementTree import Element
 
 from attrs import evolve, frozen
 
-from ...chords import typed_sound
+from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
 from ...leadsheet.findings import Finding
-from ...leadsheet.model import Bar, Direction, LeadSheet, Note, PlacedChord, Tempo
+from ...leadsheet.lyrics import close_words
+from ...leadsheet.model import (
+    Bar,
+    Direction,
+    LeadSheet,
+    Note,
+    PlacedChord,
+    Swing,
+    Tempo,
+)
 from ._assemble import (
     BarVoices,
     PartContent,
     choose_parts,
+    directions_of,
     hits_of,
     melody_voices,
     rhythm_voices,
@@ -59,16 +69,11 @@ class ReadResult:
     findings: tuple[Finding, ...] = ()
 
 
-def read_lead_sheet(
-    source: bytes | str | PathLike[str], /, *, spread_chords: bool = False
-) -> ReadResult:
+def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
     """Read a file (``.musicxml``, ``.xml``, ``.mxl``), or the bytes of one.
 
     Args:
         source: the file's path, or its bytes.
-        spread_chords: chord symbols that the file has on one and the same beat,
-            as some programs write them over a long note, are spread over the
-            beats up to the next one.  Either way a finding names them.
 
     Raises:
         MusicXMLReadError: it is no score, it holds no music, or what it says of
@@ -76,12 +81,12 @@ def read_lead_sheet(
         OSError: the file cannot be opened.
     """
     if isinstance(source, bytes):
-        return parse_lead_sheet(source, spread_chords=spread_chords)
+        return parse_lead_sheet(source)
     path = Path(source)
     with path.open("rb") as file:
         data = file.read(MAX_FILE_BYTES + 1)
     try:
-        return parse_lead_sheet(data, spread_chords=spread_chords)
+        return parse_lead_sheet(data)
     except MusicXMLReadError as error:
         raise MusicXMLReadError(
             error.problem,
@@ -94,9 +99,8 @@ def read_lead_sheet(
         ) from None
 
 
-def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResult:
-    """Read the bytes of a MusicXML file, plain or compressed; the option is that of
-    :func:`read_lead_sheet`.
+def parse_lead_sheet(data: bytes, /) -> ReadResult:
+    """Read the bytes of a MusicXML file, plain or compressed.
 
     >>> from leadsheet_theory.musicxml import parse_lead_sheet
     >>> result = parse_lead_sheet(b'''
@@ -126,7 +130,7 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
     report = Report()
     grid = common_grid(root, report)
     header = read_header(root, report)
-    parts = _parts(root, report, grid, spread_chords=spread_chords)
+    parts = _parts(root, report, grid)
     if not parts:
         raise MusicXMLReadError("a score without a part")
     melody, rhythm = choose_parts(parts)
@@ -134,8 +138,8 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
         raise MusicXMLReadError("a score without a measure", part=melody.id)
     _report_assumptions(melody)
     first, pickup_start = first_bar(melody.bars, grid)
-    bars = _bars(melody, rhythm, parts, first, grid)
-    sheet = _sheet(header, bars)
+    closed = close_words(_bars(melody, rhythm, parts, first, grid))
+    sheet = _sheet(header, list(closed.bars), _swing(melody, parts))
     for part in parts:
         if part is not melody and part is not rhythm:
             report.add(
@@ -148,16 +152,14 @@ def parse_lead_sheet(data: bytes, /, *, spread_chords: bool = False) -> ReadResu
     read = [melody.report, *([] if rhythm is None else [rhythm.report])]
     for other in read:
         report.take_passed(other)
-    findings = list(remarks)
+    findings = [*remarks, *closed.remarks]
     for each in (report, *read):
         findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
     return ReadResult(sheet, tuple(findings))
 
 
-def _parts(
-    root: Element, report: Report, grid: int, *, spread_chords: bool
-) -> list[PartContent]:
+def _parts(root: Element, report: Report, grid: int) -> list[PartContent]:
     names = read_part_list(root, report)
     parts: list[PartContent] = []
     tick: Number | None = None
@@ -165,7 +167,7 @@ def _parts(
         name = element.get("id", "")
         own = Report()
         own.part = name[:20]
-        reader = PartReader(own, grid, tick, spread_chords=spread_chords)
+        reader = PartReader(own, grid, tick)
         reader.read(element)
         tick = reader.tick
         parts.append(
@@ -199,7 +201,7 @@ def _bars(
     report = melody.report
     raw = melody.bars
     _borrow(melody, parts)
-    signs = signs_of(raw, report)
+    signs = signs_of([bar.signs for bar in raw], [bar.length for bar in raw], report)
     voices = melody_voices(melody)
     strokes = _strokes(voices, rhythm, report)
     check_lengths(raw, first, signs, report, grid)
@@ -226,7 +228,7 @@ def _bars(
                     ]
                 ),
                 hits=hits_of(strokes[index]),
-                directions=tuple([direction for _, direction in bar.directions]),
+                directions=directions_of(bar),
                 form=signs[index],
                 source_number=bar.number,
             )
@@ -257,7 +259,8 @@ def _borrow(melody: PartContent, parts: Sequence[PartContent]) -> None:
     top = parts[0]
     if top is not melody:
         for bar, source in zip(melody.bars, top.bars, strict=False):
-            bar.take_signs(source)
+            bar.signs.take(source.signs)
+            bar.directions = bar.directions or source.directions
 
 
 def _strokes(
@@ -280,7 +283,30 @@ def _strokes(
     return [one or other for one, other in zip(apart, beside, strict=False)]
 
 
-def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:
+def _swing(melody: PartContent, parts: Sequence[PartContent]) -> Swing | None:
+    """The swing said at the start, in the melody's part or another; one said later
+    than the first bar that counts is told."""
+    chosen: Swing | None = None
+    for part in (melody, *parts):
+        for index, bar in enumerate(part.bars):
+            if bar.swing is None or bar.swing == chosen:
+                continue
+            start = index == 0 or (index == 1 and part.bars[0].length < bar.length)
+            if start and chosen is None:
+                chosen = bar.swing
+            elif part is melody:
+                melody.report.index = index
+                melody.report.gather(
+                    "swing",
+                    "warning",
+                    f"{bar.swing} from here on are not carried: "
+                    "a chart has one swing, said at its start",
+                    element="swing",
+                )
+    return chosen
+
+
+def _sheet(header: Header, bars: list[Bar], swing: Swing | None) -> LeadSheet:
     """The sheet; a tempo and a style word at the start belong to it as a whole."""
     tempo: Tempo | None = None
     style = ""
@@ -297,7 +323,7 @@ def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:
                 and direction.above
                 and direction.onset == 0
                 and any(letter.isalpha() for letter in direction.text)
-                and typed_sound(direction.text) is None
+                and not typed_sounds(direction.text)
             ):
                 style = direction.text
             else:
@@ -314,4 +340,5 @@ def _sheet(header: Header, bars: list[Bar]) -> LeadSheet:
         style=style,
         tempo=tempo,
         rights=header.rights,
+        swing=swing,
     )

@@ -79,7 +79,8 @@ def defaults_xml(page: Page) -> str:
 
 def credits_xml(sheet: LeadSheet, headings: Sequence[str], page: Page) -> str:
     """The words at the head of each page: the part's heading at the left, the title in
-    the middle and, on the first page, who made it at the right.
+    the middle and, on the first page, who made it at the right and the rights at the
+    foot.
 
     On the first page the title has a line to itself; a long one is set smaller.
     """
@@ -96,19 +97,29 @@ def credits_xml(sheet: LeadSheet, headings: Sequence[str], page: Page) -> str:
             beside = 2 * (_width(heading, 12) + _LINE)
             size = _fitting(sheet.title, 14, room - beside)
             out += (
-                _credit(number, "title", sheet.title, middle, first, "center", size),
-                _credit(number, "part name", heading, left, first, "left", 12),
-                _credit(number, "page number", str(number), right, first, "right", 12),
+                _credit(number, "title", sheet.title, (middle, first), "center", size),
+                _credit(number, "part name", heading, (left, first), "left", 12),
+                _credit(
+                    number, "page number", str(number), (right, first), "right", 12
+                ),
             )
             continue
         size = _fitting(sheet.title, 22, room)
         out += (
-            _credit(number, "title", sheet.title, middle, first, "center", size),
-            _credit(number, "part name", heading, left, second, "left", 12),
-            _credit(number, "subtitle", sheet.subtitle, middle, second, "center", 14),
-            _credit(number, "composer", sheet.composer, right, second, "right", 12),
-            _credit(number, "lyricist", sheet.lyricist, left, third, "left", 10),
-            _credit(number, "arranger", sheet.arranger, right, third, "right", 10),
+            _credit(number, "title", sheet.title, (middle, first), "center", size),
+            _credit(number, "part name", heading, (left, second), "left", 12),
+            _credit(number, "subtitle", sheet.subtitle, (middle, second), "center", 14),
+            _credit(number, "composer", sheet.composer, (right, second), "right", 12),
+            _credit(number, "lyricist", sheet.lyricist, (left, third), "left", 10),
+            _credit(number, "arranger", sheet.arranger, (right, third), "right", 10),
+            _credit(
+                number,
+                "rights",
+                sheet.rights,
+                (middle, _tenths(page.bottom / 2, page)),
+                "center",
+                8,
+            ),
         )
     return "".join(out)
 
@@ -127,10 +138,12 @@ def _fitting(words: str, size: int, room: float) -> int:
 
 
 def _credit(
-    page: int, kind: str, words: str, x: str, y: str, justify: str, size: int
+    page: int, kind: str, words: str, at: tuple[str, str], justify: str, size: int
 ) -> str:
+    """Words on a page, if there are any, `at` so many tenths from its left and foot."""
     if not words:
         return ""
+    x, y = at
     return (
         f'<credit page="{page}"><credit-type>{kind}</credit-type>'
         f'<credit-words default-x="{x}" default-y="{y}" font-size="{size}" '

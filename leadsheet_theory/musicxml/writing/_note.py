@@ -15,7 +15,8 @@ from ...leadsheet.model import Hit, Lyric, Mark, Note, Rest, Slur
 from ...pitch import Pitch
 from ...rhythm.values import NoteValue, Tuplet
 from ...spelling.accidentals import Accidental
-from ._text import MARK_GROUPS, escape, pitch_xml, time_modification
+from .._vocabulary import MARK_GROUPS
+from ._text import escape, pitch_xml, time_modification
 
 __all__ = (
     "NoteForm",
@@ -258,7 +259,12 @@ def _marks_xml(marks: tuple[Mark, ...], *, above: bool = False) -> str:
 
 
 def _lyric_xml(lyric: Lyric) -> str:
-    extend = "<extend/>" if lyric.extend else ""
+    extend = ""
+    if lyric.extend:
+        kind = "" if lyric.extend == "start" else f' type="{lyric.extend}"'
+        extend = f"<extend{kind}/>"
+    if not lyric.text:
+        return f'<lyric number="{lyric.verse}">{extend}</lyric>'
     return (
         f'<lyric number="{lyric.verse}">'
         f"<syllabic>{lyric.syllabic}</syllabic>"

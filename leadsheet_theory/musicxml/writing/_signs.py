@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Final
 
 from ...key import Key
-from ...leadsheet.model import Bar, Direction, Tempo
-from ...leadsheet.signs import Jump
+from ...leadsheet.model import Bar, Direction, Swing, Tempo
+from ...leadsheet.signs import Barline, Jump
 from ...rhythm.meter import Meter
 from ...rhythm.values import NoteValue
+from .._vocabulary import (
+    BAR_STYLES,
+    DYNAMICS,
+    FINE,
+    JUMPS,
+    REPEATED_JUMP,
+    SWING_VALUES,
+    TO_CODA,
+)
 from ._text import attribute, decimal_text, escape
 
 __all__ = (
-    "DYNAMICS",
     "Insert",
     "direction_insert",
     "end_signs",
@@ -28,8 +37,12 @@ __all__ = (
 Insert = tuple[str, str]
 """An element in two halves: an offset may stand between them."""
 
-# the right bar line of the model: the bar-style of MusicXML 4.0
-_BAR_STYLES = {"double": "light-light", "final": "light-heavy", "dashed": "dashed"}
+# what is written for each bar line; a regular one stands without being written
+_BAR_STYLES: Final[dict[Barline, str]] = {
+    barline: style
+    for style, barline in reversed(BAR_STYLES.items())
+    if barline != "regular"
+}
 
 
 def key_xml(key: Key) -> str:
@@ -120,9 +133,9 @@ def end_signs(bar: Bar, page: str = "") -> str:
     in :func:`start_signs`."""
     text = ""
     if bar.form.to_coda:
-        text += _sign_xml("<words>To Coda</words>", f'tocoda="coda{page}"')
+        text += _sign_xml(f"<words>{TO_CODA}</words>", f'tocoda="coda{page}"')
     if bar.form.fine:
-        text += _sign_xml("<words>Fine</words>", 'fine="yes"')
+        text += _sign_xml(f"<words>{FINE}</words>", 'fine="yes"')
     if bar.form.jump:
         sound = f'dalsegno="segno{page}"'
         if bar.form.jump.back_to == "capo":
@@ -137,10 +150,10 @@ def jump_words(jump: Jump) -> str:
     >>> jump_words(Jump("segno", "coda")), jump_words(Jump("capo"))
     ('D.S. al Coda', 'D.C.')
     """
-    words = "D.C." if jump.back_to == "capo" else "D.S."
+    words = JUMPS[jump.back_to]
     if jump.until:
         words += f" al {jump.until.title()}"
-    return f"{words} with repeats" if jump.with_repeats else words
+    return f"{words} {REPEATED_JUMP}" if jump.with_repeats else words
 
 
 def _sign_xml(sign: str, sound: str) -> str:
@@ -158,17 +171,67 @@ def words_xml(words: str) -> str:
     )
 
 
-def opening_xml(style: str, tempo: Tempo | None) -> str:
-    """What stands over the first bar, in one line: the style, then the tempo."""
-    if not style:
-        return "" if tempo is None else "".join(_tempo_halves(tempo, "above"))
-    words = (
-        '<direction placement="above"><direction-type>'
-        f'<words font-weight="bold">{escape(style)}</words></direction-type>'
+def opening_xml(style: str, tempo: Tempo | None, swing: Swing | None) -> str:
+    """What stands over the first bar, in one line: the style, then the tempo, then
+    the equation of the swing."""
+    printed = []
+    if style:
+        printed.append(
+            "<direction-type>"
+            f'<words font-weight="bold">{escape(style)}</words></direction-type>'
+        )
+    if tempo is not None:
+        printed.append(_metronome_xml(tempo))
+    if swing is not None and swing.equation:
+        printed.append(_equation_xml(swing))
+    sound = _opening_sound(tempo, swing)
+    if not printed:
+        return f"{sound}\n" if sound else ""
+    return f'<direction placement="above">{"".join(printed)}{sound}</direction>\n'
+
+
+def _opening_sound(tempo: Tempo | None, swing: Swing | None) -> str:
+    if swing is None:
+        return "" if tempo is None else _tempo_sound(tempo)
+    said = (
+        "<straight/>"
+        if swing.is_straight
+        else (
+            f"<first>{swing.first}</first><second>{swing.second}</second>"
+            f"<swing-type>{swing.unit}</swing-type>"
+        )
     )
-    if tempo is None:
-        return f"{words}</direction>\n"
-    return f"{words}{_metronome_xml(tempo)}{_tempo_sound(tempo)}</direction>\n"
+    tempo_attribute = "" if tempo is None else f" tempo={_quarters_a_minute(tempo)}"
+    return f"<sound{tempo_attribute}><swing>{said}</swing></sound>"
+
+
+def _equation_xml(swing: Swing) -> str:
+    """Two notes of the unit are played as those that the swing says; nothing where no
+    two values say it."""
+    played = SWING_VALUES.get((swing.unit, swing.first, swing.second))
+    if played is None:
+        return ""
+    notes = [_metronome_note(value) for value in (NoteValue(swing.unit),) * 2 + played]
+    return (
+        "<direction-type><metronome>"
+        f"{''.join(notes[:2])}<metronome-relation>equals</metronome-relation>"
+        f"{''.join(notes[2:])}</metronome></direction-type>"
+    )
+
+
+def _metronome_note(value: NoteValue) -> str:
+    tuplet = ""
+    if value.tuplet is not None:
+        end = "start" if value.tuplet.starts else "stop"
+        tuplet = (
+            f'<metronome-tuplet type="{end}">'
+            f"<actual-notes>{value.tuplet.actual}</actual-notes>"
+            f"<normal-notes>{value.tuplet.normal}</normal-notes></metronome-tuplet>"
+        )
+    return (
+        f"<metronome-note><metronome-type>{value.name}</metronome-type>"
+        f"{'<metronome-dot/>' * value.dots}{tuplet}</metronome-note>"
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -186,16 +249,6 @@ def direction_insert(direction: Direction) -> Insert:
         f"<direction-type>{content}</direction-type>",
         "</direction>\n",
     )
-
-
-# MusicXML 4.0, content of `dynamics`
-DYNAMICS = frozenset(
-    {
-        "p", "pp", "ppp", "pppp", "ppppp", "pppppp", "f", "ff", "fff", "ffff",
-        "fffff", "ffffff", "mp", "mf", "sf", "sfp", "sfpp", "fp", "rf", "rfz", "sfz",
-        "sffz", "fz", "n", "pf", "sfzp",
-    }
-)  # fmt: skip
 
 
 def _dynamic_xml(text: str) -> str:
@@ -222,5 +275,8 @@ def _metronome_xml(tempo: Tempo) -> str:
 
 
 def _tempo_sound(tempo: Tempo) -> str:
-    quarters = tempo.per_minute * tempo.beat.duration
-    return f"<sound tempo={attribute(decimal_text(quarters))}/>"
+    return f"<sound tempo={_quarters_a_minute(tempo)}/>"
+
+
+def _quarters_a_minute(tempo: Tempo) -> str:
+    return attribute(decimal_text(tempo.per_minute * tempo.beat.duration))

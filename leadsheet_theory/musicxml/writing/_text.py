@@ -12,7 +12,6 @@ from ...pitch import Pitch
 from ...rhythm.values import Tuplet
 
 __all__ = (
-    "MARK_GROUPS",
     "PROLOGUE",
     "attribute",
     "decimal_text",
@@ -27,38 +26,6 @@ PROLOGUE: Final = (
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
-
-# MusicXML 4.0, content of `notations`: the group that holds each empty element
-MARK_GROUPS: Final[dict[str, str]] = {
-    **dict.fromkeys(
-        (
-            "trill-mark", "turn", "delayed-turn", "inverted-turn",
-            "delayed-inverted-turn", "vertical-turn", "inverted-vertical-turn",
-            "shake", "mordent", "inverted-mordent", "schleifer",
-            "haydn",
-        ),
-        "ornaments",
-    ),
-    **dict.fromkeys(
-        (
-            "up-bow", "down-bow", "harmonic", "open-string", "thumb-position",
-            "double-tongue", "triple-tongue", "stopped", "snap-pizzicato", "heel",
-            "toe", "fingernails", "brass-bend", "flip", "smear", "open",
-            "half-muted", "golpe",
-        ),
-        "technical",
-    ),
-    **dict.fromkeys(
-        (
-            "accent", "strong-accent", "staccato", "tenuto", "detached-legato",
-            "staccatissimo", "spiccato", "scoop", "plop", "doit", "falloff",
-            "breath-mark", "caesura", "stress", "unstress", "soft-accent",
-        ),
-        "articulations",
-    ),
-    "fermata": "",
-    "arpeggiate": "",
-}  # fmt: skip
 
 # what XML 1.0 cannot carry (production 2, Char)
 _NOT_XML: Final = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")

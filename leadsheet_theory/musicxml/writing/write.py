@@ -129,7 +129,7 @@ def _measures(
     style: PrintStyle,
 ) -> Iterator[str]:
     harmony = harmony_writer(style)
-    opening = opening_xml(sheet.style, sheet.tempo)
+    opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
     cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
     for index, part_bar in enumerate(part_bars):

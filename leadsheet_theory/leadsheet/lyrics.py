@@ -1,0 +1,100 @@
+"""Lyrics: syllables that hang together.
+
+A hyphen joins a syllable to the next one of its verse.  Where the next one begins a
+word, nothing follows within a bar of rest, or the tune ends, the word is at its end
+(common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final, Literal
+
+from attrs import evolve
+
+from .findings import Finding, bar_list
+from .mended import MendedBars
+from .model import Bar, Note
+
+__all__ = ("close_words",)
+
+_Syllabic = Literal["single", "begin", "middle", "end"]
+_CLOSED: Final[dict[_Syllabic, _Syllabic]] = {"begin": "single", "middle": "end"}
+_OPENED: Final[dict[_Syllabic, _Syllabic]] = {"end": "single", "middle": "begin"}
+_Place = tuple[int, int, int]
+
+
+def close_words(bars: Sequence[Bar], /) -> MendedBars:
+    """The bars with each word of the lyrics begun and ended: no hyphen leads to a
+    syllable that begins a word, across a rest of a bar or more, or past the end.
+
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.leadsheet import Lyric
+    >>> from leadsheet_theory.pitch import Pitch
+    >>> from leadsheet_theory.rhythm import Meter
+    >>> def note(onset, text, syllabic):
+    ...     return Note(Fraction(onset), Fraction(1), (Pitch.parse("C5"),),
+    ...                 lyrics=(Lyric(text, syllabic),))
+    >>> words = (("Oh", "begin"), ("Sea", "begin"), ("gull", "end"))
+    >>> sung = tuple(note(at, *word) for at, word in enumerate(words))
+    >>> bar = Bar(1, Key.parse("C"), Meter(3, 4), Fraction(3), melody=sung)
+    >>> closed = close_words([bar])
+    >>> [note.lyrics[0].syllabic for note in closed.bars[0].melody]
+    ['single', 'begin', 'end']
+    >>> print(*closed.remarks)
+    bar 1: a word of the lyrics is closed where the next one begins
+    """
+    changed: dict[_Place, _Syllabic] = {}
+    # verse: the place of a syllable that goes on, what it is, and when it ends
+    going_on: dict[int, tuple[_Place, _Syllabic, Fraction]] = {}
+    start = Fraction(0)
+    for number, bar in enumerate(bars):
+        for at, event in enumerate(bar.melody):
+            if not isinstance(event, Note):
+                continue
+            for which, lyric in enumerate(event.lyrics):
+                if not lyric.text:
+                    continue
+                here = number, at, which
+                syllabic = lyric.syllabic
+                before = going_on.pop(lyric.verse, None)
+                far = (
+                    before is not None
+                    and start + event.onset - before[2] >= bar.meter.bar_length
+                )
+                begins = syllabic in ("single", "begin")
+                if before is not None and (begins or far):
+                    changed[before[0]] = _CLOSED[before[1]]
+                if (before is None or far) and not begins:
+                    syllabic = changed[here] = _OPENED[syllabic]
+                if syllabic in _CLOSED:
+                    end = start + event.onset + event.duration
+                    going_on[lyric.verse] = here, syllabic, end
+            # a held note is no rest
+            for verse, (place, syllabic, _) in going_on.items():
+                end = start + event.onset + event.duration
+                going_on[verse] = place, syllabic, end
+        start += bar.length
+    for place, syllabic, _ in going_on.values():
+        changed[place] = _CLOSED[syllabic]
+    return _with(bars, changed) if changed else MendedBars(tuple(bars))
+
+
+def _with(bars: Sequence[Bar], changed: dict[_Place, _Syllabic]) -> MendedBars:
+    done = list(bars)
+    for (number, at, which), syllabic in changed.items():
+        bar = done[number]
+        note = bar.melody[at]
+        if not isinstance(note, Note):
+            continue
+        lyrics = list(note.lyrics)
+        lyrics[which] = evolve(lyrics[which], syllabic=syllabic)
+        melody = list(bar.melody)
+        melody[at] = evolve(note, lyrics=tuple(lyrics))
+        done[number] = evolve(bar, melody=tuple(melody))
+    numbers = sorted({bars[number].number for number, _, _ in changed})
+    message = "a word of the lyrics is closed where the next one begins"
+    if len(numbers) > 1:
+        message = f"words of the lyrics are closed (bars {bar_list(numbers)})"
+    return MendedBars(tuple(done), (Finding("lyrics", "note", message, numbers[0]),))
