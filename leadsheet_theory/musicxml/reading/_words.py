@@ -70,8 +70,8 @@ def plain_words(words: str) -> str:
 def chords_in(words: str) -> tuple[ChordSymbol, ...]:
     """The chord symbols that cleaned words are, one or several; none for other words.
 
-    >>> chords_in("N.C."), chords_in("lazily")
-    ((NoChord(source='N.C.'),), ())
+    >>> [str(symbol) for symbol in chords_in("Am7-D7")], chords_in("lazily")
+    (['Am7', 'D7'], ())
     """
     plain = plain_words(words)
     low = " ".join(re.sub(r"[.,:;!()]+", " ", plain.lower()).split())
