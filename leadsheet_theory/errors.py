@@ -26,6 +26,7 @@ __all__ = (
     "HarmonyError",
     "HouseStyleError",
     "IntervalSyntaxError",
+    "KeyModeError",
     "KeySignatureError",
     "KeySyntaxError",
     "LayoutError",
@@ -359,6 +360,10 @@ class LayoutError(TheoryError, ValueError):
 
 class DrawingError(TheoryError, RuntimeError):
     """A page could not be drawn."""
+
+
+class KeyModeError(TheoryError, ValueError):
+    """A tune was to be moved into a key of another mode, as from minor to major."""
 
 
 class PagesExtraError(TheoryError, ImportError):

@@ -7,6 +7,7 @@ __all__ = ("COMMANDS",)
 COMMANDS: Final[dict[str, str]] = {
     "parts": "make the parts of a band from a chart",
     "bind": "bind the charts of a band into a book for each chair",
+    "keys": "find the keys that suit a singer",
     "chord": "tell what chord symbols mean",
     "proofread": "look a chart over as a proofreader would",
 }

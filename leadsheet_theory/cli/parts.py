@@ -11,9 +11,11 @@ from ..chords import PrintStyle
 from ..errors import TheoryError
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
+from ..key import Key
+from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
-from ..parts.make import HEADING, make_parts
+from ..parts.make import HEADING, in_key, make_parts
 from ..parts.model import Part, Respell, RespellNote
 from ..pitch import NoteName
 from ..proof.rules import proofread
@@ -61,6 +63,11 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="'BOOK BAR BEAT NAME'",
         help="show one note of one part under another name: 'Bb 22 3 Gb'; may be given "
         "again",
+    )
+    parser.add_argument(
+        "--key",
+        metavar="KEY",
+        help="make the parts in another concert key, such as a singer's: F, 'C minor'",
     )
     parser.add_argument(
         "--heading",
@@ -121,6 +128,7 @@ def run(options: argparse.Namespace, /) -> int:
                 for text in options.respell_note
             ),
         )
+        key = Key.parse(options.key) if options.key else None
     except TheoryError as error:
         raise UsageError(str(error)) from None
     if respell and len(charts) > 1:
@@ -138,10 +146,15 @@ def run(options: argparse.Namespace, /) -> int:
     def work(chart: Chart) -> bool:
         if respell and chart.tunes > 1:
             raise UsageError("--respell is for one chart at a time")
+        stem, heading, sheet = chart.stem, options.heading, chart.sheet
+        if key is not None:
+            sheet = in_key(sheet, _in_its_mode(key, options.key, sheet))
+            stem = f"{stem} in {sheet.key.tonic}"
+            heading = f"{heading} (concert {sheet.key.glyphs})"
         parts = make_parts(
-            chart.sheet,
+            sheet,
             books=books,
-            heading=options.heading,
+            heading=heading,
             bars_per_system=options.bars_per_system,
             page=page,
             respell=respell,
@@ -150,7 +163,7 @@ def run(options: argparse.Namespace, /) -> int:
             measure=DrawnSizes(look, style) if draws else None,
             stacked_chords="kept" if options.keep_stacked_chords else "spread",
         )
-        names = [_file_name(chart.stem, part) for part in parts]
+        names = [_file_name(stem, part) for part in parts]
         files = {
             f"musicxml/{name}.musicxml": write_part(part, style=style)
             for name, part in zip(names, parts, strict=True)
@@ -162,9 +175,9 @@ def run(options: argparse.Namespace, /) -> int:
         )
         told = _summary(parts, names, chart)
         if draws:
-            files |= _drawn(parts, names, chart.stem, look, style)
+            files |= _drawn(parts, names, stem, look, style)
             report = _report(headline, told, chart, books)
-            files[f"{chart.stem} - report.txt"] = report.encode()
+            files[f"{stem} - report.txt"] = report.encode()
         write_files(folder, files)
         say(f"{headline} written to {folder}")
         for line in told if full else ():
@@ -180,6 +193,12 @@ def run(options: argparse.Namespace, /) -> int:
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
+
+
+def _in_its_mode(key: Key, text: str, sheet: LeadSheet) -> Key:
+    """The key asked for; where only a tonic was named, in the tune's own mode."""
+    named = text.strip().replace("♭", "b").replace("♯", "#")
+    return Key(key.tonic, sheet.key.mode) if named == str(key.tonic) else key
 
 
 def _drawn(

@@ -2,7 +2,7 @@
 
 from ._pushes import ChordMove, MoveReason, strong_beats
 from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
-from .make import HEADING, make_parts
+from .make import HEADING, in_key, make_parts
 from .measuring import Measure, planned_by
 from .model import (
     Look,
@@ -13,6 +13,7 @@ from .model import (
     RespellNote,
     SharedBar,
 )
+from .singer import SingerKey, singer_keys
 from .solo_changes import SoloChanges, SoloForm, solo_changes
 from .systems import (
     A4,
@@ -45,15 +46,18 @@ __all__ = (
     "RespellNote",
     "SectionStarts",
     "SharedBar",
+    "SingerKey",
     "SoloChanges",
     "SoloForm",
     "Stretch",
     "accented",
     "check_same_plan",
     "cue_bars",
+    "in_key",
     "make_parts",
     "plan_systems",
     "planned_by",
+    "singer_keys",
     "solo_changes",
     "stretches",
     "strong_beats",

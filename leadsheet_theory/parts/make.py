@@ -23,7 +23,9 @@ from typing import Final
 from attrs import evolve, frozen
 
 from ..chords.respell import WrittenChords
+from ..errors import KeyModeError
 from ..instruments.books import STANDARD_BOOKS, Book
+from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
 from ..instruments.octaves import OctaveAdvice, best_octaves
 from ..instruments.ranges import check_range
@@ -65,7 +67,7 @@ from .model import (
 from .solo_changes import SoloChanges, StackedChords
 from .systems import A4, Page
 
-__all__ = ("HEADING", "make_parts")
+__all__ = ("HEADING", "in_key", "make_parts")
 
 HEADING: Final = "{book} – lead sheet"
 """The usual heading of a part's pages."""
@@ -88,6 +90,7 @@ def make_parts(
     solo_page: bool | SoloChanges = True,
     measure: Measure | None = None,
     stacked_chords: StackedChords = "spread",
+    key: Key | None = None,
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -117,8 +120,10 @@ def make_parts(
         stacked_chords: what becomes of chord symbols entered on one beat:
             ``"spread"`` over the beats up to the next
             (:func:`.spread_stacked_chords`), or ``"kept"`` on top of one another.
+        key: another concert key to make the tune in, as :func:`in_key` does.
 
     Raises:
+        KeyModeError: if `key` is of another mode than the tune's.
         RespellError: if a chord or note to be respelled is not there.
         ChordSpellingError: if respelling would change the sound of a chord.
         LayoutError: if there are not as many `cues` as bars.
@@ -140,6 +145,8 @@ def make_parts(
     F – lead sheet Dbm7 Gb7
     Bass clef – lead sheet F#m7 B7
     """
+    if key is not None:
+        sheet = in_key(sheet, key)
     shared = share(
         sheet,
         page=page,
@@ -184,6 +191,56 @@ def make_parts(
 def _beams(sheet: LeadSheet) -> BeamStyle:
     swung = sheet.swing is None or sheet.swing.swings_eighths
     return HALF_BAR_WHEN_FILLED if swung else HALF_BAR_WHEREVER
+
+
+def in_key(sheet: LeadSheet, key: Key, /) -> LeadSheet:
+    """A tune in another concert key, such as a singer's, spelled as a part is.
+
+    Melody, chord symbols and the keys of the tune move together by the interval to the
+    nearer tonic, up or down; notes and chords are respelled where a part in that key
+    would have them otherwise.  The octave that a reader plays it in is chosen anew when
+    parts are made.
+
+    Args:
+        sheet: the tune at concert pitch.
+        key: the concert key it is to begin in.  One with more than six signs is
+            written as the one that sounds alike.
+
+    Raises:
+        KeyModeError: if the key is of another mode than the tune's.
+        EmptySheetError: if the sheet has no bar.
+
+    >>> from leadsheet_theory.musicxml import read_lead_sheet
+    >>> tune = read_lead_sheet("shared/charts/harbourmasters_day_off.musicxml").sheet
+    >>> print(in_key(tune, Key.parse("F")))
+    Harbourmaster's Day Off (33 bars, F major, 4/4)
+    >>> print(*[c.symbol for c in in_key(tune, Key.parse("F")).bars[1].chords])
+    Fmaj7 Abm7
+    """
+    source = sheet.key
+    if key.mode != source.mode:
+        raise KeyModeError(
+            f"the tune is in {source}, not in {key.mode}: expected a key like "
+            f"{Key(key.tonic, source.mode)}"
+        )
+    tonic = Pitch.of(source.tonic, 4)
+    by = Interval.between(tonic, Pitch.nearest(key.tonic, tonic.midi))
+    if not by.chromatic:
+        return sheet
+    shared = share(
+        sheet,
+        page=A4,
+        bars_per_system=4,
+        style=HALF_BAR_WHEN_FILLED,
+        cues=False,
+        cue_label="",
+        solo_page=False,
+        stacked_chords="kept",
+    )
+    side: SixSigns = "sharps" if key.signature > 0 else "flats"
+    spelling = _spelled(shared, _Alike(by, (), (), ()), None, side)
+    bars = _tune_bars(shared, TREBLE_CLEF, spelling, 0)
+    return evolve(sheet, bars=tuple(bar.bar for bar in bars))
 
 
 _Asked = tuple[tuple[int, NoteName], ...]
@@ -286,19 +343,19 @@ def _make_part(
         reader.sound_id,
         shared.plan,
         shared.divisions,
-        _tune_bars(shared, reader, spelling, octaves),
+        _tune_bars(shared, reader.clef, spelling, octaves),
         _solo_bars(shared, spelling),
         _report(shared, reader, advice, spelling, octaves),
     )
 
 
 def _tune_bars(
-    shared: Shared, reader: Book | Instrument, spelling: _Spelling, octaves: int
+    shared: Shared, clef: Clef, spelling: _Spelling, octaves: int
 ) -> tuple[PartBar, ...]:
     """The bars of the tune, so many octaves from the spelling's own."""
     pitches = raised(spelling.pitches, octaves)
     lower = [raised(each, octaves) for each in spelling.lower]
-    middle = reader.clef.bottom_place + MIDDLE_LINE
+    middle = clef.bottom_place + MIDDLE_LINE
     stems = stem_directions(shared, pitches, lower, middle)
     starts = shared.melody.pitch_starts
     changes = shared.change_starts
