@@ -350,7 +350,7 @@ class _Route:
             for repeat in self.repeats
             for bracket in repeat.brackets
         }
-        coda = self._coda()
+        self._check_codas()
         jumped: set[int] = set()
         order: list[int] = []
         came_back = False
@@ -364,6 +364,11 @@ class _Route:
                 if self.passes[repeat] not in bracket.passes:
                     index = bracket.last + 1
                     continue
+            if self._reaches_segno(index, order):
+                index = self._coda_after(index, 1)
+                if index < 0:
+                    break
+                self.in_coda = True
             if len(order) == MOST_BARS_PLAYED:
                 self._report(index, f"more than {MOST_BARS_PLAYED} bars", "cut there")
                 break
@@ -379,7 +384,8 @@ class _Route:
                         self.finished.add(repeat)
                     index, came_back = repeat.start, True
                     continue
-            if bar.form.to_coda and coda > index and self._to_coda_acts(index):
+            coda = self._coda_after(index) if bar.form.to_coda else -1
+            if coda > index and self._to_coda_acts(index):
                 self.in_coda = True
                 index = coda
             elif bar.form.jump is not None and index not in jumped:
@@ -398,6 +404,7 @@ class _Route:
             self.jump is not None
             and not self.jump.with_repeats
             and repeat in self.finished
+            and not any(self.bars[at].form.repeat_after_jump for at in repeat.backs)
         )
         return repeat.passes if taken_once else 1
 
@@ -414,14 +421,30 @@ class _Route:
             and not repeat.start <= self.jumped_from <= repeat.end
         )
 
+    def _reaches_segno(self, index: int, order: Sequence[int]) -> bool:
+        """Whether *D.C. al Segno* has come to the segno."""
+        return (
+            self.jump is not None
+            and self.jump.until == "segno"
+            and not self.in_coda
+            and self.bars[index].form.segno
+            and order[-1] != self.jumped_from
+        )
+
     def _fine_acts(self) -> bool:
-        return self.jump is not None and (self.jump.until != "coda" or self.in_coda)
+        return self.jump is not None and (
+            self.jump.until in ("", "fine") or self.in_coda
+        )
 
     def _to_coda_acts(self, index: int) -> bool:
         if self.in_coda:
             return False
         if self.jump is not None:
-            return self.jump.until != "fine" and self._on_last_pass(index)
+            return (
+                self.jump.until in ("", "coda")
+                and self.bars[index].form.coda_number == self.jump.coda
+                and self._on_last_pass(index)
+            )
         return not self.has_jumps and (
             any(repeat.start <= index <= repeat.end for repeat in self.repeats)
             and self._on_last_pass(index)
@@ -440,6 +463,8 @@ class _Route:
         name = "D.C." if jump.back_to == "capo" else "D.S."
         if jump.until == "fine" and not any(bar.form.fine for bar in self.bars):
             self._report(index, f"{name} al fine, but no fine", "played to the end")
+        if jump.until == "segno" and not any(bar.form.segno for bar in self.bars):
+            self._report(index, f"{name} al segno, but no segno", "played to the end")
         if jump.until == "coda" and not any(bar.form.to_coda for bar in self.bars):
             self._report(index, f"{name} al coda, but no to coda", "played to the end")
         for repeat in self.repeats:
@@ -447,8 +472,21 @@ class _Route:
                 self._enter(repeat)
         return target
 
-    def _coda(self) -> int:
-        """The bar where the coda starts, -1 for none; what is wrong is told."""
+    def _coda_after(self, index: int, number: int = 0) -> int:
+        """The bar where the coda starts that a bar leads to, or the one of a number;
+        -1 for none."""
+        number = number or self.bars[index].form.coda_number
+        return next(
+            (
+                at
+                for at in range(index + 1, len(self.bars))
+                if (form := self.bars[at].form).coda and form.coda_number == number
+            ),
+            -1,
+        )
+
+    def _check_codas(self) -> None:
+        """Tell what is wrong with codas and fines."""
         bars = self.bars
         leaving = [index for index, bar in enumerate(bars) if bar.form.to_coda]
         codas = [index for index, bar in enumerate(bars) if bar.form.coda]
@@ -461,8 +499,6 @@ class _Route:
             for index, bar in enumerate(bars[:-1]):
                 if bar.form.fine:
                     self._report(index, "fine, but no D.C. or D.S.", "played on")
-        after = [at for at in codas if not leaving or at > leaving[0]]
-        return after[0] if after else -1
 
 
 def _report_unplayed(

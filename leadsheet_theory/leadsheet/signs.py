@@ -10,20 +10,26 @@ from typing import Final, Literal
 
 from attrs import evolve, frozen
 
-__all__ = ("NO_SIGNS", "Barline", "FormSigns", "Jump")
+__all__ = ("NO_SIGNS", "Barline", "FormSigns", "Jump", "Until")
 
 Barline = Literal["regular", "double", "final", "dashed"]
 """The bar lines that are no repeat signs."""
 
 
+Until = Literal["", "fine", "coda", "segno"]
+"""How far a jump is played."""
+
+
 @frozen(order=False)
 class Jump:
     """Where the reading goes at the end of a bar: *da capo* or *dal segno*,
-    and how far (``""`` to the end, to the fine, or to the coda)."""
+    and how far: to the end (``""``), the fine, the segno (of a *da capo*, and on to the
+    coda if there is one), or to the place that leads to the `coda` of that number."""
 
     back_to: Literal["capo", "segno"]
-    until: Literal["", "fine", "coda"] = ""
+    until: Until = ""
     with_repeats: bool = False
+    coda: int = 1
 
 
 @frozen(order=False, kw_only=True)
@@ -32,10 +38,12 @@ class FormSigns:
 
     `section` is the letter (or name) of a section that starts here; `repeat_start` a
     forward repeat at its left; `repeat_end` the number of passes in all of a backward
-    repeat at its right (0 for none, 2 for the usual one); `ending` the passes of the
-    ending bracket that the bar stands under (``(1,)``, ``(1, 3)``, or ``()`` outside
-    any), of which `ending_starts` begins one; `barline` the right bar line.  `segno`
-    and `coda` stand at its start; `to_coda`, `fine` and `jump` at its end.
+    repeat at its right (0 for none, 2 for the usual one), which is taken after a jump
+    too where `repeat_after_jump`; `ending` the passes of the ending bracket that the
+    bar stands under (``(1,)``, ``(1, 3)``, or ``()`` outside any), of which
+    `ending_starts` begins one; `barline` the right bar line.  `segno` and `coda` stand
+    at its start; `to_coda`, `fine` and `jump` at its end.  Where a chart has two codas
+    `coda_number` says which one they mean.
 
     >>> FormSigns(section="A", repeat_start=True).ending
     ()
@@ -44,12 +52,14 @@ class FormSigns:
     section: str = ""
     repeat_start: bool = False
     repeat_end: int = 0
+    repeat_after_jump: bool = False
     ending: tuple[int, ...] = ()
     ending_starts: bool = False
     barline: Barline = "regular"
     segno: bool = False
     coda: bool = False
     to_coda: bool = False
+    coda_number: int = 1
     fine: bool = False
     jump: Jump | None = None
 

@@ -166,7 +166,8 @@ def _without(bars: Sequence[Bar], names: Collection[str]) -> tuple[Bar, ...]:
         ):
             jump = None
         kept[place] = evolve(
-            bar, form=evolve(bar.form, jump=jump, to_coda=bar.form.to_coda and coda)
+            bar,
+            form=evolve(bar.form, jump=jump, to_coda=bar.form.to_coda and coda),
         )
     return tuple(kept)
 

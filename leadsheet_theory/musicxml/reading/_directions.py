@@ -73,6 +73,7 @@ class DirectionReader:
         place = self._place(element.find("offset"))
         above = element.get("placement") != "below"
         words: list[str] = []
+        others: list[Element] = []
         enclosed = False
         for child in element:
             tag = child.tag
@@ -82,7 +83,7 @@ class DirectionReader:
                         words.append(kind.text or "")
                         enclosed = kind.get("enclosure", "none") != "none"
                     else:
-                        self._direction_type(kind, place, above)
+                        others.append(kind)
             elif tag == "sound":
                 self.sound(child)
             elif tag not in ("offset", "staff", "voice"):
@@ -90,16 +91,27 @@ class DirectionReader:
         text = joined(words)
         if len(text) > MAX_WORDS:
             self._print(place, "words", text, above)
-        elif text:
+            text = ""
+        for kind in others:
+            if self._direction_type(kind, place, above, text):
+                # a sign of form that the words are part of
+                text, words = "", []
+        if text:
             self._words(text, place, above, enclosed)
-        elif words:
+        elif words and not others:
             report.gather("unread", "note", "<words> without text", element="words")
 
-    def _direction_type(self, element: Element, place: Number, above: bool) -> None:
+    def _direction_type(
+        self, element: Element, place: Number, above: bool, beside: str
+    ) -> bool:
+        """Read what a ``direction-type`` holds beside words; whether these are part of
+        it."""
         tag = element.tag
         if tag == "segno" or tag == "coda":
-            self._form.sign(tag, place)
-        elif tag == "rehearsal":
+            return self._form.sign(tag, place, beside=beside)
+        if tag == "symbol" and element.text in ("segno", "coda"):
+            return self._form.sign(element.text, place, beside=beside)
+        if tag == "rehearsal":
             self._form.section(clean_words(element.text or ""))
         elif tag == "dynamics":
             text = dynamics_text(element, self.report)
@@ -107,10 +119,9 @@ class DirectionReader:
                 self._print(place, "dynamics", text, above)
         elif tag == "metronome":
             self._metronome(element, place, above)
-        elif tag == "symbol" and element.text in ("segno", "coda"):
-            self._form.sign(element.text, place)
         else:
             self.report.unread(tag)
+        return False
 
     def _print(
         self,

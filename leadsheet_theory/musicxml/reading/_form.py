@@ -21,7 +21,7 @@ from xml.etree.ElementTree import Element
 
 from attrs import define, evolve, fields, frozen
 
-from ...leadsheet.signs import Barline, FormSigns, Jump
+from ...leadsheet.signs import Barline, FormSigns, Jump, Until
 from .._vocabulary import BAR_STYLES
 from ._report import Report
 from ._values import Number
@@ -50,9 +50,17 @@ _JUMP_WORDS: Final = frozenset(
     }
 )  # fmt: skip
 _LETTERS: Final = "ABCDEFGH"
-_TIMES: Final = re.compile(r"(?:play )?(\d{1,2}) ?(?:x|×|times)(?: |$)(.*)")
+_TIMES: Final = re.compile(
+    r"(?:play |repeat )?(\d{1,2}) ?(?:x|×|times|repeats)(?: |$)(?:(?:then|and) )?(.*)"
+)
 _FINE: Final = frozenset({"fine", "al fine"})
-_TO_CODA: Final = frozenset({"to coda", "to the coda", "al coda", "go to coda"})
+_TO_CODA: Final = re.compile(r"(?:(?:go )?to(?: the)?|al) (.*)")
+# "coda 2", "2nd coda", "coda II"
+_CODA: Final = re.compile(r"([12])(?:st|nd) coda|coda ([12]|ii?)\b|coda(?: coda)?")
+# words of a jump that a file runs together
+_GLUED: Final = re.compile(
+    r"(?<=[cs])(?=al ?(?:coda|fine|segno)\b)|(?<=al)(?=(?:coda|fine|segno)\b)"
+)
 _SOUND_JUMPS: Final = {"dacapo": Jump("capo"), "dalsegno": Jump("segno")}
 
 
@@ -61,59 +69,84 @@ _SOUND_JUMPS: Final = {"dacapo": Jump("capo"), "dalsegno": Jump("segno")}
 
 @frozen(order=False)
 class FormWords:
-    """What words of form say.  `rest` is what of them is left to print."""
+    """What words of form say.  `rest` is what of them is left to print, `coda` the
+    number of a coda; words that say *3x* may say a jump or fine besides."""
 
     kind: Literal["jump", "fine", "to-coda", "coda", "segno", "section", "times"]
     rest: str = ""
     jump: Jump | None = None
     times: int = 0
     fine: bool = False
+    coda: int = 1
 
 
 @lru_cache(maxsize=2048)
 def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
     """What cleaned words say of the form, if anything; in a frame they name a section.
 
-    >>> form_words("D.S. al Coda").jump
-    Jump(back_to='segno', until='coda', with_repeats=False)
+    >>> form_words("D.C.alCoda").jump.until, form_words("3x then D.S.").times
+    ('coda', 3)
     >>> form_words("Verse:").kind, form_words("lazily")
     ('section', None)
     """
     low = " ".join(re.sub(r"[.,:;!()]+", " ", plain_words(words).lower()).split())
+    low = " ".join(_GLUED.sub(" ", low).split())
     times = _TIMES.fullmatch(low)
     if times:
-        return FormWords(
-            "times",
-            times=int(times[1]),
-            rest="" if times[2] in ("", *_FINE) else words,
-            fine=times[2] in _FINE,
-        )
+        return _passes_in(int(times[1]), times[2], words)
     back = _BACK.fullmatch(low)
     if back:
-        return _jump(back[1], back[2].split(), words)
+        return _jump(back[1], back[2], words)
     if low in _FINE:
         return FormWords("fine")
-    if low in _TO_CODA:
-        return FormWords("to-coda")
+    leave = _TO_CODA.fullmatch(low)
+    number = _coda_number(leave[1] if leave else low)
+    if leave and number:
+        return FormWords("to-coda", coda=number)
     if low == "segno":
         return FormWords("segno")
     if enclosed:
         return FormWords("section", words)
-    if low == "coda":
-        return FormWords("coda")
+    if number:
+        return FormWords("coda", coda=number)
     return FormWords("section", words.rstrip(":. ")) if low in _SECTIONS else None
 
 
-def _jump(back: str, words: list[str], printed: str) -> FormWords:
-    until: Literal["", "fine", "coda"] = ""
-    if "coda" in words:
+def _passes_in(times: int, rest: str, printed: str) -> FormWords:
+    """Words such as *3x*, with what they say besides."""
+    if rest in ("", *_FINE):
+        return FormWords("times", times=times, fine=rest in _FINE)
+    back = _BACK.fullmatch(rest)
+    if back:
+        said = _jump(back[1], back[2], printed)
+        return evolve(said, kind="times", times=times)
+    return FormWords("times", rest=printed, times=times)
+
+
+def _coda_number(low: str) -> int:
+    """Which coda words name, 0 for none."""
+    coda = _CODA.fullmatch(low)
+    if coda is None:
+        return 0
+    said = coda[1] or coda[2] or "1"
+    return 2 if said in ("2", "ii") else 1
+
+
+def _jump(back: str, low: str, printed: str) -> FormWords:
+    until: Until = ""
+    named = _CODA.search(low)
+    words = (_CODA.sub("coda", low)).split()
+    if "segno" in words and _BACK_TO[back] == "capo":
+        until = "segno"
+    elif "coda" in words:
         until = "coda"
     elif "fine" in words or "end" in words:
         until = "fine"
     repeats = any(word.startswith(("rep", "rip")) for word in words) and not (
         {"no", "without", "senza", "sin"} & set(words)
     )
-    jump = Jump(_BACK_TO[back], until, repeats)
+    coda = _coda_number(named[0]) if named else 1
+    jump = Jump(_BACK_TO[back], until, repeats, coda)
     known = _JUMP_WORDS.issuperset(words)
     return FormWords("jump", "" if known else printed, jump=jump)
 
@@ -146,6 +179,7 @@ class RawSigns:
     section: str = ""
     repeat_start: bool = False
     repeat_end: int = 0
+    repeat_after_jump: bool = False
     times: int = 0
     ending_start: tuple[int, ...] = ()
     ending_stop: bool = False
@@ -153,6 +187,7 @@ class RawSigns:
     left_barline: Barline = "regular"
     segno: Number | None = None
     coda: Number | None = None
+    coda_number: int = 0
     to_coda: bool = False
     fine: bool = False
     jump: Jump | None = None
@@ -189,12 +224,27 @@ class FormReader:
         self._repeat_next = False
         return self.signs
 
-    def sign(self, sign: str, place: Number) -> None:
-        """A ``segno`` or ``coda`` at a place in the bar."""
+    def sign(self, sign: str, place: Number, *, beside: str = "") -> bool:
+        """A ``segno`` or ``coda`` at a place in the bar, and the words beside it;
+        whether these are part of it."""
         if sign == "segno":
             self.signs.segno = place
-        else:
-            self.signs.coda = place
+            return False
+        low = beside.lower().strip(" .:")
+        said = form_words(beside)
+        if low == "to" or (said is not None and said.kind == "to-coda"):
+            self.signs.to_coda = True
+            if said is not None:
+                self._number(said)
+            return True
+        self.signs.coda = place
+        if low in ("1", "2"):
+            self.signs.coda_number = int(low)
+        return low in ("1", "2", "coda")
+
+    def _number(self, said: FormWords) -> None:
+        if said.coda > 1:
+            self.signs.coda_number = said.coda
 
     def section(self, name: str) -> None:
         """The name of a section."""
@@ -222,9 +272,11 @@ class FormReader:
             signs.fine = True
         elif said.kind == "to-coda":
             signs.to_coda = True
+            self._number(said)
         elif said.kind == "times":
             signs.times = said.times
             signs.fine = signs.fine or said.fine
+            signs.jump = signs.jump or said.jump
         elif said.kind == "section":
             if signs.section and not enclosed:
                 return None
@@ -232,6 +284,7 @@ class FormReader:
             return ""
         else:
             self.sign(said.kind, place)
+            self._number(said)
         return said.rest
 
     def sound(self, name: str, value: str, place: Number) -> bool:
@@ -291,21 +344,42 @@ class FormReader:
         elif direction == "forward":
             self._repeat_next = True
         elif direction == "backward":
-            times = element.get("times", "2")
-            passes = int(times) if times.isdecimal() and len(times) < 3 else 2
             signs = self._before if left and self._before is not None else self.signs
-            signs.repeat_end = max(2, passes)
+            signs.repeat_after_jump = element.get("after-jump") == "yes"
+            signs.repeat_end = self._passes(element)
         else:
             raise self.report.error(
                 f"direction {(direction or '')[:20]!r}: expected forward or backward",
                 "repeat",
             )
 
+    def _passes(self, element: Element) -> int:
+        """How often in all the music before a backward repeat is played."""
+        times = element.get("times", "2").strip()
+        passes = int(times) if times.isdecimal() and len(times) < 3 else 0
+        if passes < 2:
+            self.report.gather(
+                "repeat",
+                "warning",
+                f"a repeat that says it is played {times[:10]!r} times is played twice",
+                element="repeat",
+            )
+        return max(2, passes)
+
     def _ending(self, element: Element) -> None:
         kind = element.get("type")
         if kind == "start":
             numbers = ending_numbers(element.get("number", ""))
-            self.signs.ending_start = numbers or ending_numbers(element.text or "")
+            printed = ending_numbers(element.text or "")
+            if numbers and printed and numbers != printed:
+                self.report.gather(
+                    "ending",
+                    "warning",
+                    f"an ending of number {element.get('number', '')[:20]} is printed "
+                    f"{(element.text or '').strip()[:20]!r}: read as printed",
+                    element="ending",
+                )
+            self.signs.ending_start = printed or numbers
             if not self.signs.ending_start:
                 self.report.unread("ending", "it has no number")
         elif kind == "stop" or kind == "discontinue":
@@ -332,7 +406,7 @@ def signs_of(
         ending, starts = endings[index]
         jump = bar.jump
         if jump is None and bar.open_jump is not None:
-            until: Literal["", "fine", "coda"] = ""
+            until: Until = ""
             if leaves:
                 until = "coda"
             elif fines:
@@ -343,12 +417,14 @@ def signs_of(
                 section=bar.section,
                 repeat_start=bar.repeat_start,
                 repeat_end=passes[index],
+                repeat_after_jump=bar.repeat_after_jump,
                 ending=ending,
                 ending_starts=starts,
                 barline=_barline(bars, index),
                 segno=index in segnos,
                 coda=index in codas,
                 to_coda=index in leaves,
+                coda_number=codas.get(index) or leaves.get(index) or 1,
                 fine=bar.fine,
                 jump=jump,
             )
@@ -462,15 +538,17 @@ def _segnos(bars: Sequence[RawSigns], lengths: Sequence[Number]) -> set[int]:
 
 def _codas(
     bars: Sequence[RawSigns], lengths: Sequence[Number], report: Report
-) -> tuple[set[int], set[int]]:
-    """The bars where a coda starts, and those at whose end one leaves for it.
+) -> tuple[dict[int, int], dict[int, int]]:
+    """The bars where a coda starts, and those at whose end one leaves for it, each with
+    the number of the coda.
 
     Words (*To Coda*) or playback data decide.  Of signs alone, one within or at
     the end of a bar says leave; one at the start of a bar says arrive if the music
-    has been left before, or if no sign follows, else leave before this bar.
+    has been left before, or if no sign follows, else leave before this bar.  A sign
+    right after *To Coda* belongs to the words if another one follows.
     """
-    leaves = {index for index, bar in enumerate(bars) if bar.to_coda}
-    codas: set[int] = set()
+    leaves = {index: bar.coda_number for index, bar in enumerate(bars) if bar.to_coda}
+    codas: dict[int, int] = {}
     last = max(
         (index for index, bar in enumerate(bars) if bar.coda is not None), default=-1
     )
@@ -478,17 +556,19 @@ def _codas(
     for index, bar in enumerate(bars):
         if bar.to_coda:
             left = True
-        elif bar.coda is None:
+        elif bar.coda is None or (
+            bar.coda == 0 and index - 1 in leaves and index < last
+        ):
             continue
         elif bar.coda == 0 and (left or index == last):
-            codas.add(index)
+            codas[index] = bar.coda_number
             left = False
         elif left and bar.coda >= lengths[index] and index + 1 < len(bars):
-            codas.add(index + 1)
+            codas[index + 1] = bar.coda_number
             left = False
         else:
             left = True
-            leaves.add(index if bar.coda or not index else index - 1)
+            leaves[index if bar.coda or not index else index - 1] = bar.coda_number
             if not bar.coda:
                 report.index = index
                 report.gather(
@@ -497,4 +577,15 @@ def _codas(
                     "the coda sign at the start of the bar is read as the place to "
                     "leave before it",
                 )
-    return codas, leaves
+    numbered = any(bar.jump is not None and bar.jump.coda > 1 for bar in bars)
+    return _in_turn(codas, numbered), _in_turn(leaves, numbered)
+
+
+def _in_turn(places: dict[int, int], numbered: bool) -> dict[int, int]:
+    """Signs of codas with the number of theirs; where a chart counts its codas, those
+    without a number are the first and the second as they come."""
+    if numbered and not any(number > 1 for number in places.values()):
+        return {
+            index: min(turn, 2) for turn, index in enumerate(sorted(places), start=1)
+        }
+    return {index: max(1, number) for index, number in places.items()}

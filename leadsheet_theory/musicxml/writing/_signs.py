@@ -7,7 +7,7 @@ from typing import Final
 
 from ...key import Key
 from ...leadsheet.model import Bar, Direction, Swing, Tempo
-from ...leadsheet.signs import Barline, Jump
+from ...leadsheet.signs import Barline, FormSigns, Jump
 from ...rhythm.meter import Meter
 from ...rhythm.values import NoteValue
 from .._vocabulary import (
@@ -97,7 +97,8 @@ def right_barline(bar: Bar, *, ending_stops: bool) -> str:
         text.append(_ending_xml(bar, "stop" if closed else "discontinue"))
     if bar.form.repeat_end:
         times = f' times="{bar.form.repeat_end}"' if bar.form.repeat_end != 2 else ""
-        text.append(f'<repeat direction="backward"{times}/>')
+        after = ' after-jump="yes"' if bar.form.repeat_after_jump else ""
+        text.append(f'<repeat direction="backward"{times}{after}/>')
     text.append("</barline>\n")
     return "".join(text)
 
@@ -124,7 +125,8 @@ def start_signs(bar: Bar, page: str = "") -> str:
     if bar.form.segno:
         text += _sign_xml("<segno/>", f'segno="segno{page}"')
     if bar.form.coda:
-        text += _sign_xml("<coda/>", f'coda="coda{page}"')
+        name = f"coda{_numbered(bar.form)}{page}"
+        text += _sign_xml("<coda/>", f'coda="{name}"', _numbered(bar.form))
     return text
 
 
@@ -133,7 +135,9 @@ def end_signs(bar: Bar, page: str = "") -> str:
     in :func:`start_signs`."""
     text = ""
     if bar.form.to_coda:
-        text += _sign_xml(f"<words>{TO_CODA}</words>", f'tocoda="coda{page}"')
+        number = _numbered(bar.form)
+        words = f"{TO_CODA} {number}".rstrip()
+        text += _sign_xml(f"<words>{words}</words>", f'tocoda="coda{number}{page}"')
     if bar.form.fine:
         text += _sign_xml(f"<words>{FINE}</words>", 'fine="yes"')
     if bar.form.jump:
@@ -153,12 +157,22 @@ def jump_words(jump: Jump) -> str:
     words = JUMPS[jump.back_to]
     if jump.until:
         words += f" al {jump.until.title()}"
+    if jump.until == "coda" and jump.coda > 1:
+        words += f" {jump.coda}"
     return f"{words} {REPEATED_JUMP}" if jump.with_repeats else words
 
 
-def _sign_xml(sign: str, sound: str) -> str:
+def _numbered(form: FormSigns) -> str:
+    """The number of a bar's coda, where it is not the usual one."""
+    return str(form.coda_number) if form.coda_number > 1 else ""
+
+
+def _sign_xml(sign: str, sound: str, beside: str = "") -> str:
+    """A sign, with words beside it, and what it means for playback."""
+    if beside:
+        beside = f"<direction-type><words>{beside}</words></direction-type>"
     return (
-        f'<direction placement="above"><direction-type>{sign}</direction-type>'
+        f'<direction placement="above"><direction-type>{sign}</direction-type>{beside}'
         f"<sound {sound}/></direction>\n"
     )
 
