@@ -13,6 +13,7 @@ from fractions import Fraction
 __all__ = (
     "AbcReadError",
     "ChoiceError",
+    "ChordDegreeError",
     "ChordFormulaError",
     "ChordSpellingError",
     "ChordSymbolError",
@@ -195,6 +196,10 @@ class KeySyntaxError(TextError):
 
 class ChordSymbolError(TextError):
     """A text that is no chord symbol."""
+
+
+class ChordDegreeError(TextError):
+    """A text that is no Roman numeral and no number of a chord in a key."""
 
 
 class ChordFormulaError(TheoryError, ValueError):

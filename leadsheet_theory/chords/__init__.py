@@ -14,6 +14,14 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
         typed_chords,
         typed_sounds,
     )
+    from .degrees import (
+        chord_number,
+        number_chart,
+        parse_number,
+        parse_numeral,
+        read_number_chart,
+        roman_numeral,
+    )
     from .harte import harte_label, parse_harte
     from .kinds import (
         KINDS,
@@ -49,6 +57,8 @@ else:
             "_parse": "ChordReading parse_chord read_chord",
             "_typed": "TypedSound TypedSounds retyped typed_chord typed_chords "
             "typed_sounds",
+            "degrees": "chord_number number_chart parse_number parse_numeral "
+            "read_number_chart roman_numeral",
             "harte": "harte_label parse_harte",
             "kinds": "KINDS HarmonyDegree HarmonyParts chord_from_harmony harmony_of",
             "naming": "ChordName name_chord",
@@ -85,14 +95,20 @@ __all__ = (
     "WrittenChords",
     "chord_colour",
     "chord_from_harmony",
+    "chord_number",
     "harmony_of",
     "harte_label",
     "name_chord",
+    "number_chart",
     "parse_chord",
     "parse_harte",
+    "parse_number",
+    "parse_numeral",
     "print_chord",
     "read_chord",
+    "read_number_chart",
     "retyped",
+    "roman_numeral",
     "typed_chord",
     "typed_chords",
     "typed_sounds",
