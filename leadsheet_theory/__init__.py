@@ -7,8 +7,9 @@ The names needed most; everything else is imported from its module:
 - instruments, books, ranges: ``instruments``
 - rhythm: ``rhythm``
 - the tune: ``leadsheet``
+- exercises, marked: ``exercises``
 - what players read, what a copyist asks: ``parts``, ``proof``
-- files: ``musicxml``
+- files: ``musicxml``; values as plain data: ``data``
 - errors: ``errors``
 """
 
@@ -46,8 +47,8 @@ else:
         __name__,
         {
             "": (
-                "chords errors instruments interval key leadsheet musicxml parts "
-                "pitch proof rhythm spelling"
+                "chords data errors exercises instruments interval key leadsheet "
+                "musicxml parts pitch proof rhythm spelling"
             ),
             "chords": "Chord ChordSymbol HouseStyle parse_chord read_chord",
             "errors": "TheoryError",
