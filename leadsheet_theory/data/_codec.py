@@ -271,6 +271,10 @@ class ObjectCodec:
         data: dict[str, Json] = {"type": self.kind.__name__}
         for field in self.fields:
             part = getattr(value, field.name)
+            if not field.codec.fits(part):
+                raise DataError(
+                    f"{part!r} is no {field.name} of a {self.kind.__name__}", ""
+                )
             if part != field.default:
                 data[field.name] = field.codec.encode(part)
         return data

@@ -13,31 +13,27 @@ grows: what one release writes, later ones read.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import Final, TypeAlias, cast, get_args, get_origin, get_type_hints
 
 import attrs
 
-from ..chords import (
-    Chord,
-    ChordName,
-    ChordSymbol,
-    HouseStyle,
-    NoChord,
-    OtherReading,
-    PolyChord,
+from .. import (
+    abc,
+    chords,
+    exercises,
+    instruments,
+    leadsheet,
+    musicxml,
+    parts,
+    proof,
+    rhythm,
+    spelling,
 )
 from ..errors import DataError
-from ..exercises import Marking
-from ..instruments import Book, Instrument, OctaveAdvice, OutOfRange, Tessitura
-from ..leadsheet import ChordTextChange, Finding, Folded, LeadSheet, PlayOrder, Section
-from ..musicxml import ReadResult
-from ..parts import CueBar, Part, PartReport, Respell, SoloChanges
+from ..leadsheet import Finding
 from ..pitch import Pitch
-from ..proof import ProofRule
-from ..rhythm import RhythmEvent, RhythmProblem
-from ..spelling import AccidentalRules, Respelling, SpelledNotes, WrittenMelody
 from ._codec import Codec, Defs, Json, codec_of, object_codec
 
 __all__ = (
@@ -60,15 +56,27 @@ DATA_VERSION: Final = 1
 Value: TypeAlias = attrs.AttrsInstance
 """A value of one of the classes in :data:`DATA_TYPES`."""
 
-# what people hold in their hands; what these are made of comes along
-_ROOTS: Final[tuple[object, ...]] = (
-    LeadSheet, Part, PartReport, ReadResult, Finding, SoloChanges, Folded, PlayOrder,
-    Section, CueBar, Respell, ChordTextChange, Marking, ProofRule,
-    Chord, PolyChord, NoChord, ChordName, OtherReading, HouseStyle,
-    Instrument, Book, OutOfRange, OctaveAdvice, Tessitura,
-    Respelling[Pitch | ChordSymbol], SpelledNotes, WrittenMelody, AccidentalRules,
-    RhythmEvent, RhythmProblem,
+# whose values can be plain data: what these rooms give, and what it is made of
+_ROOMS: Final = (
+    abc, chords, exercises, instruments, leadsheet, musicxml, parts, proof, rhythm,
+    spelling,
 )  # fmt: skip
+# the one holds an error, the other a picture
+_LEFT_OUT: Final = (chords.ChordReading, instruments.RangePicture)
+
+# classes made for several types, with all of these
+_WIDEST: Final[Mapping[type, object]] = MappingProxyType(
+    {spelling.Respelling: spelling.Respelling[Pitch | chords.ChordSymbol]}
+)
+
+
+def _given() -> Iterator[type]:
+    """The classes of values that the rooms give."""
+    for room in _ROOMS:
+        for name in room.__all__:
+            kind: object = getattr(room, name)
+            if isinstance(kind, type) and attrs.has(kind) and kind not in _LEFT_OUT:
+                yield kind
 
 
 def _inside(hint: object) -> Iterator[type]:
@@ -80,9 +88,9 @@ def _inside(hint: object) -> Iterator[type]:
         yield from _inside(each)
 
 
-def _reachable(roots: Sequence[object]) -> dict[str, type]:
+def _reachable(roots: Iterable[type]) -> dict[str, type]:
     found: dict[str, type] = {}
-    waiting = [kind for root in roots for kind in _inside(root)]
+    waiting = list(roots)
     while waiting:
         kind = waiting.pop()
         if found.setdefault(kind.__name__, kind) is not kind:
@@ -92,11 +100,8 @@ def _reachable(roots: Sequence[object]) -> dict[str, type]:
     return dict(sorted(found.items()))
 
 
-DATA_TYPES: Final[Mapping[str, type]] = MappingProxyType(_reachable(_ROOTS))
+DATA_TYPES: Final[Mapping[str, type]] = MappingProxyType(_reachable(_given()))
 """The classes whose values can be plain data, by name."""
-
-# classes made for several types, with all of these
-_WIDEST: Final = {get_origin(root): root for root in _ROOTS if get_origin(root)}
 
 
 def _codec(kind: type) -> Codec:
