@@ -247,8 +247,9 @@ class _Field:
 
 
 class ObjectCodec:
-    """A value with fields: an object with its class under ``type``.  Fields that have
-    their default are left out, so that what a later version adds changes no file."""
+    """A value with fields: an object with its class under ``is``, as no field can be
+    called.  Fields that have their default are left out, so that what a later version
+    adds changes no file."""
 
     def __init__(self, kind: type, types: tuple[object, ...] = ()) -> None:
         self.kind, self.types = kind, types
@@ -264,11 +265,11 @@ class ObjectCodec:
 
     def accepts(self, data: Json) -> bool:
         """See :class:`Codec`."""
-        return isinstance(data, dict) and data.get("type") == self.kind.__name__
+        return isinstance(data, dict) and data.get("is") == self.kind.__name__
 
     def encode(self, value: object) -> Json:
         """See :class:`Codec`."""
-        data: dict[str, Json] = {"type": self.kind.__name__}
+        data: dict[str, Json] = {"is": self.kind.__name__}
         for field in self.fields:
             part = getattr(value, field.name)
             if not field.codec.fits(part):
@@ -282,7 +283,7 @@ class ObjectCodec:
     def decode(self, data: Json, place: str, unread: Unread) -> object:
         """See :class:`Codec`."""
         name = self.kind.__name__
-        if not isinstance(data, dict) or data.get("type") != name:
+        if not isinstance(data, dict) or data.get("is") != name:
             raise _wrong(data, place, f"an object of the type {name!r}")
         given: dict[str, object] = {}
         for field in self.fields:
@@ -291,7 +292,7 @@ class ObjectCodec:
                 given[field.name] = field.codec.decode(data[field.name], inside, unread)
             elif field.default is attrs.NOTHING:
                 raise DataError(f"{name} has no {field.name!r}", place)
-        for key in data.keys() - given.keys() - {"type"}:
+        for key in data.keys() - given.keys() - {"is"}:
             unread(f"{place}.{key}")
         try:
             made: object = self.kind(**given)
@@ -305,13 +306,13 @@ class ObjectCodec:
         title = "-of-".join((name, *map(_title, self.types)))
         if title not in defs:
             defs[title] = None  # a class may hold itself
-            properties: dict[str, Json] = {"type": {"const": name}}
+            properties: dict[str, Json] = {"is": {"const": name}}
             properties |= {f.name: f.codec.schema(defs) for f in self.fields}
             needed = [f.name for f in self.fields if f.default is attrs.NOTHING]
             defs[title] = {
                 "type": "object",
                 "properties": properties,
-                "required": ["type", *needed],
+                "required": ["is", *needed],
                 "additionalProperties": False,
             }
         return {"$ref": f"#/$defs/{title}"}

@@ -1,10 +1,10 @@
 """Values as plain data, made of what JSON has: to keep, to send, to read elsewhere.
 
 Times are text (``3/2``), and so are notes (``Bb4``), intervals, keys, metres and the
-degrees of a chord.  Everything else is an object that names its class under ``type``;
+degrees of a chord.  Everything else is an object that names its class under ``is``;
 fields that have their default are left out.  The whole is versioned::
 
-    {"format": "leadsheet_theory", "version": 1, "value": {"type": "Finding", …}}
+    {"format": "leadsheet_theory", "version": 1, "value": {"is": "Finding", …}}
 
 The JSON Schema (2020-12) of it is in the package, as ``data/schema.json``, and as
 :func:`~leadsheet_theory.data.schema.data_schema`.  Within a version the format only
@@ -122,7 +122,7 @@ def to_data(value: Value | Sequence[Value], /) -> dict[str, Json]:
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> data = to_data(parse_chord("Ebm7/Bb"))
-    >>> data["value"] == {"type": "Chord", "root": "Eb", "quality": "1 b3 5 b7",
+    >>> data["value"] == {"is": "Chord", "root": "Eb", "quality": "1 b3 5 b7",
     ...                   "bass": "Bb", "source": "Ebm7/Bb"}
     True
 
@@ -204,7 +204,7 @@ def read_data(data: Json, /) -> DataResult:
     values = []
     for index, each in enumerate(inside if isinstance(inside, list) else [inside]):
         place = f"value[{index}]" if several else "value"
-        name = each.get("type") if isinstance(each, dict) else None
+        name = each.get("is") if isinstance(each, dict) else None
         kind = DATA_TYPES.get(name) if isinstance(name, str) else None
         if kind is None:
             raise DataError(f"no type {name!r}", place)
