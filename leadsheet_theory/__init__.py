@@ -18,7 +18,15 @@ from typing import TYPE_CHECKING
 from ._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
-    from .chords import Chord, ChordSymbol, HouseStyle, parse_chord, read_chord
+    from .chords import (
+        Chord,
+        ChordSymbol,
+        HouseStyle,
+        parse_changes,
+        parse_chord,
+        parse_symbol,
+        read_chord,
+    )
     from .errors import TheoryError
     from .instruments.books import Book, find_book
     from .instruments.instrument import Instrument
@@ -50,7 +58,10 @@ else:
                 "chords data errors exercises instruments interval key leadsheet "
                 "musicxml parts pitch proof rhythm spelling"
             ),
-            "chords": "Chord ChordSymbol HouseStyle parse_chord read_chord",
+            "chords": (
+                "Chord ChordSymbol HouseStyle parse_changes parse_chord parse_symbol "
+                "read_chord"
+            ),
             "errors": "TheoryError",
             "instruments.books": "Book find_book",
             "instruments.instrument": "Instrument",
@@ -106,7 +117,9 @@ __all__ = (
     "find_instrument",
     "lay_out",
     "make_parts",
+    "parse_changes",
     "parse_chord",
+    "parse_symbol",
     "play_order",
     "proofread",
     "read_chord",

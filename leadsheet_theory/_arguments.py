@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from types import UnionType
 
-from .errors import ChoiceError, LengthMismatchError, NotTextError
+from .errors import (
+    ChoiceError,
+    LengthMismatchError,
+    NotTextError,
+    WrongTypeError,
+)
 
-__all__ = ("check_choice", "check_length", "check_text")
+__all__ = ("check_choice", "check_length", "check_text", "check_type")
 
 
 def check_text(text: object) -> None:
     """Raise a NotTextError for anything but a text."""
     if not isinstance(text, str):
         raise NotTextError(text)
+
+
+def check_type(what: str, given: object, kind: type | UnionType, expected: str) -> None:
+    """Raise a WrongTypeError for anything but that kind; True is no number."""
+    if not isinstance(given, kind) or isinstance(given, bool):
+        raise WrongTypeError(what, given, expected)
 
 
 def check_choice(option: str, value: str, choices: Collection[str]) -> None:

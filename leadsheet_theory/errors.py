@@ -49,6 +49,7 @@ __all__ = (
     "UnknownBookError",
     "UnknownInstrumentError",
     "UnknownRuleError",
+    "WrongTypeError",
 )
 
 
@@ -157,6 +158,25 @@ class NotTextError(TheoryError, TypeError):
             f"nothing to read in a value of type {kind}: expected a text (str)",
             kind=kind,
         )
+
+
+class WrongTypeError(TheoryError, TypeError):
+    """A value of a type that cannot be meant, such as None for a key.
+
+    Attributes:
+        what: what the value should be.
+        expected: what was expected, in words.
+        kind: the name of the value's type.
+    """
+
+    what: str
+    expected: str
+    kind: str
+
+    def __init__(self, what: str, given: object, expected: str) -> None:
+        kind = type(given).__name__
+        says = f"{what} can't be a value of type {kind}: expected {expected}"
+        super().__init__(says, what=what, expected=expected, kind=kind)
 
 
 class ChoiceError(TheoryError, ValueError):

@@ -13,6 +13,7 @@ from typing import Final, overload
 
 from attrs import frozen
 
+from ._printed import Parsed
 from ._scan import Scanner
 from .errors import IntervalSyntaxError
 from .pitch import STEPS, NoteName, Pitch
@@ -43,15 +44,15 @@ _STEP_FIFTHS: Final = (0, 2, 4, -1, 1, 3, 5)
 _STEP_SEMITONES: Final = (0, 2, 4, 5, 7, 9, 11)
 
 
-@frozen(order=False)
-class Interval:
+@frozen(order=False, repr=False)
+class Interval(Parsed):
     """A directed interval: `diatonic` letters and `chromatic` semitones.
 
     Both are positive upward.  Adding one to a :class:`~.pitch.Pitch` or
     :class:`~.pitch.NoteName` gives the spelled note that far away.
 
     >>> Interval.parse("m3")
-    Interval(diatonic=2, chromatic=3)
+    Interval.parse('m3')
     >>> str(Pitch.parse("F#4") + Interval.parse("M2"))
     'G#4'
     >>> str(NoteName.parse("C") - Interval.parse("M2"))

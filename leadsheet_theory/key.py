@@ -13,6 +13,7 @@ from typing import Final, Literal, get_args
 
 from attrs import field, frozen
 
+from ._printed import Parsed
 from ._scan import Scanner, nearest
 from .errors import KeySignatureError, KeySyntaxError, PitchSyntaxError
 from .interval import Interval
@@ -50,8 +51,8 @@ _MAX_SIGNATURE: Final = 14
 _SHARP_ORDER: Final[tuple[Step, ...]] = ("F", "C", "G", "D", "A", "E", "B")
 
 
-@frozen(order=False)
-class Key:
+@frozen(order=False, repr=False)
+class Key(Parsed):
     """A tonic and a mode.
 
     >>> key = Key.parse("Eb major")
@@ -194,6 +195,16 @@ class Key:
 
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"
+
+
+def as_key(key: Key | str, /) -> Key:
+    """A key, or the one that a text names.
+
+    Raises:
+        KeySyntaxError: if the text names no key.
+        NotTextError: if it is neither.
+    """
+    return key if isinstance(key, Key) else Key.parse(key)
 
 
 @cache

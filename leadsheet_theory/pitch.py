@@ -16,6 +16,7 @@ from typing import Final, Literal, NewType, get_args
 
 from attrs import field, frozen
 
+from ._printed import Parsed
 from ._scan import Scanner
 from .errors import PitchRangeError, PitchSyntaxError
 
@@ -109,15 +110,15 @@ def _read_name(scan: Scanner) -> tuple[Step, int]:
     return STEPS[_LETTERS[letter][0]], _read_accidental(scan)
 
 
-@frozen(order=False)
-class NoteName:
+@frozen(order=False, repr=False)
+class NoteName(Parsed):
     """A spelled note without an octave, such as B♭ or F♯.
 
     Equality is of spelling: F♯ is not G♭.  For equality of sound compare
     :attr:`pitch_class`.
 
     >>> NoteName.parse("Bb")
-    NoteName(step='B', alter=-1)
+    NoteName.parse('B♭')
     >>> str(NoteName.parse("F♯")), NoteName.parse("F#").glyphs
     ('F#', 'F♯')
     >>> NoteName.parse("Gb").fifths, NoteName.parse("F#").fifths
@@ -181,8 +182,8 @@ def _name_at(fifths: int) -> NoteName:
     return NoteName(_BY_FIFTHS[place], alter)
 
 
-@frozen(order=False)
-class Pitch:
+@frozen(order=False, repr=False)
+class Pitch(Parsed):
     """A spelled note in an octave, such as B♭4; sounding or written as the
     caller says.
 

@@ -19,7 +19,7 @@ sys.path.insert(0, str(ROOT))
 
 from leadsheet_theory import (  # noqa: E402
     make_parts,
-    parse_chord,
+    parse_symbol,
     proofread,
     read_lead_sheet,
     solo_changes,
@@ -51,7 +51,7 @@ def examples() -> list[Value]:
         part,
         solo_changes(result.sheet),
         *proofread(waltz.sheet),
-        *(parse_chord(text) for text in ("Ebm7b5/Bbb", "D|C", "N.C.", "G7alt")),
+        *(parse_symbol(text) for text in ("Ebm7b5/Bbb", "D|C", "N.C.", "G7alt")),
         check_spelling("Ebm7b5", "Eb Gb A Db"),
         part.report.chords[0],
         *STYLES,

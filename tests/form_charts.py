@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from leadsheet_theory.chords import parse_chord
+from leadsheet_theory.chords import parse_symbol
 from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet import FormSigns, Jump
 from leadsheet_theory.leadsheet.model import Bar, LeadSheet, PlacedChord
@@ -89,7 +89,7 @@ def changes(text: str) -> tuple[PlacedChord, ...]:
     placed = []
     for entry in filter(None, map(str.strip, text.split(","))):
         beat, symbol = entry.split()
-        placed.append(PlacedChord(Fraction(beat) - 1, parse_chord(symbol)))
+        placed.append(PlacedChord(Fraction(beat) - 1, parse_symbol(symbol)))
     return tuple(placed)
 
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from .._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
-    from ._parse import ChordReading, parse_chord, read_chord
+    from ._parse import ChordReading, parse_chord, parse_symbol, read_chord
     from ._typed import (
         TypedSound,
         TypedSounds,
@@ -14,6 +14,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
         typed_chords,
         typed_sounds,
     )
+    from .changes import parse_changes
     from .degrees import (
         chord_number,
         number_chart,
@@ -54,9 +55,11 @@ else:
     __getattr__, __dir__ = loaded_when_used(
         __name__,
         {
-            "_parse": "ChordReading parse_chord read_chord",
+            "": "respell",
+            "_parse": "ChordReading parse_chord parse_symbol read_chord",
             "_typed": "TypedSound TypedSounds retyped typed_chord typed_chords "
             "typed_sounds",
+            "changes": "parse_changes",
             "degrees": "chord_number number_chart parse_number parse_numeral "
             "read_number_chart roman_numeral",
             "harte": "harte_label parse_harte",
@@ -100,10 +103,12 @@ __all__ = (
     "harte_label",
     "name_chord",
     "number_chart",
+    "parse_changes",
     "parse_chord",
     "parse_harte",
     "parse_number",
     "parse_numeral",
+    "parse_symbol",
     "print_chord",
     "read_chord",
     "read_number_chart",

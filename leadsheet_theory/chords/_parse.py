@@ -35,7 +35,7 @@ from .styles import CANONICAL, HouseStyle
 from .symbol import Chord, ChordSymbol, NoChord, PolyChord
 from .table import NO_CHORD_TEXTS, PRINTED_FORMS
 
-__all__ = ("ChordReading", "parse_chord", "read_chord")
+__all__ = ("ChordReading", "parse_chord", "parse_symbol", "read_chord")
 
 MAX_LENGTH: Final = 120
 
@@ -54,13 +54,46 @@ def _remembered(function: _Function) -> _Function:
 
 
 @_remembered
-def parse_chord(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
-    """Read a chord symbol as any lead sheet prints it.
+def parse_chord(text: str, /, *, roots: RootNames = "letters") -> Chord:
+    """Read the symbol of one chord as any lead sheet prints it.
 
-    >>> [str(parse_chord(t)) for t in ("C-7", "B♭△", "E7(♯9,♭13)", "D/F♯", "N.C.")]
-    ['Cm7', 'Bbmaj7', 'E7(#9,b13)', 'D/F#', 'N.C.']
-    >>> str(parse_chord("Fis7/Ais", roots="german"))
-    'F#7/A#'
+    :func:`parse_symbol` reads whatever stands among the chord symbols, polychords
+    and N.C. too.
+
+    >>> [str(parse_chord(t)) for t in ("C-7", "B♭△", "E7(♯9,♭13)", "D/F♯")]
+    ['Cm7', 'Bbmaj7', 'E7(#9,b13)', 'D/F#']
+    >>> str(parse_chord("Fis7/Ais", roots="german").root)
+    'F#'
+
+    Args:
+        text: the symbol; blanks in and around it don't count.
+        roots: what the roots are called: letters, German names or solfège.
+
+    Raises:
+        ChordSymbolError: if the text is anything else, with the place, what was
+            expected there and the nearest good reading.
+    """
+    symbol = parse_symbol(text, roots=roots)
+    if isinstance(symbol, Chord):
+        return symbol
+    none = isinstance(symbol, NoChord)
+    raise ChordSymbolError(
+        "no chord is played here" if none else "two chords",
+        text=text,
+        start=0 if none else text.index("|"),
+        end=len(text),
+        expected="one chord (parse_symbol reads N.C. and polychords too)",
+        suggestion="" if none else text.partition("|")[0].strip(),
+    )
+
+
+@_remembered
+def parse_symbol(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
+    """Read what may stand among the chord symbols of a lead sheet: a chord, a
+    polychord (``D|C7`` is D over C7) or N.C.
+
+    >>> [str(parse_symbol(t)) for t in ("Bb-7", "D | C7", "n.c.")]
+    ['Bbm7', 'D|C7', 'N.C.']
 
     Where handbooks read a symbol in two ways, one documented rule decides, and
     :attr:`Chord.ambiguities <.symbol.Chord.ambiguities>` holds the other.
@@ -107,7 +140,7 @@ def read_chord(text: str, /, *, roots: RootNames = "letters") -> ChordReading:
     Cm7 bracket not closed Cm7(b5)
     """
     try:
-        return ChordReading(text, parse_chord(text, roots=roots))
+        return ChordReading(text, parse_symbol(text, roots=roots))
     except ChordSymbolError as error:
         good = text[: error.start].rstrip(" (,/|") if len(text) <= MAX_LENGTH else ""
         readable = _readable(good, roots_in(roots))

@@ -10,7 +10,7 @@ from typing import Final
 from attrs import frozen
 
 from ..errors import ChordSymbolError
-from ._parse import parse_chord
+from ._parse import parse_chord, parse_symbol
 from .symbol import ChordSymbol
 
 __all__ = (
@@ -208,7 +208,7 @@ def _pieces(words: str, split: re.Pattern[str]) -> Iterator[tuple[int, int]]:
 
 def _parsed(text: str) -> ChordSymbol | None:
     try:
-        return parse_chord(text)
+        return parse_symbol(text)
     except ChordSymbolError:
         return None
 

@@ -181,7 +181,6 @@ def _chord_of(numeral: str, key: Key, text: str) -> Chord:
         chord = parse_chord(str(NoteName("C")) + _suffix(rest, small=small))
     except ChordSymbolError as error:
         raise _wrong(text, numeral, error.expected) from None
-    assert isinstance(chord, Chord)
     plain = Chord(root, chord.quality)
     for degree, tone in zip(chord.quality.degrees, plain.tones, strict=True):
         if degree.number == member:
@@ -301,7 +300,6 @@ def parse_number(text: str, key: Key, /, *, count_from: CountFrom = "tonic") -> 
         chord = parse_chord(str(NoteName("C")) + found["rest"])
     except ChordSymbolError as error:
         raise _wrong(text, body, error.expected) from None
-    assert isinstance(chord, Chord)
     return Chord(root, chord.quality, bass, optional=optional)
 
 
@@ -310,7 +308,8 @@ def number_chart(
 ) -> str:
     """A line of changes in numbers.
 
-    >>> changes = [parse_chord(text) for text in ("Fmaj7", "D7", "Gm7", "C7", "N.C.")]
+    >>> from leadsheet_theory.chords import parse_symbol
+    >>> changes = [parse_symbol(text) for text in ("Fmaj7", "D7", "Gm7", "C7", "N.C.")]
     >>> number_chart(changes, Key.parse("F"))
     '1maj7 6⁷ 2m7 5⁷ N.C.'
 

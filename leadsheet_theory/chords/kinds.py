@@ -20,7 +20,7 @@ from attrs import evolve, field, frozen
 from .._scan import Scanner
 from ..errors import ChordFormulaError, ChordSymbolError, HarmonyError
 from ..pitch import NoteName
-from ._parse import parse_chord
+from ._parse import parse_symbol
 from ._suffix import read_suffix
 from ._words import SIGNS
 from .quality import Quality, quality_of
@@ -180,7 +180,7 @@ class HarmonyParts:
         if not printed:
             return True
         try:
-            read = parse_chord(printed)
+            read = parse_symbol(printed)
             meant = chord_from_harmony(self)
             return read == meant or (
                 bool(self.degrees)

@@ -15,6 +15,7 @@ from typing import Final
 from attrs import field, frozen
 
 from .._arguments import check_text
+from .._printed import Parsed
 from .._scan import Scanner
 from ..errors import ChordFormulaError
 from ..interval import Interval
@@ -41,12 +42,12 @@ def _check_alter(_instance: object, _attribute: object, value: int) -> None:
         )
 
 
-@frozen(order=False, cache_hash=True)
-class Degree:
+@frozen(order=False, cache_hash=True, repr=False)
+class Degree(Parsed):
     """A degree of a chord: a number of the major scale and its alteration.
 
     >>> Degree.parse("b9"), str(Degree(7, -2)), Degree(13).semitones
-    (Degree(number=9, alter=-1), 'bb7', 21)
+    (Degree.parse('b9'), 'bb7', 21)
     """
 
     number: int = field(validator=_check_number)
@@ -91,7 +92,7 @@ def _sort_key(degree: Degree) -> tuple[int, int]:
     return degree.number, degree.alter
 
 
-@frozen(order=False, cache_hash=True)
+@frozen(order=False, cache_hash=True, repr=False)
 class Quality:
     """The degrees of a chord, in rising order and each once.
 
@@ -126,6 +127,9 @@ class Quality:
     def semitones(self) -> frozenset[int]:
         """The pitch classes above the root, 0 to 11."""
         return frozenset(degree.semitones % 12 for degree in self.degrees)
+
+    def __repr__(self) -> str:
+        return f"Quality.from_formula({self.formula!r})"
 
     def __contains__(self, degree: Degree) -> bool:
         return degree in self.degrees

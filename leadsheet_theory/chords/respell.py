@@ -15,7 +15,7 @@ source.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from attrs import evolve, frozen
 
@@ -35,6 +35,7 @@ __all__ = (
     "chord_colour",
     "deciding_chord",
     "written_chords",
+    "written_symbol",
 )
 
 
@@ -197,6 +198,27 @@ def _as_asked(moved: _MovedChords, best: list[int], fixed: dict[int, int]) -> li
     return new
 
 
+def written_symbol(
+    symbol: ChordSymbol, by: Interval, /, *, key: Key | None = None
+) -> ChordSymbol:
+    """One chord symbol of a part: what :meth:`.Chord.written` gives."""
+    if key is not None:
+        return written_chords([(key, symbol)], by).symbols[0]
+    moved = symbol.transposed(by)
+    chord = deciding_chord(moved)
+    if chord is None:
+        return moved
+    names = [NoteName.from_fifths(chord.root.fifths + turn) for turn in (0, 12, -12)]
+    best = min(names, key=partial(_accidentals, chord.quality))
+    simple = moved if best == chord.root else _respelled(moved, best)
+    return _simple_bass(simple, symbol)
+
+
+def _accidentals(quality: Quality, root: NoteName) -> int:
+    """How many accidentals the tones of a chord have on a root."""
+    return sum(abs(tone.alter) for tone in Chord(root, quality).tones)
+
+
 def chord_colour(chord: Chord, /) -> ChordColour:
     """What kind of chord it is, as far as the spelling of roots goes.
 
@@ -211,8 +233,8 @@ def deciding_chord(symbol: ChordSymbol, /) -> Chord | None:
     """The chord whose root decides the spelling: of a polychord the lower one, of
     N.C. none.
 
-    >>> from leadsheet_theory.chords import parse_chord
-    >>> str(deciding_chord(parse_chord("D|C7")))
+    >>> from leadsheet_theory.chords import parse_symbol
+    >>> str(deciding_chord(parse_symbol("D|C7")))
     'C7'
     """
     if isinstance(symbol, PolyChord):

@@ -18,6 +18,7 @@ from typing import Final, Literal
 from attrs import frozen
 
 from .._arguments import check_choice
+from .._printed import Told
 from .._scan import Scanner
 from ..errors import ChordSymbolError, HouseStyleError
 from ..pitch import NoteName
@@ -42,8 +43,8 @@ __all__ = (
 )
 
 
-@frozen(order=False)
-class HouseStyle:
+@frozen(order=False, repr=False)
+class HouseStyle(Told):
     """How to print a chord symbol.
 
     `major`, `minor`, `augmented`, `suspended` are the words or signs before
@@ -96,6 +97,9 @@ class HouseStyle:
         check_choice("accidentals", self.accidentals, ("ascii", "glyphs"))
         check_choice("roots", self.roots, ROOT_NAMES)
         _check_readable(self)
+
+    def __str__(self) -> str:
+        return self.name
 
     def root_text(self, name: NoteName, /) -> str:
         """A root or bass as this style prints it."""

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Self, cast
+
 from attrs import field, frozen
 
+from .. import chords as room  # for what stands on this module; loaded when used
+from .._printed import Printed
 from ..errors import ChordSpellingError
 from ..interval import Interval
-from ..key import Key
+from ..key import Key, as_key
 from ..pitch import NoteName
 from .ambiguity import other_readings
 from .quality import MAJOR_TRIAD, Degree, Quality
@@ -24,7 +28,7 @@ __all__ = (
 
 
 @frozen(order=False)
-class OtherReading:
+class OtherReading(Printed):
     """Another chord that some read in the same printed symbol, and who does."""
 
     chord: Chord
@@ -34,8 +38,61 @@ class OtherReading:
         return f"{self.chord} ({self.why})"
 
 
-@frozen(order=False, cache_hash=True)
-class Chord:
+class _Symbol(Printed):
+    """What all chord symbols share: they print, they move, and players read them."""
+
+    __slots__ = ()
+
+    def text(self, style: HouseStyle, /) -> str:
+        """The symbol printed in a house style."""
+        raise NotImplementedError
+
+    def transposed(self, by: Interval, /) -> Self:
+        """The symbol moved by an interval, letters and all; ``chord + by`` does it
+        too."""
+        raise NotImplementedError
+
+    def written(self, by: Interval, /, *, key: Key | str | None = None) -> Self:
+        """The symbol moved by an interval and spelled for its reader.
+
+        In a key it is spelled as :func:`~.chords.respell.written_chords` spells a
+        whole tune, which is the better judge where its neighbours are known.
+        Without a key its root takes the name whose chord tones have the fewest
+        accidentals, the letter of the interval where two are equal.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> up = Interval.parse("M6")
+        >>> chord = parse_chord("C#7/G#")
+        >>> print(chord + up, "or", chord.written(up))
+        A#7/E# or Bb7/F
+        >>> print(parse_chord("A7").written(up, key="D major"))
+        F#7
+
+        Args:
+            by: the interval up to the reader's notes.
+            key: the key it stands in before it is moved, or the text of one.
+        """
+        symbol = room.respell.written_symbol(
+            cast("ChordSymbol", self), by, key=None if key is None else as_key(key)
+        )
+        return cast(Self, symbol)
+
+    def __add__(self, by: Interval, /) -> Self:
+        if not isinstance(by, Interval):
+            return NotImplemented
+        return self.transposed(by)
+
+    def __sub__(self, by: Interval, /) -> Self:
+        if not isinstance(by, Interval):
+            return NotImplemented
+        return self.transposed(-by)
+
+    def __str__(self) -> str:
+        return self.text(CANONICAL)
+
+
+@frozen(order=False, cache_hash=True, repr=False)
+class Chord(_Symbol):
     """A chord symbol: root, quality and perhaps a bass.
 
     Equality is of meaning as spelled: ``C-7`` equals ``Cm7``, ``C#7`` is not
@@ -225,8 +282,8 @@ class Chord:
             text += style.slash + style.root_text(self.bass)
         return f"({text})" if self.optional else text
 
-    def __str__(self) -> str:
-        return self.text(CANONICAL)
+    def __repr__(self) -> str:
+        return f"parse_chord({str(self)!r})"
 
 
 def _fifths(degree: Degree) -> int:
@@ -234,8 +291,8 @@ def _fifths(degree: Degree) -> int:
     return 7 * degree.semitones - 12 * (degree.number - 1)
 
 
-@frozen(order=False)
-class PolyChord:
+@frozen(order=False, repr=False)
+class PolyChord(_Symbol):
     """One chord over another, both sounding in full: ``D|C`` is D over C."""
 
     upper: Chord
@@ -266,12 +323,12 @@ class PolyChord:
         """The symbol printed in a house style."""
         return self.upper.text(style) + style.polychord + self.lower.text(style)
 
-    def __str__(self) -> str:
-        return self.text(CANONICAL)
+    def __repr__(self) -> str:
+        return f"parse_symbol({str(self)!r})"
 
 
-@frozen(order=False)
-class NoChord:
+@frozen(order=False, repr=False)
+class NoChord(_Symbol):
     """N.C.: no chord sounds; or, if `unnamed`, one that no symbol names (``X`` in the
     Harte syntax)."""
 
@@ -301,8 +358,8 @@ class NoChord:
         """The sign printed in a house style; ``X`` for a chord without a name."""
         return "X" if self.unnamed else style.no_chord
 
-    def __str__(self) -> str:
-        return self.text(CANONICAL)
+    def __repr__(self) -> str:
+        return "NoChord(unnamed=True)" if self.unnamed else "NoChord()"
 
 
 ChordSymbol = Chord | PolyChord | NoChord

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from .. import instruments
-from ..chords import Chord, ChordSymbol, parse_chord
+from ..chords import Chord, ChordSymbol, parse_symbol
 from ..errors import ChordSymbolError, TheoryError
 from ..interval import UNISON, Interval
 from ._say import UsageError, say, say_aside
@@ -49,7 +49,7 @@ def run(options: argparse.Namespace, /) -> int:
     code = 0
     for text in options.symbols:
         try:
-            symbol = parse_chord(text)
+            symbol = parse_symbol(text)
         except ChordSymbolError as error:
             say_aside(str(error))
             code = 1

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final, TypeVar
 
-from ..chords import Chord, Degree, NoChord, parse_chord
+from ..chords import Chord, Degree, NoChord, parse_symbol
 from ..chords.symbol import ChordSymbol
 from ..errors import ExerciseError
 from ..instruments.transposing import Transposing
@@ -58,7 +58,7 @@ def check_spelling(
         PitchSyntaxError: if the answer has a word that is no note name.
         ExerciseError: if the symbol is N.C., which has no tones.
     """
-    symbol = parse_chord(chord) if isinstance(chord, str) else chord
+    symbol = parse_symbol(chord) if isinstance(chord, str) else chord
     if isinstance(symbol, NoChord):
         raise ExerciseError("N.C. has no tones: expected a chord")
     wanted = symbol.notes if isinstance(symbol, Chord) else symbol.tones

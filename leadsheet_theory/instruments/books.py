@@ -16,6 +16,7 @@ from typing import Final
 
 from attrs import field, frozen
 
+from .._printed import Told
 from ..errors import (
     UnknownBookError,
 )
@@ -34,8 +35,8 @@ __all__ = (
 )
 
 
-@frozen(order=False)
-class Book(Transposing):
+@frozen(order=False, repr=False)
+class Book(Transposing, Told):
     """The parts of one transposition and clef, read by several instruments.
 
     `name` is as printed (``B♭``), `ascii_name` as typed and in file names

@@ -42,7 +42,7 @@ MAX_LEDGER_LINES: Final = 3
 _SIGN_PLACES: Final = {"G": 32, "F": 24, "C": 28}
 
 
-@frozen(order=False)
+@frozen(order=False, repr=False)
 class Clef:
     """A clef: its `name`, its `sign` on a `line` (1 at the bottom), and the octaves
     that a small 8 or 15 above (positive) or below (negative) moves it.
@@ -62,6 +62,10 @@ class Clef:
                 f"no clef {self.sign!r} on line {self.line}: "
                 f"expected G, F or C on line 1 to 5"
             )
+
+    def __repr__(self) -> str:
+        octaves = f", {self.octave_change}" if self.octave_change else ""
+        return f"Clef({self.name!r}, {self.sign!r}, {self.line}{octaves})"
 
     @property
     def bottom_place(self) -> int:

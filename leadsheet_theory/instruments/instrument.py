@@ -6,6 +6,7 @@ from typing import Final, Literal, get_args
 
 from attrs import field, frozen
 
+from .._printed import Told
 from ..errors import (
     ClefError,
 )
@@ -30,8 +31,8 @@ FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 """The families in the order of a score."""
 
 
-@frozen(order=False)
-class Instrument(Transposing):
+@frozen(order=False, repr=False)
+class Instrument(Transposing, Told):
     """An instrument as one clef convention writes it.
 
     `clefs` holds one clef, or two for a grand staff.  An instrument of your

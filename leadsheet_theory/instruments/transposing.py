@@ -7,11 +7,12 @@ in MusicXML 4.0 (``transpose``): a trumpet in B♭ is ``-M2``, a tenor saxophone
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import Protocol, Self, TypeVar, overload, runtime_checkable
 
 from attrs import frozen
 
-from .._arguments import check_text
+from .._arguments import check_text, check_type
+from .._printed import Parsed
 from ..errors import (
     PitchRangeError,
     RangeOrderError,
@@ -33,8 +34,21 @@ __all__ = (
 _NoteT = TypeVar("_NoteT", Pitch, NoteName)
 
 
-@frozen(order=False)
-class PitchRange:
+@runtime_checkable
+class _ReadSymbol(Protocol):
+    """A chord symbol, as far as an instrument needs to know it: it tells how the
+    reader of a part wants to see it."""
+
+    def written(self, by: Interval, /, *, key: Key | str | None = None) -> Self:
+        """The symbol moved by an interval and spelled for its reader, in a key."""
+        ...
+
+
+_SymbolT = TypeVar("_SymbolT", bound=_ReadSymbol)
+
+
+@frozen(order=False, repr=False)
+class PitchRange(Parsed):
     """From a lowest to a highest pitch, both included.
 
     >>> trumpet = PitchRange.parse("F#3-E6")
@@ -61,7 +75,7 @@ class PitchRange:
             RangeOrderError: if the first sounds above the second.
         """
         check_text(text)
-        low, _, high = text.strip().replace("–", "-").rpartition("-")
+        low, _, high = text.strip().rpartition("–" if "–" in text else "-")
         return cls(Pitch.parse(low.strip()), Pitch.parse(high.strip()))
 
     @property
@@ -127,23 +141,58 @@ class Transposing:
     written_range: PitchRange
     comfortable_range: PitchRange
 
-    def written(self, sounding: _NoteT, /) -> _NoteT:
-        """The written note for a sounding (concert) pitch or note name.
+    @overload
+    def written(self, sounding: _NoteT, /) -> _NoteT: ...
+    @overload
+    def written(
+        self, sounding: _SymbolT, /, *, key: Key | str | None = None
+    ) -> _SymbolT: ...
+    def written(
+        self,
+        sounding: Pitch | NoteName | _ReadSymbol,
+        /,
+        *,
+        key: Key | str | None = None,
+    ) -> Pitch | NoteName | _ReadSymbol:
+        """What is written for a sounding (concert) pitch, note name or chord symbol.
+
+        A pitch and a name keep the letter of the interval; a chord symbol is spelled
+        as the reader wants to see it, in the concert `key` it stands in, if given.
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> from leadsheet_theory.instruments import find_instrument
+        >>> alto = find_instrument("alto sax")
+        >>> print(alto.written(parse_chord("C#m7b5")), alto.written(NoteName("C", 1)))
+        A#m7(b5) A#
 
         Raises:
             PitchRangeError: if the sounding pitch is not a MIDI key (0 to 127).
         """
         if isinstance(sounding, Pitch):
             check_sounds(sounding)
-        return sounding - self.transposition
+        return _moved(sounding, -self.transposition, key)
 
-    def sounding(self, written: _NoteT, /) -> _NoteT:
-        """What a written pitch or note name sounds.
+    @overload
+    def sounding(self, written: _NoteT, /) -> _NoteT: ...
+    @overload
+    def sounding(
+        self, written: _SymbolT, /, *, key: Key | str | None = None
+    ) -> _SymbolT: ...
+    def sounding(
+        self,
+        written: Pitch | NoteName | _ReadSymbol,
+        /,
+        *,
+        key: Key | str | None = None,
+    ) -> Pitch | NoteName | _ReadSymbol:
+        """What a written pitch, note name or chord symbol sounds.
+
+        As with :meth:`written`; the `key` is the written one.
 
         Raises:
             PitchRangeError: if the sound is not a MIDI key (0 to 127).
         """
-        sounds = written + self.transposition
+        sounds = _moved(written, self.transposition, key)
         if isinstance(sounds, Pitch):
             check_sounds(sounds)
         return sounds
@@ -176,6 +225,17 @@ class Transposing:
     def interval_to(self, other: Transposing, /) -> Interval:
         """What to add to the notes written here for `other` to sound the same."""
         return self.transposition - other.transposition
+
+
+def _moved(
+    sound: Pitch | NoteName | _ReadSymbol, by: Interval, key: Key | str | None
+) -> Pitch | NoteName | _ReadSymbol:
+    if isinstance(sound, Pitch | NoteName):
+        return sound + by
+    check_type(
+        "what is to be transposed", sound, _ReadSymbol, "a pitch, a name or a chord"
+    )
+    return sound.written(by, key=key)
 
 
 def check_ranges(reader: Transposing) -> None:

@@ -14,6 +14,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from .._arguments import check_choice
+from .._printed import Told
 from ..chords import ChordSymbol
 from ..errors import EmptyMelodyError, EmptySheetError, NoteValueError
 from ..key import Key
@@ -195,8 +196,8 @@ class Direction:
     above: bool = True
 
 
-@frozen(order=False)
-class Bar:
+@frozen(order=False, repr=False)
+class Bar(Told):
     """One written bar.
 
     `number` counts from 1; a pickup is 0.  `key` and `meter` are those in
@@ -218,6 +219,12 @@ class Bar:
     form: FormSigns = NO_SIGNS
     source_number: str = field(default="", eq=False)
 
+    def __str__(self) -> str:
+        notes = sum(isinstance(event, Note) for event in self.melody)
+        chords = " ".join(str(chord.symbol) for chord in self.chords)
+        says = f"{self.number or 'pickup'}, {notes} note{'' if notes == 1 else 's'}"
+        return f"{says}, {chords}" if chords else says
+
     @property
     def is_pickup(self) -> bool:
         """Whether this is the pickup, bar 0."""
@@ -233,8 +240,8 @@ class Bar:
         )
 
 
-@frozen(order=False)
-class LeadSheet:
+@frozen(order=False, repr=False)
+class LeadSheet(Told):
     """A tune, entered once at concert pitch; `swing` is None where the chart says
     nothing of it.
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from attrs import evolve, field, frozen
 
+from .._printed import Told
 from ..chords import ChordSymbol
 from ..instruments.clefs import Clef
 from ..interval import Interval
@@ -79,8 +80,8 @@ class Look:
     accidentals: tuple[Accidental | None, ...] = ()
 
 
-@frozen(order=False)
-class SharedBar:
+@frozen(order=False, repr=False)
+class SharedBar(Told):
     """What all parts of a tune have in common in one bar.
 
     `source` is the concert bar, in which every note and rest has a value;
@@ -102,9 +103,12 @@ class SharedBar:
     starts_page: bool = False
     ending_stops: bool = False
 
+    def __str__(self) -> str:
+        return str(self.source)
 
-@frozen(order=False)
-class PartBar:
+
+@frozen(order=False, repr=False)
+class PartBar(Told):
     """One bar of a part: what all parts share, and what this one has of its own.
 
     In place of the source's key, pitches and chord symbols the part has `key`,
@@ -132,6 +136,9 @@ class PartBar:
             _pitches(source.melody),
             lower_pitches=_pitches(source.counterline),
         )
+
+    def __str__(self) -> str:
+        return str(self.bar)
 
     @property
     def bar(self) -> Bar:
@@ -209,8 +216,8 @@ def _with_pitches(
             yield event
 
 
-@frozen(order=False)
-class PartReport:
+@frozen(order=False, repr=False)
+class PartReport(Told):
     """What was decided for a part, in a form to read.
 
     `key` is the written key at the start; `low` and `high` are the written
@@ -234,8 +241,8 @@ class PartReport:
         return f"{self.key}, {self.low.glyphs} to {self.high.glyphs}"
 
 
-@frozen(order=False)
-class Part:
+@frozen(order=False, repr=False)
+class Part(Told):
     """What one reader of the band plays from.
 
     `name` is the book's or the instrument's; `headings` holds the line that

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..chords import Chord, ChordSymbol, PolyChord, parse_chord
+from ..chords import Chord, ChordSymbol, PolyChord, parse_symbol
 from ..errors import ChordSymbolError
 from ..leadsheet.model import Bar, LeadSheet, PlacedChord
 from ._remarks import Remark
@@ -46,7 +46,7 @@ def _text(bar: Bar, placed: PlacedChord) -> Iterator[Remark]:
     if not printed:
         return
     try:
-        read = parse_chord(printed)
+        read = parse_symbol(printed)
     except ChordSymbolError as error:
         yield Remark(
             "chord-text",
@@ -63,7 +63,7 @@ def _text(bar: Bar, placed: PlacedChord) -> Iterator[Remark]:
             bar,
             placed.onset,
         )
-    for other in parse_chord(printed).ambiguities:
+    for other in parse_symbol(printed).ambiguities:
         degrees = read.quality.degrees if isinstance(read, Chord) else ()
         if set(other.chord.quality.degrees) < set(degrees):
             continue  # a tone that players may leave out, such as the 11th of a 13th

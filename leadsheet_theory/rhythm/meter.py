@@ -21,6 +21,7 @@ from typing import Final, Literal
 
 from attrs import field, frozen
 
+from .._printed import Parsed, Told
 from .._scan import Scanner
 from ..errors import MeterError, MeterSyntaxError
 
@@ -55,8 +56,8 @@ practice, no source, except 5 and 7, which *Integrated Music Theory* ch. 21
 prints this way among others)."""
 
 
-@frozen(order=False)
-class MetricSpan:
+@frozen(order=False, repr=False)
+class MetricSpan(Told):
     """A stretch of the bar that the ear takes as one: the bar, a half bar, a
     group, a beat.  `parts` are the next smaller ones, in order, and `division`
     says what they are.
@@ -72,9 +73,13 @@ class MetricSpan:
         """Where the span ends, in quarter notes from the start of the bar."""
         return self.onset + self.length
 
+    def __str__(self) -> str:
+        into = f", {len(self.parts)} {self.division or 'parts'}" if self.parts else ""
+        return f"{self.onset} to {self.end}{into}"
 
-@frozen(order=False, cache_hash=True)
-class Meter:
+
+@frozen(order=False, cache_hash=True, repr=False)
+class Meter(Parsed):
     """A time signature.
 
     `beats` and `beat_type` are the printed numbers (6 and 8 for 6/8);
@@ -139,7 +144,7 @@ class Meter:
             MeterError: it is one that cannot be, such as 4/5.
 
         >>> Meter.parse("2+2+3/8")
-        Meter(beats=7, beat_type=8, grouping=(2, 2, 3), symbol='numbers')
+        Meter.parse('2+2+3/8')
         """
         if text == "C":
             return cls(4, 4, symbol="common")
@@ -172,6 +177,14 @@ class Meter:
             return "C|"
         top = "+".join(map(str, self.grouping)) if self.grouping else str(self.beats)
         return f"{top}/{self.beat_type}"
+
+    def __repr__(self) -> str:
+        if len(self.grouping) != 1 and (self.symbol != "cut" or self.beats == 2):
+            return super().__repr__()
+        return (
+            f"Meter({self.beats}, {self.beat_type}, {self.grouping}, "
+            f"symbol={self.symbol!r})"
+        )
 
     @property
     def bar_length(self) -> Fraction:

@@ -51,7 +51,7 @@ _FLAGS: Final[dict[ValueName, int]] = {
 }
 
 
-@frozen(order=False, cache_hash=True)
+@frozen(order=False, cache_hash=True, repr=False)
 class Tuplet:
     """So many notes in the time of so many: a triplet is ``Tuplet(3, 2)``.
 
@@ -69,8 +69,14 @@ class Tuplet:
                 f"{self.actual} notes in the time of {self.normal}: expected 1 or more"
             )
 
+    def __repr__(self) -> str:
+        marks = "".join(
+            f", {mark}=True" for mark in ("starts", "ends") if getattr(self, mark)
+        )
+        return f"Tuplet({self.actual}, {self.normal}{marks})"
 
-@frozen(order=False, cache_hash=True)
+
+@frozen(order=False, cache_hash=True, repr=False)
 class NoteValue:
     """A written note or rest value: its name, dots and tuplet.
 
@@ -88,6 +94,11 @@ class NoteValue:
         check_choice("the name of a note value", self.name, VALUE_NAMES)
         if self.dots < 0:
             raise NoteValueError(f"{self.dots} dots: expected 0 or more")
+
+    def __repr__(self) -> str:
+        dots = f", dots={self.dots}" if self.dots else ""
+        tuplet = f", tuplet={self.tuplet}" if self.tuplet is not None else ""
+        return f"NoteValue({self.name!r}{dots}{tuplet})"
 
     @property
     def duration(self) -> Fraction:
@@ -171,7 +182,7 @@ def single_value(
     inside a tuplet; None if there is none.
 
     >>> single_value(Fraction(3, 2))
-    NoteValue(name='quarter', dots=1, tuplet=None)
+    NoteValue('quarter', dots=1)
     >>> single_value(Fraction(5, 4)) is None
     True
     """

@@ -17,7 +17,7 @@ from collections.abc import Callable
 from music21 import harmony
 
 from leadsheet_theory._scan import Scanner
-from leadsheet_theory.chords import NoChord, parse_chord, read_chord
+from leadsheet_theory.chords import NoChord, parse_symbol, read_chord
 from leadsheet_theory.chords._anatomy import anatomy
 from leadsheet_theory.chords._suffix import read_suffix
 from leadsheet_theory.chords.quality import quality_of
@@ -49,7 +49,7 @@ def best_time(read: Callable[[], None], runs: int = RUNS) -> float:
 
 def forget() -> None:
     """Empty every cache that reading fills."""
-    for cached in (parse_chord, quality_of, anatomy, suffix_text):
+    for cached in (parse_symbol, quality_of, anatomy, suffix_text):
         cached.cache_clear()  # type: ignore[attr-defined]
 
 
@@ -62,7 +62,7 @@ def first_reading() -> None:
     for _ in range(20):
         forget()
         for symbol in SYMBOLS:
-            parse_chord(symbol)
+            parse_symbol(symbol)
 
 
 def grammar_alone() -> None:
@@ -73,7 +73,7 @@ def grammar_alone() -> None:
 
 
 def again() -> None:
-    read = parse_chord
+    read = parse_symbol
     for _ in range(2000):
         for symbol in SYMBOLS:
             read(symbol)
@@ -90,7 +90,7 @@ def garbage() -> None:
 
 
 def main() -> None:
-    assert parse_chord("N.C.") == NoChord()
+    assert parse_symbol("N.C.") == NoChord()
     count = len(SYMBOLS)
     music21_reading()
     reference = best_time(music21_reading, 3) / count

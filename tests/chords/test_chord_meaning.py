@@ -14,7 +14,7 @@ from leadsheet_theory.chords import (
     NoChord,
     PolyChord,
     Quality,
-    parse_chord,
+    parse_symbol,
 )
 from leadsheet_theory.errors import ChordFormulaError, ChordSpellingError
 from leadsheet_theory.interval import Interval
@@ -23,7 +23,7 @@ from leadsheet_theory.pitch import NoteName
 
 
 def chord(text: str) -> Chord:
-    symbol = parse_chord(text)
+    symbol = parse_symbol(text)
     assert isinstance(symbol, Chord)
     return symbol
 
@@ -144,7 +144,7 @@ AMBIGUOUS = {
 
 @pytest.mark.parametrize(("text", "others"), AMBIGUOUS.items())
 def test_ambiguities(text: str, others: list[str]) -> None:
-    readings = parse_chord(text).ambiguities
+    readings = parse_symbol(text).ambiguities
     assert [str(reading.chord) for reading in readings] == others
     assert all(reading.why for reading in readings)
 
@@ -156,8 +156,8 @@ def test_a_chord_not_read_from_text_is_not_ambiguous() -> None:
 def test_transposition() -> None:
     up = Interval.parse("M2")
     assert str(chord("F#m7/E").transposed(up)) == "G#m7/F#"
-    assert str(parse_chord("D|C7").transposed(up)) == "E|D7"
-    assert parse_chord("N.C.").transposed(up) == NoChord()
+    assert str(parse_symbol("D|C7").transposed(up)) == "E|D7"
+    assert parse_symbol("N.C.").transposed(up) == NoChord()
     moved = chord("Bb7/D").into_key(Key.parse("Eb"), Key.parse("A"))
     assert str(moved) == "E7/G#"
 
@@ -185,7 +185,7 @@ def test_respelling_must_keep_the_sound() -> None:
 
 
 def test_polychord() -> None:
-    both = parse_chord("D|C7")
+    both = parse_symbol("D|C7")
     assert isinstance(both, PolyChord)
     assert " ".join(map(str, both.tones)) == "C E G Bb D F# A"
     assert both.pitch_classes == {0, 2, 4, 6, 7, 9, 10}

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from leadsheet_theory.chords import Chord, NoChord, parse_chord
+from leadsheet_theory.chords import Chord, NoChord, parse_symbol
 from leadsheet_theory.chords.harte import SHORTHANDS, harte_label, parse_harte
 from leadsheet_theory.chords.table import PRINTED_FORMS
 from leadsheet_theory.errors import ChordSymbolError
@@ -61,7 +61,7 @@ LABELS = [
 
 @pytest.mark.parametrize(("label", "text"), LABELS)
 def test_reading_labels(label: str, text: str) -> None:
-    assert parse_harte(label) == parse_chord(text)
+    assert parse_harte(label) == parse_symbol(text)
 
 
 WRONG = {
@@ -85,4 +85,4 @@ def test_wrong_labels(label: str, message: str) -> None:
 def test_writing() -> None:
     assert harte_label(NoChord()) == "N"
     with pytest.raises(ChordSymbolError):
-        harte_label(parse_chord("D|C"))
+        harte_label(parse_symbol("D|C"))

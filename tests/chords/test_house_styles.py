@@ -16,6 +16,7 @@ from leadsheet_theory.chords import (
     WORDS,
     HouseStyle,
     parse_chord,
+    parse_symbol,
     print_chord,
 )
 from leadsheet_theory.errors import HouseStyleError
@@ -57,9 +58,9 @@ ROWS = [line.split() for line in PAGE.strip().splitlines()[1:]]
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row[0])
 def test_the_page_of_styles(row: list[str]) -> None:
-    symbol = parse_chord(row[0])
+    symbol = parse_symbol(row[0])
     assert [print_chord(symbol, style) for style in STYLES] == row
-    assert {parse_chord(text) for text in row} == {symbol}
+    assert {parse_symbol(text) for text in row} == {symbol}
 
 
 def test_own_styles() -> None:

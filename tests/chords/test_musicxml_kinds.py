@@ -26,6 +26,7 @@ from leadsheet_theory.chords import (
     chord_from_harmony,
     harmony_of,
     parse_chord,
+    parse_symbol,
 )
 from leadsheet_theory.errors import HarmonyError
 from leadsheet_theory.pitch import NoteName
@@ -210,7 +211,7 @@ def test_bass_and_inversion() -> None:
 
 
 def test_polychords_and_no_chord() -> None:
-    both = parse_chord("D|C7")
+    both = parse_symbol("D|C7")
     assert isinstance(both, PolyChord)
     upper, lower = harmony_of(both)
     assert (upper.root, lower.kind) == (NoteName("D"), "dominant")

@@ -5,7 +5,14 @@ from __future__ import annotations
 import pytest
 
 from leadsheet_theory._scan import Scanner
-from leadsheet_theory.chords import STYLES, Chord, NoChord, Quality, parse_chord
+from leadsheet_theory.chords import (
+    STYLES,
+    Chord,
+    NoChord,
+    Quality,
+    parse_chord,
+    parse_symbol,
+)
 from leadsheet_theory.chords._suffix import read_suffix
 from leadsheet_theory.chords._words import SIGNS
 from leadsheet_theory.chords.table import FORMS
@@ -141,9 +148,9 @@ BEYOND = [
 def test_forms_beyond_the_table(text: str, tones: str | None) -> None:
     if tones is None:
         with pytest.raises(ValueError):
-            parse_chord(text)
+            parse_symbol(text)
         return
-    chord = parse_chord(text)
+    chord = parse_symbol(text)
     assert set(map(str, chord.tones)) == set(tones.split())
 
 
@@ -164,7 +171,7 @@ ROOTS = [
 
 @pytest.mark.parametrize(("text", "canonical"), ROOTS)
 def test_roots_basses_and_polychords(text: str, canonical: str) -> None:
-    assert str(parse_chord(text)) == canonical
+    assert str(parse_symbol(text)) == canonical
 
 
 # Common practice, no source: German and fixed-do root names.
@@ -196,13 +203,13 @@ OTHER_NAMES = [
 def test_other_root_names(text: str, names: str, canonical: str | None) -> None:
     if canonical is None:
         with pytest.raises(ValueError):
-            parse_chord(text, roots=names)  # type: ignore[arg-type]
+            parse_symbol(text, roots=names)  # type: ignore[arg-type]
         return
-    assert str(parse_chord(text, roots=names)) == canonical  # type: ignore[arg-type]
+    assert str(parse_symbol(text, roots=names)) == canonical  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
     "text", ["N.C.", "NC", "N.C", "N", "no chord", "(N.C.)", " n.c. "]
 )
 def test_no_chord(text: str) -> None:
-    assert parse_chord(text) == NoChord()
+    assert parse_symbol(text) == NoChord()

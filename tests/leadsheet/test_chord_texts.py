@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from leadsheet_theory.chords import PLAIN_LETTERS, SYMBOLS, Chord, parse_chord
+from leadsheet_theory.chords import PLAIN_LETTERS, SYMBOLS, Chord, parse_symbol
 from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet.chord_texts import chord_text_changes
 from leadsheet_theory.leadsheet.model import Bar, LeadSheet, PlacedChord
@@ -22,7 +22,7 @@ def sheet(*bars: tuple[str, ...]) -> LeadSheet:
                 Meter(4, 4),
                 Fraction(4),
                 chords=tuple(
-                    PlacedChord(Fraction(2 * n), parse_chord(text))
+                    PlacedChord(Fraction(2 * n), parse_symbol(text))
                     for n, text in enumerate(texts)
                 ),
             )

@@ -13,7 +13,7 @@ import pytest
 from attrs import evolve
 from form_charts import bar, chart
 
-from leadsheet_theory.chords import parse_chord
+from leadsheet_theory.chords import parse_chord, parse_symbol
 from leadsheet_theory.leadsheet import FormSigns
 from leadsheet_theory.leadsheet._fold_search import short_folds, written_bars
 from leadsheet_theory.leadsheet.folding import (
@@ -255,7 +255,7 @@ def test_equal_bars_are_equal_in_sound_chords_and_rhythm() -> None:
         evolve(model, melody=(note("F#4", lyrics=(Lyric("la"),)),)),
         evolve(model, chords=(PlacedChord(ONE, parse_chord("F#7")),)),
         evolve(model, chords=(PlacedChord(Fraction(0), parse_chord("F#maj7")),)),
-        evolve(model, chords=(PlacedChord(Fraction(0), parse_chord("N.C.")),)),
+        evolve(model, chords=(PlacedChord(Fraction(0), parse_symbol("N.C.")),)),
         evolve(model, hits=(Hit(Fraction(0), ONE),)),
         evolve(model, directions=(Direction(Fraction(0), "dynamics", "mf"),)),
     ]

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from leadsheet_theory import make_parts, write_lead_sheet, write_part
-from leadsheet_theory.chords import STYLES, HouseStyle, NoChord, PolyChord, parse_chord
+from leadsheet_theory.chords import STYLES, HouseStyle, NoChord, PolyChord, parse_symbol
 from leadsheet_theory.errors import ChoiceError
 from leadsheet_theory.instruments import find_book
 from leadsheet_theory.key import Key
@@ -24,7 +24,7 @@ TUNE = LeadSheet(
             Key.parse("Bb"),
             Meter(4, 4),
             Fraction(4),
-            chords=(PlacedChord(Fraction(0), parse_chord(text)),),
+            chords=(PlacedChord(Fraction(0), parse_symbol(text)),),
         )
         for number, text in enumerate(TEXTS, start=1)
     ),
@@ -70,7 +70,7 @@ def test_a_transposed_part_keeps_it_too() -> None:
 def test_a_text_that_means_another_chord_is_not_kept() -> None:
     """The chord is what is meant; the proofreader tells of the text."""
     bar = TUNE.bars[0]
-    odd = parse_chord("Bbm7")
+    odd = parse_symbol("Bbm7")
     chords = (
         PlacedChord(Fraction(0), type(odd)(odd.root, odd.quality, source="Bbmaj7")),  # type: ignore[call-arg]
         PlacedChord(Fraction(2), NoChord()),

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from idiom_rows import broken, part_roots, passage, split_pair
 
-from leadsheet_theory.chords import Chord, parse_chord
+from leadsheet_theory.chords import Chord, parse_chord, parse_symbol
 from leadsheet_theory.chords.respell import written_chords
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import Key
@@ -133,7 +133,7 @@ def test_the_same_chord_is_spelled_alike(
     """A passage that comes twice is spelled alike both times."""
     one = passage(row[0], row[1], [row[2]]).moved(key.signature)
     middle = [chord for block in between for chord in block]
-    rest = parse_chord("N.C.")
+    rest = parse_symbol("N.C.")
     twice = [*one.chords, rest, *middle, rest, *one.chords]
     part = written_chords([(one.key, chord) for chord in twice], Interval.parse("M2"))
     count = len(one.chords)

@@ -27,6 +27,7 @@ from leadsheet_theory import (
     find_instrument,
     make_parts,
     parse_chord,
+    parse_symbol,
     proofread,
     spell_duration,
     written_key,
@@ -49,7 +50,8 @@ Pitch("H", 0, 4)  # type: ignore[arg-type]
 Pitch.parse("F4").octave = 5  # type: ignore[misc]
 
 # chords
-symbol = parse_chord("F#m7b5")
+assert_type(parse_chord("F#m7b5").root, NoteName)
+symbol = parse_symbol("F#m7b5")
 assert_type(symbol, ChordSymbol)
 if isinstance(symbol, Chord):
     assert_type(symbol.root, NoteName)
@@ -67,6 +69,9 @@ horn = find_instrument("horn")
 assert_type(horn, Instrument)
 assert_type(horn.written(Pitch.parse("C4")), Pitch)
 assert_type(horn.written(NoteName.parse("C")), NoteName)
+assert_type(horn.written(parse_chord("C7"), key="F major"), Chord)
+assert_type(horn.sounding(parse_symbol("C7")), ChordSymbol)
+assert_type(parse_chord("C7") + third, Chord)
 assert_type(find_book("Bb"), Book)
 assert_type(written_key(Key.parse("Eb"), Interval.parse("M2")), Key)
 

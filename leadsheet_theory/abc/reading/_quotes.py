@@ -13,7 +13,7 @@ from typing import Final, Literal
 
 from attrs import frozen
 
-from ...chords import ChordSymbol, parse_chord
+from ...chords import ChordSymbol, parse_symbol
 from ...errors import ChordSymbolError
 from ...leadsheet.signs import Jump
 from ...musicxml.reading._form import form_words
@@ -92,7 +92,7 @@ def read_quoted(text: str) -> Quoted:
 def _chord(text: str) -> ChordSymbol | None:
     text = _LOWER_BASS.sub(lambda found: f"/{found[1].upper()}", text)
     try:
-        return parse_chord(text)
+        return parse_symbol(text)
     except ChordSymbolError:
         return None
 

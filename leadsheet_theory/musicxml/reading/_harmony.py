@@ -14,7 +14,7 @@ from ...chords import (
     HarmonyDegree,
     HarmonyParts,
     chord_from_harmony,
-    parse_chord,
+    parse_symbol,
 )
 from ...errors import HarmonyError, PitchRangeError, TextError
 from ...interval import Interval
@@ -210,7 +210,7 @@ def _rescued(groups: tuple[HarmonyParts, ...]) -> ChordSymbol | None:
     if not groups[0].source:
         return None
     try:
-        return parse_chord(groups[0].source)
+        return parse_symbol(groups[0].source)
     except TextError:
         return None
 
@@ -226,7 +226,7 @@ def _text_against_kind(parts: HarmonyParts) -> str:
     except HarmonyError:
         return ""
     try:
-        printed = parse_chord(text)
+        printed = parse_symbol(text)
     except TextError:
         return f"the printed text {text!r} is no chord symbol; the kind says {meant}"
     if printed.pitch_classes == meant.pitch_classes or plain.text_agrees:

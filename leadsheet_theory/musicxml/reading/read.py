@@ -19,6 +19,7 @@ from xml.etree.ElementTree import Element
 
 from attrs import evolve, frozen
 
+from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
 from ...leadsheet.findings import Finding
@@ -61,12 +62,16 @@ _ASSUMED: Final = {
 }
 
 
-@frozen(order=False)
-class ReadResult:
+@frozen(order=False, repr=False)
+class ReadResult(Told):
     """A lead sheet, and what its file holds that the sheet does not."""
 
     sheet: LeadSheet
     findings: tuple[Finding, ...] = ()
+
+    def __str__(self) -> str:
+        count = len(self.findings)
+        return f"{self.sheet}, {count} finding{'' if count == 1 else 's'}"
 
 
 def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
