@@ -17,6 +17,8 @@ from leadsheet_theory.pages import (
     PageLook,
     Pages,
     bound_pages,
+    chord_grid,
+    draw_grid,
     draw_pages,
 )
 
@@ -44,6 +46,8 @@ def main() -> None:
     keep("bb_part", first)
     keep("bb_solo_changes", solos)
     keep("handwritten_part", drawn(DEMO, "Eb", HANDWRITTEN).pngs(dots_per_inch=100)[0])
+    (part,) = make_parts(read_lead_sheet(DEMO).sheet, books=[find_book("Bb")])
+    keep("chord_grid", draw_grid(chord_grid(part)).pngs(dots_per_inch=80)[0])
     tunes = [drawn(chart, "Bb") for chart in sorted(CHARTS.glob("*.musicxml"))]
     book = bound_pages(tunes, title="The Net Loft Seven", numbered=True)
     keep("book_contents", book.pngs(dots_per_inch=60)[1])

@@ -7,6 +7,9 @@ __all__ = ("COMMANDS",)
 COMMANDS: Final[dict[str, str]] = {
     "parts": "make the parts of a band from a chart",
     "bind": "bind the charts of a band into a book for each chair",
+    "grid": "write the changes alone, in boxes",
+    "lyrics": "write the words alone",
+    "setlist": "write the page of an evening's tunes",
     "keys": "find the keys that suit a singer",
     "chord": "tell what chord symbols mean",
     "proofread": "look a chart over as a proofreader would",

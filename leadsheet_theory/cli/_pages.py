@@ -9,12 +9,20 @@ from typing import Final
 
 from attrs import evolve
 
-from ..errors import LayoutError
+from ..errors import LayoutError, PagesExtraError
+from ..pages._libraries import check_libraries
 from ..pages.look import LOOKS
 from ..parts.systems import PAPERS, Page
 from ._say import UsageError
 
-__all__ = ("NO_PAGES", "add_page_arguments", "page_asked", "write_files")
+__all__ = (
+    "NO_PAGES",
+    "add_page_arguments",
+    "need_pages",
+    "page_asked",
+    "text_of",
+    "write_files",
+)
 
 NO_PAGES: Final = (
     "for PDF pages: pip install 'leadsheet-theory[pages]', then run it again"
@@ -61,6 +69,30 @@ def page_asked(options: argparse.Namespace, /) -> Page:
         return evolve(page, staff=staff, system=page.system * staff / page.staff)
     except LayoutError as error:
         raise UsageError(str(error)) from None
+
+
+def need_pages() -> None:
+    """Make sure that pages can be drawn.
+
+    Raises:
+        UsageError: if the libraries are missing.
+    """
+    try:
+        check_libraries()
+    except PagesExtraError as error:
+        raise UsageError(str(error)) from None
+
+
+def text_of(file: Path, /) -> str:
+    """The text of a file.
+
+    Raises:
+        UsageError: if it can't be read.
+    """
+    try:
+        return file.read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"{file}: {error}") from None
 
 
 def write_files(folder: Path, files: Mapping[str, bytes], /) -> None:

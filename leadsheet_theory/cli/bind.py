@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import argparse
-import re
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from attrs import frozen
 
 from ..chords import PrintStyle
-from ..errors import PagesExtraError
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
 from ..leadsheet.model import LeadSheet
@@ -24,14 +22,14 @@ from ..pages import (
     PageLook,
     Pages,
     bound_pages,
-    can_draw,
     draw_pages,
+    read_set_list,
     title_order,
 )
 from ..parts.make import make_parts
 from ..parts.systems import Page
 from ._charts import Chart, charts_in, each_chart, tried
-from ._pages import add_page_arguments, page_asked, write_files
+from ._pages import add_page_arguments, need_pages, page_asked, text_of, write_files
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say, say_aside
 from ._symbols import PRINT_STYLES
@@ -148,8 +146,7 @@ class _Drawing:
 
 def run(options: argparse.Namespace, /) -> int:
     """Bind the books; the exit code."""
-    if not can_draw():
-        raise UsageError(str(PagesExtraError("verovio and typst")))
+    need_pages()
     charts = charts_in(options.charts)
     chairs = _chairs(options)
     folder: Path = options.to
@@ -233,20 +230,11 @@ def _reader(name: str) -> Book | Instrument:
             raise error from None
 
 
-_NUMBERED: Final = re.compile(r"\d+[.)]\s+")
-
-
 def _set_list(file: Path | None) -> tuple[str, ...]:
-    """The lines of a set list, without numbers, empty lines and those that begin with
-    a number sign."""
+    """The titles of a set list."""
     if file is None:
         return ()
-    try:
-        lines = file.read_text("utf-8").splitlines()
-    except (OSError, UnicodeDecodeError) as error:
-        raise UsageError(f"--set-list {file}: {error}") from None
-    found = [_NUMBERED.sub("", line.strip(), count=1) for line in lines]
-    return tuple(line for line in found if line and not line.startswith("#"))
+    return tuple(tune.title for tune in read_set_list(text_of(file)))
 
 
 def _drawn(

@@ -14,13 +14,14 @@ from typing import Final
 from attrs import frozen
 
 from ..leadsheet.findings import beat_text
+from ..leadsheet.model import Tempo
 from ..parts.model import Part
 from ..parts.systems import Page
 from ._sheets import Words
 from ._stacking import Rooms
 from .look import PageLook
 
-__all__ = ("Heading",)
+__all__ = ("Heading", "tempo_mark")
 
 _TITLE: Final = 11.0  # what each line takes, in millimetres
 _LINE: Final = 6.5
@@ -32,6 +33,12 @@ _NUMBER: Final = 16.0  # the width kept for a page number
 _BEATS: Final = {
     "whole": "\ueca2", "half": "\ueca3", "quarter": "♩", "eighth": "♪",
 }  # fmt: skip
+
+
+def tempo_mark(tempo: Tempo) -> str:
+    """A metronome mark as it is printed, in the signs of our fonts."""
+    beat = _BEATS.get(tempo.beat.name, tempo.beat.name) + "." * tempo.beat.dots
+    return f"{beat} = {beat_text(tempo.per_minute)}"
 
 
 @frozen(order=False)
@@ -129,8 +136,7 @@ class Heading:
         words, tempo = self.part.source.style, self.part.source.tempo
         if tempo is None:
             return words
-        beat = _BEATS.get(tempo.beat.name, tempo.beat.name) + "." * tempo.beat.dots
-        mark = f"{beat} = {beat_text(tempo.per_minute)}"
+        mark = tempo_mark(tempo)
         return f"{words}\u2003{mark}" if words else mark
 
     @property

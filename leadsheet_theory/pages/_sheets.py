@@ -10,7 +10,7 @@ from typing import Final
 
 from attrs import asdict, frozen
 
-__all__ = ("TEMPLATE", "Picture", "Sheet", "Words")
+__all__ = ("TEMPLATE", "Picture", "Sheet", "SungLine", "Words")
 
 
 @frozen(order=False)
@@ -45,6 +45,22 @@ class Words:
 
 
 @frozen(order=False, kw_only=True)
+class SungLine:
+    """A line of lyrics with chord symbols above: pairs of a symbol ("" for none) and
+    the syllables from there on, in a box whose upper left corner is at `x` and `y`,
+    `width` wide (millimetres).  A line too long is set smaller."""
+
+    pairs: tuple[tuple[str, str], ...]
+    x: float
+    y: float
+    width: float
+    size: float
+    font: str
+    chord_font: str
+    chord_weight: int
+
+
+@frozen(order=False, kw_only=True)
 class Sheet:
     """One side of paper.  Lengths in millimetres; `bookmark` is what the PDF's list
     of bookmarks calls it ("" for none)."""
@@ -53,6 +69,7 @@ class Sheet:
     height: float
     pictures: tuple[Picture, ...] = ()
     words: tuple[Words, ...] = ()
+    sung: tuple[SungLine, ...] = ()
     bookmark: str = ""
 
     def as_data(self) -> dict[str, object]:
@@ -82,6 +99,19 @@ TEMPLATE: Final = """
   let line = box(width: w.width * 1mm, align(sides.at(w.align), words))
   if w.link > 0 { link((page: w.link, x: 0pt, y: 0pt), line) } else { line }
 }
+#let sung(l) = {
+  let row(size) = for (chord, words) in l.pairs {
+    box(stack(
+      spacing: 1mm,
+      text(font: l.chord_font, weight: l.chord_weight, size: size * 0.92pt,
+        if chord == "" { sym.space.nobreak } else { [#chord#h(1.5mm)] }),
+      text(font: l.font, size: size * 1pt, words.replace(" ", sym.space.nobreak)),
+    ))
+  }
+  let size = l.size
+  while size > 7 and measure(row(size)).width > l.width * 1mm { size -= 0.25 }
+  box(width: l.width * 1mm, row(size))
+}
 #for s in d.sheets {
   page(width: s.width * 1mm, height: s.height * 1mm, margin: 0mm, {
     if s.bookmark != "" { heading(level: 1, s.bookmark) }
@@ -92,6 +122,9 @@ TEMPLATE: Final = """
     }
     context for w in s.words {
       place(top + left, dx: w.x * 1mm, dy: w.y * 1mm, line(w))
+    }
+    context for l in s.sung {
+      place(top + left, dx: l.x * 1mm, dy: l.y * 1mm, sung(l))
     }
   })
 }
