@@ -146,6 +146,7 @@ class BarLines:
 
     def _bar(self, found: re.Match[str]) -> None:
         voice = self.voice
+        voice.full_at_line_end = False
         sign = read_bar_sign(found["lines"])
         if sign.complaint:
             self.tell("stray-bracket", "error", f"{sign.complaint}: passed over")
@@ -171,6 +172,36 @@ class BarLines:
         voice.bar_line_at = (self.line, self.column)
         if found["numbers"]:
             self._start_ending(found["numbers"], found.start("numbers"))
+
+    def end_of_line(self, text: str) -> None:
+        """Remember that a bar is full where its line ends: old files leave out the bar
+        line there.  A line end alone is no bar line (2.2.4)."""
+        voice = self.voice
+        bar = voice.bar
+        voice.full_at_line_end = (
+            not self.strict
+            and not bar.free
+            and voice.cursor == bar.raw.meter.bar_length
+            and voice.tuplet is None
+            and voice.broken is None
+            and not text.rstrip().endswith("\\")
+        )
+
+    def end_full_bar(self) -> None:
+        """End a bar that was full where its line ended, since more music follows."""
+        voice = self.voice
+        if not voice.full_at_line_end:
+            return
+        voice.full_at_line_end = False
+        if voice.bar.is_empty or voice.cursor != voice.bar.raw.meter.bar_length:
+            return
+        self.report.index = len(voice.bars)
+        self.report.gather(
+            "bar-line", "note", "the bar ends with its line, without a bar line"
+        )
+        waiting, voice.pending = voice.pending, []
+        self._left_behind()
+        voice.pending = waiting
 
     def _left_behind(self) -> TuneBar | None:
         """The bar that a bar line ends: the one that holds music, else, of several
@@ -346,6 +377,7 @@ class BarLines:
 
     def _bar_rest(self, found: re.Match[str]) -> None:
         voice = self.voice
+        self.end_full_bar()
         digits = found["bars"]
         count = int(digits) if digits and len(digits) < 6 else 1
         if digits and not count:

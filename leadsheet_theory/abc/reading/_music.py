@@ -117,6 +117,7 @@ class MusicReader(BarLines):
                 actions[kind](found)  # type: ignore[index]
             self._before = kind or ""
             self._reached = at
+        self.end_of_line(text)
 
     # --- notes and rests ---
 
@@ -166,6 +167,8 @@ class MusicReader(BarLines):
     def _place(self, pitches: list[Pitch] | None, length: Fraction) -> Event:
         """Put a note or rest where the voice stands, and all that waits for it."""
         voice = self.voice
+        if voice.full_at_line_end:
+            self.end_full_bar()
         duration = typed = length
         broken = voice.broken
         if broken is not None:

@@ -212,6 +212,8 @@ class TuneReader(HeaderReader):
 
     def _body_field(self, letter: str, value: str, line: int, column: int) -> None:
         self.line, self.column = line, column
+        if letter in "KMP":
+            self.end_full_bar()
         voice = self.voice
         text = value.strip()
         if letter == "K":

@@ -215,6 +215,7 @@ class Voice:
         self.ending_closed_at = -1
         self.back_to = 0
         self.next_section = ""
+        self.full_at_line_end = False
         self.bar_line_at = (0, 0)
 
     def set_unit(self, unit: Fraction) -> None:
