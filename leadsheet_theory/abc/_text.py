@@ -63,11 +63,11 @@ def _meant(found: re.Match[str]) -> str:
 
 
 def text_string(text: str, *, quoted: bool = False) -> str:
-    r"""A text as a text string that :func:`plain_text` reads back; white space is
-    drawn together, and in quotation marks a mark of its own is ``&quot;``.
+    r"""A text as a text string that :func:`plain_text` reads back; line ends become
+    blanks, and in quotation marks a mark of its own is ``&quot;``.
 
     >>> text_string("50% & more"), text_string('say "yes"', quoted=True)
     ('50\\% \\& more', 'say &quot;yes&quot;')
     """
-    said = _SPECIAL.sub(r"\\\g<0>", " ".join(text.split()))
+    said = _SPECIAL.sub(r"\\\g<0>", " ".join(text.splitlines()).replace("\t", " "))
     return said.replace('"', "&quot;") if quoted else said

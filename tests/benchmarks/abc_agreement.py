@@ -91,8 +91,7 @@ def ours(sheet: LeadSheet) -> dict[str, list[object]]:
             if isinstance(event, Note) and not event.grace:
                 keys = tuple(sorted(p.midi for p in event.pitches))
                 notes.append((start + event.onset, event.duration, keys))
-        for placed in each.chords:
-            chords.append((start + placed.onset, placed.symbol.source))
+        chords += [(start + chord.onset, chord.symbol.source) for chord in each.chords]
         start += each.length
         if each.form.repeat_end:
             repeats.append((start, "end"))

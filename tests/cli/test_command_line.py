@@ -13,6 +13,7 @@ from pypdf import PdfReader
 
 from leadsheet_theory import read_lead_sheet
 from leadsheet_theory.__main__ import main
+from leadsheet_theory.abc import read_abc
 from leadsheet_theory.errors import DrawingError
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -463,3 +464,19 @@ def test_a_fault_of_our_own_stops_no_other_chart(
     out, err = capsys.readouterr()
     assert out.startswith("Waltz")
     assert "a fault of this program: ZeroDivisionError('a slip of ours')" in err
+
+
+class TestAbc:
+    def test_charts_as_text(self, tmp_path: Path, capsys: Output) -> None:
+        file = tmp_path / "made" / "tunes.abc"
+        assert main(["abc", str(CHARTS), "--to", str(file), "--quiet"]) == 0
+        tunes = read_abc(file)
+        assert [tune.number for tune in tunes] == [1, 2, 3, 4]
+        assert tunes[0].sheet == read_lead_sheet(DEMO).sheet
+        out = capsys.readouterr().out
+        assert "Harbourmaster's Day Off: 32 bars written" in out
+        assert "!marcato! is no name of ABC 2.1" in out
+
+    def test_a_folder_is_no_file(self, tmp_path: Path, capsys: Output) -> None:
+        said = usage_error(capsys, "abc", str(DEMO), "--to", str(tmp_path))
+        assert said.endswith(f"--to {tmp_path}: a folder, not a file")

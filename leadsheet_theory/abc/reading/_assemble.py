@@ -13,6 +13,8 @@ from fractions import Fraction
 from operator import itemgetter
 from typing import Final
 
+from attrs import evolve
+
 from ...interval import Interval
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import (
@@ -243,6 +245,8 @@ class _Lines:
 
     def of(self, events: Sequence[Event], shift: _Shift | None) -> list[Note | Rest]:
         """The notes and rests of a line in one bar."""
+        if any(event.joined for event in events):
+            events = _rejoined(events)
         return [self._made(event, shift) for event in events]
 
     def _made(self, event: Event, shift: _Shift | None) -> Note | Rest:
@@ -275,6 +279,23 @@ class _Lines:
             marks=tuple(event.marks),
             slurs=tuple(event.slurs),
         )
+
+
+def _rejoined(events: Sequence[Event]) -> list[Event]:
+    """The events with those that only go on put to the ones before them."""
+    done: list[Event] = []
+    for event in events:
+        if not event.joined:
+            done.append(event)
+            continue
+        whole = done[-1]
+        whole.duration += event.duration
+        whole.tied_to = event.tied_to
+        whole.slurs = [*whole.slurs, *event.slurs]
+        whole.marks = [*whole.marks, *event.marks]
+        if whole.tuplet is not None and event.tuplet is not None:
+            whole.tuplet = evolve(whole.tuplet, ends=event.tuplet.ends)
+    return done
 
 
 def _moved(pitch: Pitch, shift: _Shift) -> Pitch:

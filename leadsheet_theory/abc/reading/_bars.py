@@ -19,7 +19,6 @@ from ._voice import BarSign, Event, OpenTuplet, Pending, TuneBar, Voice, read_ba
 
 __all__ = ("BarLines",)
 
-_ZERO: Final = Fraction(0)
 _MOST_RESTS: Final = 999
 _MAX_BARS: Final = 20_000
 _MOST_PASSES: Final = 99
@@ -416,11 +415,6 @@ class BarLines:
 
     def _overlay(self, found: re.Match[str]) -> None:
         """Go back to the start of the bar with another line of notes."""
-        voice = self.voice
         if len(found[0]) > 1:
             self.tell("unread", "warning", "&& over several bars is read as & over one")
-        voice.bar.layers.append([])
-        voice.layer = voice.bar.layers[-1]
-        voice.cursor = _ZERO
-        voice.last = None
-        voice.tied, voice.ties = None, {}
+        self.voice.start_layer()

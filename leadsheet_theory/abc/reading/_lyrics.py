@@ -12,13 +12,14 @@ from attrs import evolve, frozen
 
 from ...leadsheet.model import Lyric
 from .._text import plain_text
-from ._voice import Event, Voice
+from ._voice import Voice
 
 __all__ = ("align_words", "syllables", "symbol_places")
 
 _PIECE: Final = re.compile(
     r"(?P<syllable>(?:\\-|[^\s\-_*|])+)|(?P<sign>[-_*|])|(?P<space>\s+)"
 )
+_BLANK: Final = re.compile(r"(?<!\\)~")
 _SYMBOL: Final = re.compile(r'"[^"]*"|![^!\s]*!|\+[^+\s]*\+|[*|]|\S')
 
 
@@ -47,7 +48,7 @@ def syllables(text: str, column: int) -> list[Syllable | None]:
             touching = False
             continue
         if piece.lastgroup == "syllable":
-            said = plain_text(piece[0].replace("\\-", "-")).replace("~", " ").strip()
+            said = plain_text(_BLANK.sub(" ", piece[0].replace("\\-", "-"))).strip()
             found.append(Syllable(said, at))
             touching = True
             continue
@@ -90,8 +91,7 @@ def align_words(voice: Voice, text: str, column: int, *, strict: bool) -> list[i
     notes = voice.notes
     at = voice.verse_start
     bar = notes[at][1] if at < len(notes) else 0
-    inside = False
-    singer: tuple[Event, Lyric] | None = None
+    verse = voice.verse
     left: list[int] = []
     for each in said:
         if each is None:  # go to the next bar
@@ -104,16 +104,18 @@ def align_words(voice: Voice, text: str, column: int, *, strict: bool) -> list[i
             continue
         event = notes[at][0]
         at += 1
+        inside = voice.hyphen.get(verse, False)
+        singer = voice.sung.get(verse)
         if each.text:
             kind: Literal["single", "begin", "middle", "end"]
             if inside:
                 kind = "middle" if each.joined else "end"
             else:
                 kind = "begin" if each.joined else "single"
-            lyric = Lyric(each.text, kind, voice.verse)
+            lyric = Lyric(each.text, kind, verse)
             event.lyrics = [*event.lyrics, lyric]
-            singer = (event, lyric)
-            inside = each.joined
+            voice.sung[verse] = (event, lyric)
+            voice.hyphen[verse] = each.joined
         elif each.held and singer is not None:
             holder, lyric = singer
             if not lyric.extend:
@@ -121,7 +123,7 @@ def align_words(voice: Voice, text: str, column: int, *, strict: bool) -> list[i
                 holder.lyrics = [
                     held if known is lyric else known for known in holder.lyrics
                 ]
-                singer = (holder, held)
+                voice.sung[verse] = (holder, held)
     if said:
         voice.covered = max(voice.covered, at)
     else:

@@ -15,11 +15,11 @@ from typing import Final, Literal
 from ...pitch import Pitch, Step
 from ...rhythm.values import Tuplet
 from .._signs import DECORATIONS, LETTERS, Decoration
-from ._bars import BarLines
 from ._quotes import read_quoted
 from ._report import AbcReport
+from ._spans import Spans, spelled
 from ._tokens import CHORD_TOKEN, LINE_BREAK, TOKEN, length_factor
-from ._voice import Event, OpenSlur, OpenTuplet
+from ._voice import Event, OpenTuplet
 
 __all__ = ("MAX_BARS", "MAX_QUARTERS", "MusicReader", "Propagation")
 
@@ -51,12 +51,7 @@ def _pitch(letter: str, marks: str, octave: int) -> tuple[Step, int]:
     return letter.upper(), max(-1, min(10, place))  # type: ignore[return-value]
 
 
-@lru_cache(maxsize=4096)
-def _spelled(step: Step, alter: int, octave: int) -> Pitch:
-    return Pitch(step, alter, octave)
-
-
-class MusicReader(BarLines):
+class MusicReader(Spans):
     """Reads music code into a voice.
 
     `symbols` are the letters that stand for decorations, `propagation` how far
@@ -68,8 +63,6 @@ class MusicReader(BarLines):
         self.symbols: dict[str, str] = dict(LETTERS)
         self.propagation: Propagation = "pitch"
         self.plus_decorations = False
-        self._before = ""
-        self._reached = 0
         self._actions: dict[str, Callable[[re.Match[str]], None]] = {
             "note": self._note,
             "bar": self._bar,
@@ -78,10 +71,10 @@ class MusicReader(BarLines):
             "ending": self._ending,
             "chord": self._chord,
             "quote": self._quote,
-            "tie": self._tie,
+            "tie": self.tie,
             "tuplet": self._tuplet,
-            "slur": self._slur,
-            "slurend": self._slur_end,
+            "slur": self.slur,
+            "slurend": self.slur_end,
             "grace": self._grace,
             "decoration": self._decoration,
             "broken": self._broken,
@@ -98,7 +91,7 @@ class MusicReader(BarLines):
     def read_line(self, text: str, line: int) -> None:
         """Read a line of music code."""
         self.line = line
-        self._before = ""
+        self.before = ""
         at, end = 0, len(text)
         actions, match = self._actions, TOKEN.match
         while at < end:
@@ -109,14 +102,16 @@ class MusicReader(BarLines):
             at = found.end()
             kind = found.lastgroup
             if kind == "space":
+                if "`" in found[0] and self.before in ("tie", "rest", "barrest"):
+                    self.voice.seat = True
                 continue
             self.column = found.start() + 1
             if kind == "other":
                 at = self._other(text, found.start())
             else:
                 actions[kind](found)  # type: ignore[index]
-            self._before = kind or ""
-            self._reached = at
+            self.before = kind or ""
+            self.reached = at
         self.end_of_line(text)
 
     # --- notes and rests ---
@@ -155,7 +150,7 @@ class MusicReader(BarLines):
             else:
                 known = voice.accidentals.get((step, place))
                 alter = voice.alters.get(step, 0) if known is None else known
-        return _spelled(step, alter, octave)
+        return spelled(step, alter, octave)
 
     def _note(self, found: re.Match[str]) -> None:
         sign, step, marks, length = found.group("sign", "step", "marks", "length")
@@ -198,6 +193,9 @@ class MusicReader(BarLines):
         if voice.graces:
             voice.layer += voice.graces
             voice.graces = []
+        if voice.seat:
+            event.joined = bool(voice.pending) and self.goes_on(voice.last, event)
+            voice.seat = False
         voice.layer.append(event)
         voice.last = event
         voice.cursor = cursor + duration
@@ -205,13 +203,13 @@ class MusicReader(BarLines):
             self.release(event)
         if pitches is not None:
             if voice.tied is not None:
-                self._tie_to(event)
+                self.tie_to(event)
             if voice.waiting_slurs:
-                self._begin_slurs(event)
+                self.begin_slurs(event)
             if voice.layer is bar.layers[0]:
                 voice.notes.append((event, len(voice.bars)))
         elif voice.tied is not None:
-            self._drop_tie("a tie to a rest is dropped")
+            self.drop_tie("a tie to a rest is dropped")
         return event
 
     def _count(self, tuplet: OpenTuplet, event: Event) -> None:
@@ -258,7 +256,7 @@ class MusicReader(BarLines):
         for mark in marks:
             event.add_mark(mark)
         if tied:
-            self._hold(event, tied)
+            self.hold(event, tied)
 
     def _inside(
         self, content: str, start: int
@@ -284,7 +282,7 @@ class MusicReader(BarLines):
             elif kind == "slur":
                 self.voice.waiting_slurs.append((self.line, self.column))
             elif kind == "slurend":
-                self._slur_end(found)
+                self.slur_end(found)
             elif kind == "decoration" or kind == "letter":
                 name = found["name"] or self.symbols.get(found[0], "").strip("!")
                 row = DECORATIONS.get(name)
@@ -339,85 +337,6 @@ class MusicReader(BarLines):
                     event.add_mark(mark)
                 if len(voice.graces) < _MOST_NOTES:
                     voice.graces.append(event)
-
-    # --- ties and slurs ---
-
-    def _tie(self, found: re.Match[str]) -> None:
-        voice = self.voice
-        last = voice.last or (voice.notes[-1][0] if voice.notes else None)
-        if self._before == "rest":
-            self.tell("tie-on-rest", "warning", "a tie after a rest is dropped")
-            return
-        touching = self._before in ("note", "chord") and found.start() == self._reached
-        if not touching:
-            self.tell(
-                "tie-not-adjacent",
-                "error" if self.strict or last is None else "warning",
-                "a tie that touches no note before it",
-                advice="write - right after the note",
-            )
-        if last is not None and last.pitches and (touching or not self.strict):
-            self._hold(last, last.pitches)
-
-    def _hold(self, event: Event, pitches: list[Pitch]) -> None:
-        voice = self.voice
-        voice.tied = event
-        voice.ties = {(pitch.step, pitch.octave): pitch.alter for pitch in pitches}
-        voice.tie_at = (self.line, self.column)
-
-    def _tie_to(self, event: Event) -> None:
-        """Tie the note before to this one, if they have a pitch in common."""
-        voice = self.voice
-        before = voice.tied
-        assert before is not None and event.pitches is not None
-        held = {
-            _spelled(step, alter, octave).midi
-            for (step, octave), alter in voice.ties.items()
-        }
-        if held.isdisjoint({pitch.midi for pitch in event.pitches}):
-            self._drop_tie("a tie between notes of different pitch is dropped")
-            return
-        before.tied_to = event.tied_from = True
-        voice.tied, voice.ties = None, {}
-
-    def _drop_tie(self, message: str) -> None:
-        voice = self.voice
-        line, column = voice.tie_at
-        rule = "tie-on-rest" if "rest" in message else "tie-different-pitch"
-        self.report.at(rule, "warning", message, line, column)
-        voice.tied, voice.ties = None, {}
-
-    def _slur(self, _found: re.Match[str]) -> None:
-        self.voice.waiting_slurs.append((self.line, self.column))
-
-    def _begin_slurs(self, event: Event) -> None:
-        voice = self.voice
-        for line, column in voice.waiting_slurs:
-            taken = {slur.number for slur in voice.slurs}
-            number = next((n for n in range(1, 17) if n not in taken), None)
-            if number is None:
-                self.report.at(
-                    "unread", "warning", "more than 16 slurs at once", line, column
-                )
-                continue
-            event.add_slur("start", number)
-            voice.slurs.append(OpenSlur(number, event, line, column))
-        voice.waiting_slurs = []
-
-    def _slur_end(self, _found: re.Match[str]) -> None:
-        """End the slur begun last before this note; one begun on it goes on."""
-        voice = self.voice
-        last = voice.last or (voice.notes[-1][0] if voice.notes else None)
-        if voice.waiting_slurs and self._before == "slur":
-            voice.waiting_slurs.pop()
-            return
-        older = [slur for slur in voice.slurs if slur.event is not last]
-        slur = (older or voice.slurs or [None])[-1]  # type: ignore[list-item]
-        if slur is None or last is None:
-            self.tell("stray-slur-end", "warning", "a ) without ( is passed over")
-            return
-        voice.slurs.remove(slur)
-        last.add_slur("stop", slur.number)
 
     # --- tuplets and broken rhythm ---
 
@@ -582,13 +501,13 @@ class MusicReader(BarLines):
         return at + 1
 
     def _stray_number(self, digits: str) -> None:
-        if self._before == "ending":
+        if self.before == "ending":
             self.tell(
                 "ending-list",
                 "error",
                 f"{digits} after a space is no part of the ending",
             )
-        elif self._before == "bar":
+        elif self.before == "bar":
             self.tell(
                 "ending-not-adjacent",
                 "error",

@@ -43,8 +43,9 @@ class Event:
     """A note, a grace note or a rest, while it may still change."""
 
     __slots__ = (
-        "column", "duration", "grace", "line", "lyrics", "marks", "onset", "pitches",
-        "slurs", "tied_from", "tied_to", "tuplet", "typed", "whole_bar", "written",
+        "column", "duration", "grace", "joined", "line", "lyrics", "marks", "onset",
+        "pitches", "slurs", "tied_from", "tied_to", "tuplet", "typed", "whole_bar",
+        "written",
     )  # fmt: skip
 
     def __init__(
@@ -64,7 +65,7 @@ class Event:
         self.column = column
         self.tuplet: Tuplet | None = None
         self.grace: Literal["", "plain", "slashed"] = ""
-        self.whole_bar = False
+        self.whole_bar = self.joined = False
         self.tied_from = self.tied_to = False
         self.lyrics: list[Lyric] | tuple[()] = ()
         self.marks: list[Mark] | tuple[()] = ()
@@ -131,6 +132,12 @@ class OpenSlur:
         self.number = number
         self.event = event
         self.line, self.column = line, column
+
+
+_Open = tuple[
+    Event | None, dict[tuple[Step, int], int], tuple[int, int], list[OpenSlur]
+]
+"""What is open at the end of a line of notes: its tie and its slurs."""
 
 
 @frozen(order=False)
@@ -203,11 +210,16 @@ class Voice:
         self.broken: tuple[Fraction, Fraction, int, int] | None = None
         self.tuplet: OpenTuplet | None = None
         self.slurs: list[OpenSlur] = []
+        self.seat = False
+        self._other_layers: dict[int, _Open] = {}
         self.waiting_slurs: list[tuple[int, int]] = []
         # notes that take words, each with its bar's index
         self.notes: list[tuple[Event, int]] = []
         self.line_start = self.covered = self.verse_start = 0
         self.verse = 0
+        # by verse: the note and syllable sung last, and whether a hyphen follows
+        self.sung: dict[int, tuple[Event, Lyric] | None] = {}
+        self.hyphen: dict[int, bool] = {}
         # repeats and endings
         self.open_repeat: tuple[int, int] | None = None
         self.ending: tuple[int, ...] = ()
@@ -238,12 +250,32 @@ class Voice:
 
     def start_bar(self) -> None:
         """Begin an empty bar."""
+        if self.layer is not self.bar.layers[0]:
+            self._go_to_layer(0)
         self.bar = TuneBar(self.key, self.meter)
         self.layer = self.bar.layers[0]
         self.cursor = _NOTHING
         self.last = None
+        self.seat = False
         if self.next_section:
             self.bar.raw.signs.section, self.next_section = self.next_section, ""
+
+    def start_layer(self) -> None:
+        """Go back to the start of the bar, with another line of notes."""
+        layers = self.bar.layers
+        layers.append([])
+        self._go_to_layer(len(layers) - 1)
+        self.layer = layers[-1]
+        self.cursor = _NOTHING
+        self.last = None
+
+    def _go_to_layer(self, index: int) -> None:
+        """Take up the ties and slurs of another line of notes."""
+        now = next(at for at, each in enumerate(self.bar.layers) if each is self.layer)
+        self._other_layers[now] = (self.tied, self.ties, self.tie_at, self.slurs)
+        self.tied, self.ties, self.tie_at, self.slurs = self._other_layers.pop(
+            index, (None, {}, (0, 0), [])
+        )
 
     def close_bar(self) -> TuneBar:
         """End the bar, which holds music, and begin the next."""

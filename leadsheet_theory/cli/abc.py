@@ -1,0 +1,56 @@
+"""``abc``: charts as text, in ABC notation."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Final
+
+from ..abc.writing.write import write_abc
+from ._charts import Chart, charts_in, each_chart
+from ._pages import write_files
+from ._say import UsageError, count, say
+from ._summary import finding_lines
+
+__all__ = ("DESCRIPTION", "add_arguments", "run")
+
+_VERSION: Final = "%abc-2.1\n"
+
+DESCRIPTION = """\
+Write charts (or those in a folder) as text in ABC notation 2.1, one tune after the
+other in one file, and tell what of them the text does not hold.
+
+  python -m leadsheet_theory abc tune.musicxml --to tune.abc
+"""
+
+
+def add_arguments(parser: argparse.ArgumentParser, /) -> None:
+    """Say what the command takes."""
+    parser.add_argument("charts", nargs="+", metavar="CHART", help="file or folder")
+    parser.add_argument(
+        "--to", required=True, type=Path, metavar="FILE", help="file for the text"
+    )
+    parser.add_argument("--quiet", action="store_true", help="no progress")
+
+
+def run(options: argparse.Namespace, /) -> int:
+    """Write the text; the exit code."""
+    file: Path = options.to
+    if file.is_dir():
+        raise UsageError(f"--to {file}: a folder, not a file")
+    tunes: list[str] = []
+
+    def work(chart: Chart) -> bool:
+        written = write_abc(chart.sheet, number=len(tunes) + 1)
+        tunes.append(written.text.removeprefix(_VERSION))
+        bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
+        say(f"{chart.sheet.title or chart.name}: {count(bars, 'bar')} written")
+        for line in finding_lines(written.findings):
+            say(f"  {line}")
+        return True
+
+    code = each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    if tunes:
+        text = "\n".join((_VERSION, *tunes)) if len(tunes) > 1 else _VERSION + tunes[0]
+        write_files(file.parent, {file.name: text.encode()})
+    return code
