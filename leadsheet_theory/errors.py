@@ -49,6 +49,7 @@ __all__ = (
     "UnknownBookError",
     "UnknownInstrumentError",
     "UnknownRuleError",
+    "UnknownStaffError",
     "WrongTypeError",
 )
 
@@ -306,6 +307,22 @@ class UnknownBookError(TheoryError, LookupError):
 
     def __init__(self, name: str, known: tuple[str, ...]) -> None:
         says = f"no book called {name!r}: there are {_listed(known)}"
+        super().__init__(says, name=name, known=known)
+
+
+class UnknownStaffError(TheoryError, LookupError):
+    """A name that no staff of a file goes by.
+
+    Attributes:
+        name: the name as given.
+        known: the names of the staves there are.
+    """
+
+    name: str
+    known: tuple[str, ...]
+
+    def __init__(self, name: str, known: tuple[str, ...]) -> None:
+        says = f"no staff called {name!r}: there are {_listed(known)}"
         super().__init__(says, name=name, known=known)
 
 

@@ -215,6 +215,7 @@ class Bar(Told):
     counterline: tuple[Note | Rest, ...] = ()
     chords: tuple[PlacedChord, ...] = ()
     hits: tuple[Hit, ...] = ()
+    bass_line: tuple[Note | Rest, ...] = ()
     directions: tuple[Direction, ...] = ()
     form: FormSigns = NO_SIGNS
     source_number: str = field(default="", eq=False)
@@ -307,7 +308,7 @@ class LeadSheet(Told):
         events = [
             event
             for bar in self.bars
-            for line in (bar.melody, bar.counterline, bar.hits)
+            for line in (bar.melody, bar.counterline, bar.hits, bar.bass_line)
             for event in line
         ]
         try:

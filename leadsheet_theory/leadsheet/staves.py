@@ -29,6 +29,7 @@ __all__ = (
     "StaffVerdict",
     "judge_staff",
     "judge_staves",
+    "named_for_hits",
 )
 
 StaffRole = Literal[
@@ -45,6 +46,7 @@ _ALIKE: Final = Fraction(3, 5)  # of neighbours have the same pitches
 _DOUBLES: Final = Fraction(9, 10)  # of the attacks fall on the melody's
 _ONE_BY_ONE: Final = Fraction(19, 20)  # of a bass line's attacks are single notes
 _ON_THE_ROOT: Final = Fraction(7, 10)  # of a bass line's bars begin on root or fifth
+_TELLING: Final = 4  # attacks at least, before a likeness tells anything
 _LOW: Final = 48  # C3: a bass line's median lies below
 
 # Names that say what a part holds, in English and as MusicXML's sounds say it
@@ -165,7 +167,7 @@ def _shares(attacks: Sequence[Attack], time: Fraction) -> _Shares:
 def _steady(staff: StaffMusic, attacks: Sequence[Attack]) -> bool:
     """Whether every beat of every bar that has an attack has one, and nothing else:
     a count-in or a groove."""
-    if len(attacks) < 4:
+    if len(attacks) < _TELLING:
         return False
     onsets = {attack.onset for attack in attacks}
     if any(attack.duration > staff.beat for attack in attacks):
@@ -182,6 +184,17 @@ def _steady(staff: StaffMusic, attacks: Sequence[Attack]) -> bool:
 
 def _called(staff: StaffMusic) -> str:
     return next((kind for kind, words in _NAMES if words.search(staff.name)), "")
+
+
+def named_for_hits(name: str, /) -> bool:
+    """Whether a part's name says that it holds hits: ``Hits``, ``Rhythm``, ``Drums``.
+
+    >>> named_for_hits("Rhythm section"), named_for_hits("Rhythm guitar")
+    (True, False)
+    """
+    return any(
+        words.search(name) for kind, words in _NAMES if kind in ("hits", "drums")
+    )
 
 
 def _on_the_root(staff: StaffMusic, attacks: Sequence[Attack]) -> bool:
@@ -334,6 +347,8 @@ def judge_staff(
 def _doubling(staff: StaffMusic, melody: Mapping[Fraction, int]) -> StaffVerdict | None:
     """Whether nearly all attacks are the melody's, at its pitch or octaves apart, or
     a voice that goes along with it."""
+    if len(staff.attacks) < _TELLING:
+        return None
     with_it = [attack for attack in staff.attacks if attack.onset in melody]
     if Fraction(len(with_it), len(staff.attacks)) <= _DOUBLES or 2 * len(with_it) < len(
         melody

@@ -856,11 +856,14 @@ def test_a_second_staff_with_pitches_is_reported():
         start()
         + note("C5", 4, "<staff>1</staff>")
         + BACK
+        + note("F2", 2, "<staff>2</staff>")
         + note("C3", 2, "<staff>2</staff>")
-        + note("G3", 2, "<staff>2</staff>")
     )
     assert result.sheet.bars[0].hits == ()
-    assert said(result) == ["staff 2 is not carried: it is no rhythm line"]
+    assert line(result.sheet.bars[0].bass_line) == "F2:2 C3:2"
+    assert "the bass line is that of P1, staff 2" in [
+        finding.message for finding in result.findings
+    ]
 
 
 UNPITCHED = (
@@ -905,9 +908,7 @@ def test_a_second_part_with_a_line_of_its_own_is_reported():
     )
     names = '<score-part id="P2"><part-name>Flute</part-name></score-part>'
     result = read(start() + FULL, parts=part, part_list=names)
-    assert said(result) == [
-        "part P2 (Flute) is not carried: melody and hits are read from other parts"
-    ]
+    assert said(result) == ["Flute is not carried: named Flute"]
 
 
 def test_hits_above_the_melody_on_the_same_staff():

@@ -26,7 +26,8 @@ from ...leadsheet.model import (
     Tempo,
 )
 from ...leadsheet.signs import FormSigns
-from ...musicxml.reading._assemble import RHYTHM_NAME, directions_of, hits_of
+from ...leadsheet.staves import named_for_hits
+from ...musicxml.reading._assemble import directions_of, hits_of
 from ...musicxml.reading._form import signs_of
 from ...musicxml.reading._lengths import check_lengths, first_bar
 from ...pitch import Pitch
@@ -151,7 +152,7 @@ def _chosen(
 
 
 def _is_rhythm(voice: Voice, place: int) -> bool:
-    if RHYTHM_NAME.search(f"{voice.name} {voice.words.name}"):
+    if named_for_hits(f"{voice.name} {voice.words.name}"):
         return True
     if voice.words.clef == "perc":
         return True

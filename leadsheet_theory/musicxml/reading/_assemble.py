@@ -1,24 +1,14 @@
-"""From the measures of all parts to the bars of one lead sheet.
+"""From the voices of a staff to the bars of one lead sheet.
 
-Which voice is what:
-
-- The **melody** is the first voice of the first staff of the first part that has
-  pitches and is no rhythm line.  A bar in which that voice is silent takes its
-  melody from the voice that is there.
-- A **counterline** is the second voice of that staff; further voices are
-  reported.
-- The **hits** are a rhythm line: a second staff, a second part or a second
-  voice.  A line is one if its notes are unpitched or have slash heads, if its
-  clef is the percussion clef, if its part is named for rhythm (rhythm, hits,
-  kicks, cues, drums, percussion), or, on a staff or part of its own, if all its
-  notes stand on one pitch (the first staff or part must have eight of them).
-  Slash heads in the melody's own voice are hits too, over a melody at rest.
-- Any other staff or part is reported.
+- The **melody** is the first voice of its staff; a bar in which that voice is silent
+  takes its melody from the voice that is there.
+- A **counterline** is the second voice of that staff, unless its rhythm shows that it
+  is the hits; further voices are reported.
+- Slash heads in the melody's own voice are hits too, over a melody at rest.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from operator import attrgetter
@@ -28,16 +18,13 @@ from attrs import evolve, frozen
 
 from ...leadsheet.model import Direction, Hit, Note, Rest
 from ...rhythm.meter import Meter
-from ._header import PartNames
 from ._raw import RawBar, RawLine
 from ._report import Report
+from ._staves import Staff
 
 __all__ = (
-    "RHYTHM_NAME",
     "BarVoices",
-    "PartContent",
     "bracketed",
-    "choose_parts",
     "directions_of",
     "hits_of",
     "melody_voices",
@@ -45,35 +32,7 @@ __all__ = (
     "tiled",
 )
 
-RHYTHM_NAME: Final = re.compile(
-    r"\b(rhythms?(?! *(guitar|gtr))|hits?|kicks?|cues?|drums?|drum ?set|percussion|"
-    r"slash(es)?)\b",
-    re.IGNORECASE,
-)
 _START: Final = Fraction(0)
-_MANY_NOTES: Final = 8
-
-
-@frozen(order=False)
-class PartContent:
-    """One part as read: its staves with a percussion clef, and which of divisions,
-    key and time it does not state."""
-
-    id: str
-    names: PartNames
-    bars: tuple[RawBar, ...]
-    percussion: frozenset[str]
-    missing: frozenset[str]
-    report: Report
-
-    def lines(self) -> list[RawLine]:
-        """The voices of all bars."""
-        return [line for bar in self.bars for line in bar.lines]
-
-    @property
-    def title(self) -> str:
-        """What to call the part in a message."""
-        return f"{self.id} ({self.names.name})" if self.names.name else self.id
 
 
 @frozen(order=False)
@@ -85,101 +44,34 @@ class BarVoices:
     strokes: tuple[Note, ...] = ()
 
 
-def _is_rhythm(
-    lines: Sequence[RawLine], *, percussion: bool, place: int, alone: bool
-) -> bool:
-    """Whether voices hold a rhythm.
+def melody_voices(staff: Staff, second_is_hits: bool) -> list[BarVoices]:
+    """The melody, counterline and hits in each bar of the melody's staff.
 
-    Notes all on one pitch are one where there is other music beside them; the
-    first part or staff must have some of them, as a tune may begin that way.
+    `second_is_hits` says whether the hits stand in its second voice.
     """
-    if not any(line.has_notes for line in lines):
-        return any(line.strokes for line in lines)
-    if percussion or alone:
-        return percussion
-    notes = [
-        event for line in lines for event in line.events if isinstance(event, Note)
-    ]
-    pitches = {pitch for note in notes for pitch in note.pitches}
-    return len(pitches) == 1 and len(notes) >= (1 if place else _MANY_NOTES)
-
-
-def choose_parts(
-    parts: Sequence[PartContent],
-) -> tuple[PartContent, PartContent | None]:
-    """The part with the melody, and the part that is a rhythm line, if any."""
-    rhythmic = [
-        bool(RHYTHM_NAME.search(f"{part.names.name} {part.names.instruments}"))
-        or _is_rhythm(
-            part.lines(),
-            percussion="1" in part.percussion,
-            place=place,
-            alone=len(parts) == 1,
-        )
-        for place, part in enumerate(parts)
-    ]
-    sung = [any(line.has_notes for line in part.lines()) for part in parts]
-    places = range(len(parts))
-    melody = min(places, key=lambda place: (rhythmic[place], not sung[place], place))
-    rhythm = next(
-        (place for place in places if rhythmic[place] and place != melody), None
-    )
-    return parts[melody], None if rhythm is None else parts[rhythm]
-
-
-def melody_voices(part: PartContent) -> list[BarVoices]:
-    """The melody, counterline and hits in each bar of the melody's part."""
-    staves: dict[str, list[RawLine]] = {}
-    for line in part.lines():
-        staves.setdefault(line.staff, []).append(line)
-    rhythmic = {
-        name: _is_rhythm(
-            lines,
-            percussion=name in part.percussion,
-            place=place,
-            alone=len(staves) == 1,
-        )
-        for place, (name, lines) in enumerate(staves.items())
-    }
-    sung = {
-        name: any(line.has_notes for line in lines) for name, lines in staves.items()
-    }
-    staff = min(staves, key=lambda name: (rhythmic[name], not sung[name]), default="1")
-    rhythm = {name for name in staves if rhythmic[name] and name != staff}
-    for name in staves:
-        if sung[name] and name not in rhythm and name != staff:
-            part.report.gather(
-                "unread",
-                "warning",
-                f"staff {name[:10]} is not carried: it is no rhythm line",
-                element="staff",
-            )
-    lines = staves.get(staff, [])
-    main = min(
-        lines, key=lambda line: (not line.has_notes, not line.strokes), default=None
-    )
-    voice = "" if main is None else main.voice
+    main = staff.main_voice
     return [
-        _bar_voices(bar, staff, voice, rhythm, part.report, index)
-        for index, bar in enumerate(part.bars)
+        _bar_voices(lines, main, staff.part.report, index, second_is_hits)
+        for index, lines in enumerate(staff.lines)
     ]
 
 
 def _bar_voices(
-    bar: RawBar, staff: str, main: str, rhythm: set[str], report: Report, index: int
+    lines: Sequence[RawLine],
+    main: str,
+    report: Report,
+    index: int,
+    second_is_hits: bool,
 ) -> BarVoices:
-    here = [line for line in bar.lines if line.staff == staff]
-    if len(here) == 1 and len(bar.lines) == 1 and not here[0].strokes:
-        return BarVoices(here[0])
-    strokes: list[Note] = []
-    for line in bar.lines:
-        if line.staff in rhythm:
-            strokes += _attacks(line)
-        elif line.staff == staff:
-            strokes += line.strokes
+    if len(lines) == 1 and not lines[0].strokes:
+        return BarVoices(lines[0])
+    strokes = [stroke for line in lines for stroke in line.strokes]
     # the main voice first, if it is there; else one with notes
-    here.sort(key=lambda line: (line.voice != main, not line.has_notes))
+    here = sorted(lines, key=lambda line: (line.voice != main, not line.has_notes))
     voices = here[:1] + [line for line in here[1:] if line.has_notes]
+    if second_is_hits:
+        strokes += [note for line in voices[1:] for note in _pitched(line)]
+        voices = voices[:1]
     if len(voices) > 2:
         report.index = index
         report.gather(
@@ -196,23 +88,26 @@ def _bar_voices(
     )
 
 
-def rhythm_voices(part: PartContent) -> list[tuple[Note, ...]]:
-    """The strokes of a part that is a rhythm line, bar by bar."""
+def rhythm_voices(staff: Staff) -> list[tuple[Note, ...]]:
+    """The strokes of a staff that is a rhythm line, bar by bar."""
     return [
         tuple(
             sorted(
-                (note for line in bar.lines for note in _attacks(line)),
+                (note for line in lines for note in _attacks(line)),
                 key=attrgetter("onset"),
             )
         )
-        for bar in part.bars
+        for lines in staff.lines
     ]
+
+
+def _pitched(line: RawLine) -> list[Note]:
+    return [event for event in line.events if isinstance(event, Note)]
 
 
 def _attacks(line: RawLine) -> list[Note]:
     """All notes of a rhythm line: their pitch, if they have one, means nothing."""
-    notes = [event for event in line.events if isinstance(event, Note)]
-    return notes + line.strokes
+    return _pitched(line) + line.strokes
 
 
 def directions_of(bar: RawBar) -> tuple[Direction, ...]:

@@ -87,10 +87,12 @@ class PartReader:
         "bars",
         "grid",
         "key",
+        "low",
         "meter",
         "percussion",
         "report",
         "stated",
+        "tablature",
         "tick",
     )
 
@@ -102,6 +104,8 @@ class PartReader:
         self.meter = _COMMON_TIME
         self.stated: set[str] = set()
         self.percussion: set[str] = set()
+        self.low: set[str] = set()
+        self.tablature: set[str] = set()
         self._transpose: Interval | None = None
         self._slash: Literal["", "time", "rhythm"] = ""
         self._slash_voices: frozenset[str] = frozenset()
@@ -125,6 +129,11 @@ class PartReader:
             "forward": self._notes.go_forward,
             "sound": directions.sound,
         }
+
+    @property
+    def transposes(self) -> bool:
+        """Whether it is written for a transposing instrument."""
+        return self._transpose is not None and self._transpose.fifths != 0
 
     def read(self, measures: Iterable[Element]) -> None:
         """Read all measures."""
@@ -283,8 +292,9 @@ class PartReader:
             elif child.tag not in ("line", "clef-octave-change"):
                 self.report.unread(child.tag)
         self.report.passed.add("clef")
-        if sign == "percussion":
-            self.percussion.add(element.get("number", "1"))
+        known = {"percussion": self.percussion, "F": self.low, "TAB": self.tablature}
+        if sign in known:
+            known[sign].add(element.get("number", "1"))
 
     def _measure_style(self, element: Element) -> None:
         for child in element:

@@ -30,13 +30,12 @@ from ...leadsheet.model import (
     LeadSheet,
     Note,
     PlacedChord,
+    Rest,
     Swing,
     Tempo,
 )
 from ._assemble import (
     BarVoices,
-    PartContent,
-    choose_parts,
     directions_of,
     hits_of,
     melody_voices,
@@ -48,6 +47,7 @@ from ._header import Header, PartNames, read_header, read_part_list
 from ._lengths import check_lengths, first_bar
 from ._measures import PartReader, common_grid
 from ._report import Report
+from ._staves import Cast, PartContent, cast_staves
 from ._values import Number, quarters
 from ._xml import MAX_FILE_BYTES, load_score
 
@@ -74,24 +74,31 @@ class ReadResult(Told):
         return f"{self.sheet}, {count} finding{'' if count == 1 else 's'}"
 
 
-def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
+def read_lead_sheet(
+    source: bytes | str | PathLike[str], /, *, hits: str = "", bass_line: str = ""
+) -> ReadResult:
     """Read a file (``.musicxml``, ``.xml``, ``.mxl``), or the bytes of one.
 
     Args:
         source: the file's path, or its bytes.
+        hits: the staff that holds the rhythm section's hits, where the notes don't
+            show it: a part's name or id, and after a colon the number of its staff
+            (``Piano:1``); ``none`` for a chart without hits.
+        bass_line: the staff that holds a bass line, said likewise.
 
     Raises:
+        UnknownStaffError: no staff is called as `hits` or `bass_line` say.
         MusicXMLReadError: it is no score, it holds no music, or what it says of
             the music is impossible.
         OSError: the file cannot be opened.
     """
     if isinstance(source, bytes):
-        return parse_lead_sheet(source)
+        return parse_lead_sheet(source, hits=hits, bass_line=bass_line)
     path = Path(source)
     with path.open("rb") as file:
         data = file.read(MAX_FILE_BYTES + 1)
     try:
-        return parse_lead_sheet(data)
+        return parse_lead_sheet(data, hits=hits, bass_line=bass_line)
     except MusicXMLReadError as error:
         raise MusicXMLReadError(
             error.problem,
@@ -104,8 +111,12 @@ def read_lead_sheet(source: bytes | str | PathLike[str], /) -> ReadResult:
         ) from None
 
 
-def parse_lead_sheet(data: bytes, /) -> ReadResult:
+def parse_lead_sheet(
+    data: bytes, /, *, hits: str = "", bass_line: str = ""
+) -> ReadResult:
     """Read the bytes of a MusicXML file, plain or compressed.
+
+    `hits` and `bass_line` are those of :func:`read_lead_sheet`.
 
     >>> from leadsheet_theory.musicxml import parse_lead_sheet
     >>> result = parse_lead_sheet(b'''
@@ -138,23 +149,22 @@ def parse_lead_sheet(data: bytes, /) -> ReadResult:
     parts = _parts(root, report, grid)
     if not parts:
         raise MusicXMLReadError("a score without a part")
-    melody, rhythm = choose_parts(parts)
-    if not melody.bars:
-        raise MusicXMLReadError("a score without a measure", part=melody.id)
+    if not any(part.bars for part in parts):
+        raise MusicXMLReadError("a score without a measure", part=parts[0].id)
+    cast = cast_staves(
+        [part for part in parts if part.bars],
+        grid,
+        report,
+        hits=hits,
+        bass_line=bass_line,
+    )
+    melody = cast.melody.part
     _report_assumptions(melody)
     first, pickup_start = first_bar(melody.bars, grid)
-    closed = close_words(_bars(melody, rhythm, parts, first, grid))
+    closed = close_words(_bars(cast, parts, first, grid))
     sheet = _sheet(header, list(closed.bars), _swing(melody, parts))
-    for part in parts:
-        if part is not melody and part is not rhythm:
-            report.add(
-                "unread",
-                "warning",
-                f"part {part.title} is not carried: melody and hits are read from "
-                "other parts",
-                element="part",
-            )
-    read = [melody.report, *([] if rhythm is None else [rhythm.report])]
+    staves = (cast.melody, cast.hits, cast.bass_line)
+    read = list(dict.fromkeys(staff.part.report for staff in staves if staff))
     for other in read:
         report.take_passed(other)
     findings = [*remarks, *closed.remarks]
@@ -177,12 +187,15 @@ def _parts(root: Element, report: Report, grid: int) -> list[PartContent]:
         tick = reader.tick
         parts.append(
             PartContent(
-                own.part,
-                names.get(name, PartNames()),
-                tuple(reader.bars),
-                frozenset(reader.percussion),
-                frozenset(_ASSUMED.keys() - reader.stated),
-                own,
+                id=own.part,
+                names=names.get(name, PartNames()),
+                bars=tuple(reader.bars),
+                percussion=frozenset(reader.percussion),
+                low=frozenset(reader.low),
+                tablature=frozenset(reader.tablature),
+                transposes=reader.transposes,
+                missing=frozenset(_ASSUMED.keys() - reader.stated),
+                report=own,
             )
         )
     return parts
@@ -196,19 +209,20 @@ def _report_assumptions(melody: PartContent) -> None:
 
 
 def _bars(
-    melody: PartContent,
-    rhythm: PartContent | None,
+    cast: Cast,
     parts: Sequence[PartContent],
     first: int,
     grid: int,
 ) -> list[Bar]:
     """The bars, and findings on their lengths."""
+    melody = cast.melody.part
     report = melody.report
     raw = melody.bars
     _borrow(melody, parts)
     signs = signs_of([bar.signs for bar in raw], [bar.length for bar in raw], report)
-    voices = melody_voices(melody)
-    strokes = _strokes(voices, rhythm, report)
+    voices = melody_voices(cast.melody, cast.hits is not None and bool(cast.hits.voice))
+    strokes = _strokes(voices, cast, report)
+    bass_line = _bass_line(cast, grid)
     check_lengths(raw, first, signs, report, grid)
     bars = []
     for index, bar in enumerate(raw):
@@ -233,6 +247,7 @@ def _bars(
                     ]
                 ),
                 hits=hits_of(strokes[index]),
+                bass_line=bass_line[index],
                 directions=directions_of(bar),
                 form=signs[index],
                 source_number=bar.number,
@@ -269,23 +284,41 @@ def _borrow(melody: PartContent, parts: Sequence[PartContent]) -> None:
 
 
 def _strokes(
-    voices: Sequence[BarVoices], rhythm: PartContent | None, report: Report
+    voices: Sequence[BarVoices], cast: Cast, report: Report
 ) -> list[tuple[Note, ...]]:
-    """The hits of each bar: the rhythm part's, else those beside the melody."""
+    """The hits of each bar: those of their staff, else those beside the melody."""
     beside = [voice.strokes for voice in voices]
-    if rhythm is None:
+    if cast.hits is None or cast.hits.voice:
         return beside
-    apart = rhythm_voices(rhythm)
+    apart = rhythm_voices(cast.hits)
     if len(apart) != len(beside):
         report.index = None
         report.add(
             "parts",
             "warning",
-            f"part {rhythm.title} has {len(apart)} bars, the melody {len(beside)}",
+            f"part {cast.hits.part.title} has {len(apart)} bars, "
+            f"the melody {len(beside)}",
             element="part",
         )
     apart += [()] * (len(beside) - len(apart))
     return [one or other for one, other in zip(apart, beside, strict=False)]
+
+
+def _bass_line(cast: Cast, grid: int) -> list[tuple[Note | Rest, ...]]:
+    """The bass line of each bar, () where it rests."""
+    count = len(cast.melody.part.bars)
+    staff = cast.bass_line
+    if staff is None:
+        return [()] * count
+    bars: list[tuple[Note | Rest, ...]] = []
+    for raw, lines in zip(staff.part.bars, staff.lines, strict=True):
+        line = next((line for line in lines if line.has_notes), None)
+        length = quarters(raw.length, grid)
+        bars.append(
+            () if line is None else tiled(line, length, raw.meter, staff.part.report)
+        )
+    bars = bars[:count]
+    return bars + [()] * (count - len(bars))
 
 
 def _swing(melody: PartContent, parts: Sequence[PartContent]) -> Swing | None:
