@@ -72,7 +72,7 @@ def anatomy(quality: Quality, /) -> Anatomy:
         left.remove((5, 0))
         if not third and not suspended and not seventh and (6, 0) not in left:
             family = "power"
-    elif family in ("diminished", "half-diminished"):
+    elif family in ("diminished", "half-diminished") and (5, -1) in left:
         left.discard((5, -1))
     else:
         altered = _take(left, (5, -1), (5, 1))
@@ -122,6 +122,8 @@ def _family(left: set[Pair], minor: bool) -> Family:
     """The triad family, before it is known whether the third is suspended."""
     if not minor:
         return "major"
+    if (7, -2) in left and not any(number == 5 for number, _ in left):
+        return "diminished"
     if (5, -1) not in left or (5, 0) in left or (5, 1) in left:
         return "minor"
     if (7, -1) in left:

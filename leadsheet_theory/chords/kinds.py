@@ -81,6 +81,16 @@ _STRAY_KINDS: Final[dict[str, str]] = {
     "augmented-ninth": "1 3 #5 b7 9",
     "augmented-11th": "1 3 #5 b7 9 11",
     "augmented-13th": "1 3 #5 b7 9 11 13",
+    "augmented-dominant-ninth": "1 3 #5 b7 9",
+    "augmented-dominant-13th": "1 3 #5 b7 9 11 13",
+    "augmented-major-11th": "1 3 #5 7 9 11",
+    "augmented-major-13th": "1 3 #5 7 9 11 13",
+    "seventh-flat-five": "1 3 b5 b7",
+    "half-diminished-minor-ninth": "1 b3 b5 b7 b9",
+    "half-diminished-13th": "1 b3 b5 b7 9 11 13",
+    "diminished-minor-ninth": "1 b3 b5 bb7 b9",
+    "minor-major-11th": "1 b3 5 7 9 11",
+    "minor-major-13th": "1 b3 5 7 9 11 13",
     "half-diminished-seventh": "1 b3 b5 b7",
     "half-diminished-ninth": "1 b3 b5 b7 9",
     "half-diminished-11th": "1 b3 b5 b7 9 11",
@@ -246,6 +256,7 @@ def _quality_of_parts(
     pairs = {(d.number, d.alter) for d in base.degrees}
     for degree in degrees:
         _apply(degree, pairs, kind)
+    _settle_suspension(pairs, degrees)
     if kind.endswith("13th") and pairs & {(9, -1), (9, 1)} and (9, 0) not in pairs:
         given = {d.value for d in degrees}
         if 11 not in given:
@@ -256,12 +267,25 @@ def _quality_of_parts(
         raise HarmonyError(f"kind {kind!r}: {error}") from None
 
 
+def _settle_suspension(
+    pairs: set[tuple[int, int]], degrees: tuple[HarmonyDegree, ...]
+) -> None:
+    """A fourth in the place of the third is the 11th of the stack an octave lower."""
+    has_third = any(number == 3 for number, _ in pairs)
+    if (4, 0) in pairs and not has_third and all(d.value != 11 for d in degrees):
+        pairs.discard((11, 0))
+
+
 def _apply(degree: HarmonyDegree, pairs: set[tuple[int, int]], kind: str) -> None:
     """Add, alter or subtract one degree."""
     value = degree.value
     here = sorted(pair for pair in pairs if pair[0] == value)
     if degree.type == "add" or (degree.type == "alter" and not here):
-        pairs.add((value, _DOMINANT_ALTER.get(value, 0) + degree.alter))
+        alter = _DOMINANT_ALTER.get(value, 0) + degree.alter
+        if (value, alter) == (7, -2) and not kind.startswith("diminished"):
+            # files that count the added seventh in the major scale
+            alter = -1
+        pairs.add((value, alter))
     elif degree.type == "alter":
         pairs.discard(here[0])
         pairs.add((value, here[0][1] + degree.alter))

@@ -204,6 +204,7 @@ class Bar(Told):
     force at its start.  `length` is the bar's actual length in quarter notes,
     shorter than the metre's in a pickup.
 
+    `alternate_chords` are another choice of changes, which no part prints.
     `form` holds the signs at its edges; `source_number` the bar's number in the file.
     """
 
@@ -218,6 +219,7 @@ class Bar(Told):
     bass_line: tuple[Note | Rest, ...] = ()
     directions: tuple[Direction, ...] = ()
     form: FormSigns = NO_SIGNS
+    alternate_chords: tuple[PlacedChord, ...] = ()
     source_number: str = field(default="", eq=False)
 
     def __str__(self) -> str:

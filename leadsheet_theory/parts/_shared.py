@@ -121,6 +121,10 @@ def share(
         sheet = evolve(sheet, bars=unstacked.bars)
     else:
         unstacked = MendedBars(entered)
+    if any(bar.alternate_chords for bar in sheet.bars):
+        sheet = evolve(
+            sheet, bars=tuple([evolve(bar, alternate_chords=()) for bar in sheet.bars])
+        )
     tune = _closed(draw_out_endings(sheet.bars))
     if isinstance(cues, bool):
         found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)

@@ -275,3 +275,16 @@ def test_what_says_no_chord(groups: list[HarmonyParts], message: str) -> None:
     with pytest.raises(HarmonyError) as caught:
         chord_from_harmony(*groups)
     assert str(caught.value) == message
+
+
+def test_kinds_of_a_common_toolkit_keep_their_chord():
+    """Source: the table of chord types in music21's module harmony."""
+    types = pytest.importorskip("music21.harmony").CHORD_TYPES
+    sixths = {"Neapolitan", "Italian", "French", "German", "Tristan"}
+    for kind, (formula, _) in types.items():
+        if kind in sixths:
+            continue
+        degrees = formula.replace("-", "b").replace(",", " ")
+        meant = Quality.from_formula(degrees)
+        chord = chord_from_harmony(HarmonyParts(NoteName("C"), kind))
+        assert chord.quality == meant, kind

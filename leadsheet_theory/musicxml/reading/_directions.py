@@ -13,7 +13,7 @@ from ...chords import typed_sounds
 from ...leadsheet.model import Direction, Swing, Tempo
 from ...rhythm.values import NoteValue
 from ._form import FormReader
-from ._harmony import read_harmony
+from ._harmony import Place, Preference, read_harmony
 from ._notes import MAX_QUARTERS, NoteReader
 from ._swing import read_swing, read_swing_equation
 from ._values import Number, dynamics_text, plain_number, quarters, value_name
@@ -34,9 +34,12 @@ _PER_MINUTE: Final = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,4})?", re.ASCII)
 class DirectionReader:
     """Reads chord symbols and directions into the bar that the notes stand in."""
 
-    __slots__ = ("_form", "_notes", "grid", "report")
+    __slots__ = ("_form", "_notes", "_prefer", "grid", "report")
 
-    def __init__(self, notes: NoteReader, form: FormReader) -> None:
+    def __init__(
+        self, notes: NoteReader, form: FormReader, prefer: Preference | None
+    ) -> None:
+        self._prefer = prefer
         self.report = notes.report
         self.grid = notes.grid
         self._notes = notes
@@ -63,9 +66,15 @@ class DirectionReader:
 
     def harmony(self, element: Element) -> None:
         """Read ``harmony``."""
-        symbol, offset = read_harmony(element, self.report, self._notes.shift)
-        if symbol is not None:
-            self._notes.bar.chords.append((self._place(offset), symbol))
+        bar = self._notes.bar
+        by = Place(self._notes.shift, bar.key, self._prefer)
+        symbol, offset = read_harmony(element, self.report, by)
+        if symbol is None:
+            return
+        if element.get("type") == "alternate":
+            bar.alternates.append((self._place(offset), symbol))
+        else:
+            bar.chords.append((self._place(offset), symbol))
 
     def direction(self, element: Element) -> None:
         """Read ``direction``."""

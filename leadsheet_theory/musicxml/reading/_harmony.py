@@ -7,26 +7,38 @@ from functools import lru_cache
 from typing import Final, Literal
 from xml.etree.ElementTree import Element
 
-from attrs import define, evolve, field
+from attrs import define, evolve, field, frozen
 
 from ...chords import (
+    Chord,
     ChordSymbol,
     HarmonyDegree,
     HarmonyParts,
     chord_from_harmony,
+    harmony_of,
     parse_symbol,
 )
 from ...errors import HarmonyError, PitchRangeError, TextError
 from ...interval import Interval
+from ...key import Key
+from ...leadsheet.findings import Severity
 from ...pitch import NoteName
 from ._report import Report
-from ._values import read_integer, read_name, shift_name
+from ._values import read_integer, read_key_of_numeral, read_name, shift_name
 
-__all__ = ("read_harmony",)
+__all__ = ("Place", "Preference", "read_harmony")
 
 _DEGREE_TYPES: Final[dict[str, Literal["add", "alter", "subtract"]]] = {
     "add": "add", "alter": "alter", "subtract": "subtract",
 }  # fmt: skip
+# what programs write for a chord that they have no kind for
+_SAY_LITTLE: Final = frozenset({"", "major"})
+# degrees that a minor scale raises (MusicXML 4.0, numeral-mode)
+_RAISED: Final = frozenset(
+    {("harmonic minor", 7), ("melodic minor", 6), ("melodic minor", 7)}
+)
+_Problem = tuple[str, Severity, str]
+Preference = Literal["text", "kind"]
 _ROOTS: Final = frozenset({"root", "numeral", "function"})
 _MAX_TEXT: Final = 80
 
@@ -60,8 +72,18 @@ class _Said:
         return evolve(parts, source=parts.printed or "")
 
 
+@frozen(order=False)
+class Place:
+    """What a harmony is read by: the way to concert pitch, the key it stands in, and
+    whether its printed text or its kind decides where the two differ."""
+
+    shift: Interval | None
+    key: Key
+    prefer: Preference | None = None
+
+
 def read_harmony(
-    element: Element, report: Report, shift: Interval | None
+    element: Element, report: Report, place: Place
 ) -> tuple[ChordSymbol | None, Element | None]:
     """The chord symbol, brought to concert pitch, and the ``offset`` if there is one.
 
@@ -76,9 +98,9 @@ def read_harmony(
         if tag in _ROOTS:
             # what stands before the first root belongs to it
             chords.append(_Said() if chords else before)
-            chords[-1].root = _root(child, shift, report)
+            chords[-1].root = _root(child, place, report)
         elif handle is not None:
-            handle(chords[-1] if chords else before, child, report, shift)
+            handle(chords[-1] if chords else before, child, report, place.shift)
         elif tag == "offset":
             offset = child
         else:
@@ -91,20 +113,46 @@ def read_harmony(
         report.gather(
             "hidden", "note", "chord symbols hidden in the source are shown here"
         )
-    symbol, problems = _symbol(groups)
-    for rule, message in problems:
-        report.gather(rule, "warning", message, element="harmony")
+    symbol, problems = _symbol(groups, place.prefer)
+    for rule, severity, message in problems:
+        report.gather(rule, severity, message, element="harmony")
     return symbol, offset
 
 
 _Shift = Interval | None
 
 
-def _root(element: Element, shift: _Shift, report: Report) -> NoteName | None:
+def _root(element: Element, place: Place, report: Report) -> NoteName | None:
     if element.tag == "root":
-        return _moved(read_name(element, report, "root-"), shift, report)
-    report.unread(element.tag, "a chord named by its degree in the key")
+        return _moved(read_name(element, report, "root-"), place.shift, report)
+    if element.tag == "numeral":
+        return _numeral(element, place.key, report)
+    report.unread(element.tag, "a chord named by its function in the key")
     return None
+
+
+def _numeral(element: Element, key: Key, report: Report) -> NoteName | None:
+    """The root that is a degree of the key: of the one said, else of the one in force
+    (MusicXML 4.0, ``numeral``)."""
+    degree = 0
+    alter = 0
+    raised = False
+    for child in element:
+        if child.tag == "numeral-root":
+            degree = read_integer(child, report, 1, 7)
+        elif child.tag == "numeral-alter":
+            alter = read_integer(child, report, -2, 2)
+        elif child.tag == "numeral-key":
+            said = read_key_of_numeral(child, report)
+            key = said or key
+            mode = (child.findtext("numeral-mode") or "").strip()
+            raised = (mode, degree) in _RAISED
+        else:
+            report.unread(child.tag)
+    if not degree:
+        return None
+    scale = key.scale[degree - 1]
+    return NoteName(scale.step, scale.alter + alter + raised)
 
 
 def _kind(said: _Said, element: Element, report: Report, _: _Shift) -> None:
@@ -174,43 +222,77 @@ _HANDLERS: Final[dict[str, Callable[[_Said, Element, Report, _Shift], None]]] = 
 
 @lru_cache(maxsize=4096)
 def _symbol(
-    groups: tuple[HarmonyParts, ...],
-) -> tuple[ChordSymbol | None, tuple[tuple[str, str], ...]]:
-    """The symbol, and what is odd about it: (rule, message) pairs."""
-    problems: list[tuple[str, str]] = []
+    groups: tuple[HarmonyParts, ...], prefer: Preference | None
+) -> tuple[ChordSymbol | None, tuple[_Problem, ...]]:
+    """The symbol, and what is odd about it."""
+    if len(groups) == 1:
+        printed = _by_text(groups[0], prefer)
+        if printed is not None:
+            return printed
+    problems: list[_Problem] = []
     try:
         symbol = chord_from_harmony(*groups)
     except HarmonyError as error:
-        problems.append(("chord-kind", str(error)))
         rescued = _rescued(groups)
         if rescued is None:
-            problems.append(("unread", f"<harmony> is not carried: {error}"))
-            return None, tuple(problems[1:])
+            return None, (("unread", "warning", f"<harmony> is not carried: {error}"),)
         symbol = rescued
-        problems[0] = ("chord-kind", f"{error}; read as {symbol}")
+        problems.append(("chord-kind", "warning", f"{error}; read as {symbol}"))
     for parts in groups:
         disagreement = _text_against_kind(parts)
         if disagreement:
-            problems.append(("chord-text", disagreement))
+            problems.append(("chord-text", "warning", disagreement))
     return symbol, tuple(problems)
+
+
+def _by_text(
+    parts: HarmonyParts, prefer: Preference | None
+) -> tuple[ChordSymbol, tuple[_Problem, ...]] | None:
+    """The symbol by its printed text, where that says another chord than the kind and
+    is to decide: because it is asked to, or because the kind says little."""
+    says_little = parts.kind in _SAY_LITTLE and not parts.degrees
+    says_little = says_little or parts.kind == "other"
+    if prefer == "kind" or not (prefer or says_little):
+        return None
+    plain = evolve(parts, bass=None, inversion=None)
+    said = _parsed(plain.printed or "") if parts.kind_text else None
+    if not isinstance(said, Chord) or parts.root is None or plain.text_agrees:
+        return None
+    (by_text,) = harmony_of(said)
+    decided = evolve(parts, kind=by_text.kind, degrees=by_text.degrees)
+    symbol = _chord(decided) or _chord(evolve(decided, inversion=None))
+    if symbol is None:
+        return None
+    meant = _chord(plain) or "no chord"
+    message = (
+        f"the printed text {plain.printed!r} decides: the kind {parts.kind!r} "
+        f"says {meant}"
+    )
+    return symbol, (("chord-text", "note", message),)
 
 
 def _rescued(groups: tuple[HarmonyParts, ...]) -> ChordSymbol | None:
     """The chord without the inversion that it has not, or by its text; a bare root
     is a major triad, as it is in print."""
     without = tuple(evolve(parts, inversion=None) for parts in groups)
-    try:
-        return chord_from_harmony(*without)
-    except HarmonyError:
-        pass
-    if len(groups) > 1 or groups[0].root is None:
-        return None
+    symbol = _chord(*without)
+    if symbol is not None or len(groups) > 1 or groups[0].root is None:
+        return symbol
     if not groups[0].kind and not groups[0].kind_text:
-        return chord_from_harmony(evolve(without[0], kind="major"))
-    if not groups[0].source:
-        return None
+        return _chord(evolve(without[0], kind="major"))
+    return _parsed(groups[0].source) if groups[0].source else None
+
+
+def _chord(*groups: HarmonyParts) -> ChordSymbol | None:
     try:
-        return parse_symbol(groups[0].source)
+        return chord_from_harmony(*groups)
+    except HarmonyError:
+        return None
+
+
+def _parsed(text: str) -> ChordSymbol | None:
+    try:
+        return parse_symbol(text)
     except TextError:
         return None
 
@@ -221,13 +303,11 @@ def _text_against_kind(parts: HarmonyParts) -> str:
         return ""
     plain = evolve(parts, bass=None, inversion=None)
     text = plain.printed or ""
-    try:
-        meant = chord_from_harmony(plain)
-    except HarmonyError:
+    meant = _chord(plain)
+    if meant is None:
         return ""
-    try:
-        printed = parse_symbol(text)
-    except TextError:
+    printed = _parsed(text)
+    if printed is None:
         return f"the printed text {text!r} is no chord symbol; the kind says {meant}"
     if printed.pitch_classes == meant.pitch_classes or plain.text_agrees:
         return ""

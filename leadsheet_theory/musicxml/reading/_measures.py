@@ -16,6 +16,7 @@ from ...key import Key
 from ...rhythm.meter import Meter
 from ._directions import DirectionReader
 from ._form import FormReader
+from ._harmony import Preference
 from ._notes import NoteReader
 from ._raw import RawBar
 from ._report import Report
@@ -96,7 +97,14 @@ class PartReader:
         "tick",
     )
 
-    def __init__(self, report: Report, grid: int, tick: Number | None) -> None:
+    def __init__(
+        self,
+        report: Report,
+        grid: int,
+        tick: Number | None,
+        *,
+        prefer: Preference | None = None,
+    ) -> None:
         self.report = report
         self.grid = grid
         self.bars: list[RawBar] = []
@@ -118,7 +126,7 @@ class PartReader:
         self.tick = tick
         if tick is not None:
             self._notes.tick = tick
-        directions = DirectionReader(self._notes, self._form)
+        directions = DirectionReader(self._notes, self._form, prefer)
         self._actions: dict[str, Callable[[Element], None]] = {
             "note": self._notes.read,
             "harmony": directions.harmony,

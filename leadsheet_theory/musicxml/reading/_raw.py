@@ -42,6 +42,7 @@ class RawBar:
     """One measure.  Times are in ticks of the reading's grid."""
 
     __slots__ = (
+        "alternates",
         "chords",
         "directions",
         "implicit",
@@ -67,6 +68,7 @@ class RawBar:
         self.signs = signs
         self.length: Number = 0
         self.lines: list[RawLine] = []
+        self.alternates: list[tuple[Number, ChordSymbol]] = []
         self.chords: list[tuple[Number, ChordSymbol]] = []
         self.swing: Swing | None = None
         # chord symbols typed as words: place, words, symbols

@@ -29,6 +29,7 @@ __all__ = (
     "quarters",
     "read_integer",
     "read_key",
+    "read_key_of_numeral",
     "read_meter",
     "read_name",
     "read_pitch",
@@ -298,6 +299,21 @@ def read_key(element: Element, report: Report) -> Key | None:
             report.unread(tag, "a signature that no key has")
         else:
             report.unread(tag)
+    return None if fifths is None else Key.from_signature(fifths, mode)
+
+
+def read_key_of_numeral(element: Element, report: Report) -> Key | None:
+    """The key that a ``numeral-key`` says; its minor modes all have the same
+    signature."""
+    fifths = None
+    mode: Mode = "major"
+    for child in element:
+        if child.tag == "numeral-fifths":
+            fifths = read_integer(child, report, -7, 7)
+        elif child.tag == "numeral-mode":
+            mode = "minor" if "minor" in (child.text or "") else "major"
+        else:
+            report.unread(child.tag)
     return None if fifths is None else Key.from_signature(fifths, mode)
 
 

@@ -14,11 +14,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 from os import PathLike
 from pathlib import Path
-from typing import Final
+from typing import Final, get_args
 from xml.etree.ElementTree import Element
 
 from attrs import evolve, frozen
 
+from ..._arguments import check_choice
 from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
@@ -43,6 +44,7 @@ from ._assemble import (
     tiled,
 )
 from ._form import signs_of
+from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
 from ._lengths import check_lengths, first_bar
 from ._measures import PartReader, common_grid
@@ -75,12 +77,21 @@ class ReadResult(Told):
 
 
 def read_lead_sheet(
-    source: bytes | str | PathLike[str], /, *, hits: str = "", bass_line: str = ""
+    source: bytes | str | PathLike[str],
+    /,
+    *,
+    prefer: Preference | None = None,
+    hits: str = "",
+    bass_line: str = "",
 ) -> ReadResult:
     """Read a file (``.musicxml``, ``.xml``, ``.mxl``), or the bytes of one.
 
     Args:
         source: the file's path, or its bytes.
+        prefer: what decides a chord symbol whose printed text says another chord than
+            its kind: ``"text"`` or ``"kind"``.  If None, the text does where the kind
+            says little (``other``, or a bare major), else the kind.  A finding tells
+            of it either way.
         hits: the staff that holds the rhythm section's hits, where the notes don't
             show it: a part's name or id, and after a colon the number of its staff
             (``Piano:1``); ``none`` for a chart without hits.
@@ -93,12 +104,14 @@ def read_lead_sheet(
         OSError: the file cannot be opened.
     """
     if isinstance(source, bytes):
-        return parse_lead_sheet(source, hits=hits, bass_line=bass_line)
+        return parse_lead_sheet(
+            source, prefer=prefer, hits=hits, bass_line=bass_line
+        )
     path = Path(source)
     with path.open("rb") as file:
         data = file.read(MAX_FILE_BYTES + 1)
     try:
-        return parse_lead_sheet(data, hits=hits, bass_line=bass_line)
+        return parse_lead_sheet(data, prefer=prefer, hits=hits, bass_line=bass_line)
     except MusicXMLReadError as error:
         raise MusicXMLReadError(
             error.problem,
@@ -112,11 +125,16 @@ def read_lead_sheet(
 
 
 def parse_lead_sheet(
-    data: bytes, /, *, hits: str = "", bass_line: str = ""
+    data: bytes,
+    /,
+    *,
+    prefer: Preference | None = None,
+    hits: str = "",
+    bass_line: str = "",
 ) -> ReadResult:
     """Read the bytes of a MusicXML file, plain or compressed.
 
-    `hits` and `bass_line` are those of :func:`read_lead_sheet`.
+    `prefer`, `hits` and `bass_line` are those of :func:`read_lead_sheet`.
 
     >>> from leadsheet_theory.musicxml import parse_lead_sheet
     >>> result = parse_lead_sheet(b'''
@@ -142,11 +160,13 @@ def parse_lead_sheet(
         MusicXMLReadError: they are no score, hold no music, or what they say of
             the music is impossible.
     """
+    if prefer is not None:
+        check_choice("prefer", prefer, get_args(Preference))
     root, remarks = load_score(data)
     report = Report()
     grid = common_grid(root, report)
     header = read_header(root, report)
-    parts = _parts(root, report, grid)
+    parts = _parts(root, report, grid, prefer)
     if not parts:
         raise MusicXMLReadError("a score without a part")
     if not any(part.bars for part in parts):
@@ -174,7 +194,9 @@ def parse_lead_sheet(
     return ReadResult(sheet, tuple(findings))
 
 
-def _parts(root: Element, report: Report, grid: int) -> list[PartContent]:
+def _parts(
+    root: Element, report: Report, grid: int, prefer: Preference | None
+) -> list[PartContent]:
     names = read_part_list(root, report)
     parts: list[PartContent] = []
     tick: Number | None = None
@@ -182,7 +204,7 @@ def _parts(root: Element, report: Report, grid: int) -> list[PartContent]:
         name = element.get("id", "")
         own = Report()
         own.part = name[:20]
-        reader = PartReader(own, grid, tick)
+        reader = PartReader(own, grid, tick, prefer=prefer)
         reader.read(element)
         tick = reader.tick
         parts.append(
@@ -244,6 +266,12 @@ def _bars(
                     [
                         PlacedChord(quarters(place, grid), symbol)
                         for place, symbol in bar.chords
+                    ]
+                ),
+                alternate_chords=tuple(
+                    [
+                        PlacedChord(quarters(place, grid), symbol)
+                        for place, symbol in bar.alternates
                     ]
                 ),
                 hits=hits_of(strokes[index]),

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
+from typing import Literal, get_args
+
+from attrs import evolve
 
 from ..._arguments import check_choice
 from ...chords import PLAIN_LETTERS, ChordSymbol, HouseStyle, PrintStyle
-from ...chords.kinds import HarmonyParts, harmony_of
+from ...chords.kinds import KINDS, HarmonyParts, harmony_of
+from ...chords.styles import suffix_text
+from ...leadsheet.model import Bar
 from ...pitch import NoteName
 from ._signs import Insert
-from ._text import attribute
+from ._text import attribute, in_divisions
 
-__all__ = ("HarmonyWriter", "harmony_writer")
+__all__ = ("Degrees", "HarmonyWriter", "alternates_xml", "harmony_writer")
 
 
 HarmonyWriter = Callable[[ChordSymbol, ChordSymbol], Insert]
@@ -20,25 +25,62 @@ HarmonyWriter = Callable[[ChordSymbol, ChordSymbol], Insert]
 halves between which an offset may stand."""
 
 
+Degrees = Literal["text", "elements"]
+"""How degrees beyond the kind of a chord symbol are printed: in the text of the kind,
+or by whatever program draws the elements."""
+
+
 @lru_cache(maxsize=64)
-def harmony_writer(style: PrintStyle) -> HarmonyWriter:
+def harmony_writer(style: PrintStyle, degrees: Degrees = "text") -> HarmonyWriter:
     """What writes the chord symbols of a page in a style.
 
-    The printed text stands in ``kind``; degrees carry the meaning and are not
-    printed a second time.
+    With degrees as text the whole suffix stands in ``kind`` and the degrees carry the
+    meaning without being printed a second time; as elements, ``kind`` has the text of
+    its own chord and a program prints the degrees behind it.
 
     Raises:
-        ChoiceError: if `style` is another word than ``as printed``.
+        ChoiceError: if `style` is another word than ``as printed``, or `degrees` is
+            neither.
     """
+    check_choice("degrees", degrees, get_args(Degrees))
     if not isinstance(style, HouseStyle):
         check_choice("style", style, ("as printed",))
-        return _as_printed
+        return (
+            _as_printed if degrees == "text" else harmony_writer(PLAIN_LETTERS, degrees)
+        )
 
     @lru_cache(maxsize=4096)
     def in_style(symbol: ChordSymbol) -> Insert:
-        return _insert(harmony_of(symbol, style=style))
+        groups = harmony_of(symbol, style=style)
+        if degrees == "elements":
+            groups = tuple(_kind_alone(parts, style) for parts in groups)
+        return _insert(groups, degrees)
 
     return lambda symbol, _source: in_style(symbol)
+
+
+def _kind_alone(parts: HarmonyParts, style: HouseStyle) -> HarmonyParts:
+    """A chord whose text is that of its kind, without the degrees; none where no kind
+    says most of it."""
+    if parts.kind in ("other", "none") or not parts.degrees:
+        return parts
+    return evolve(parts, kind_text=suffix_text(KINDS[parts.kind], style))
+
+
+def alternates_xml(bar: Bar, divisions: int) -> str:
+    """The alternate chord symbols of a bar, for its start; no program prints them."""
+    text = ""
+    for placed in bar.alternate_chords:
+        groups = harmony_of(
+            placed.symbol, style=PLAIN_LETTERS, printed_like=placed.symbol
+        )
+        onset = in_divisions(placed.onset, divisions)
+        offset = f"<offset>{onset}</offset>" if onset else ""
+        text += (
+            '<harmony type="alternate" print-object="no">'
+            f"{''.join(map(_group_xml, groups))}{offset}</harmony>\n"
+        )
+    return text
 
 
 def _as_printed(symbol: ChordSymbol, source: ChordSymbol) -> Insert:
@@ -46,14 +88,12 @@ def _as_printed(symbol: ChordSymbol, source: ChordSymbol) -> Insert:
     return _insert(harmony_of(symbol, style=PLAIN_LETTERS, printed_like=source))
 
 
-def _insert(groups: Iterable[HarmonyParts]) -> Insert:
-    return (
-        f'<harmony placement="above">{"".join(map(_group_xml, groups))}',
-        "</harmony>\n",
-    )
+def _insert(groups: Iterable[HarmonyParts], degrees: Degrees = "text") -> Insert:
+    text = "".join([_group_xml(parts, degrees) for parts in groups])
+    return f'<harmony placement="above">{text}', "</harmony>\n"
 
 
-def _group_xml(parts: HarmonyParts) -> str:
+def _group_xml(parts: HarmonyParts, shown: Degrees = "text") -> str:
     if parts.root is None:
         # the schema wants a root even where no chord sounds; it is not printed
         root = '<root><root-step text="">C</root-step></root>'
@@ -69,8 +109,10 @@ def _group_xml(parts: HarmonyParts) -> str:
         else:
             bass = _name_xml("bass", parts.bass, f"{parts.bass.glyphs})", whole=True)
     text = "" if kind_text is None else f" text={attribute(kind_text)}"
+    hidden = shown == "text" or parts.kind == "other"
+    printed = ' print-object="no"' if hidden else ""
     degrees = "".join(
-        f'<degree print-object="no"><degree-value>{degree.value}</degree-value>'
+        f"<degree{printed}><degree-value>{degree.value}</degree-value>"
         f"<degree-alter>{degree.alter}</degree-alter>"
         f"<degree-type>{degree.type}</degree-type></degree>"
         for degree in parts.degrees

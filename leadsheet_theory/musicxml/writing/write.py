@@ -18,7 +18,7 @@ from ...parts.model import Part, PartBar
 from ...parts.systems import A4
 from ...spelling.transposing import written_interval
 from ._bar import cue_positions, hits_measure, measure
-from ._harmony import harmony_writer
+from ._harmony import Degrees, HarmonyWriter, alternates_xml, harmony_writer
 from ._head import (
     clef_xml,
     credits_xml,
@@ -36,17 +36,22 @@ from ._signs import (
 __all__ = ("write_lead_sheet", "write_part")
 
 
-def write_part(part: Part, /, *, style: PrintStyle = PLAIN_LETTERS) -> bytes:
+def write_part(
+    part: Part, /, *, style: PrintStyle = PLAIN_LETTERS, degrees: Degrees = "text"
+) -> bytes:
     """A part as a MusicXML 4.0 file.
 
     Args:
         part: the part.
         style: how chord symbols are printed: in a house style, or ``"as printed"``,
             each with the text that its source has.
+        degrees: how degrees beyond a chord's kind are printed: in its text, or by the
+            program that draws them (``"elements"``), since programs differ.
 
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
-        ChoiceError: if `style` is another word than ``as printed``.
+        ChoiceError: if `style` is another word than ``as printed``, or `degrees` is
+            neither.
     """
     bars = (*part.bars, *part.solo)
     page = part.plan.page
@@ -64,14 +69,18 @@ def write_part(part: Part, /, *, style: PrintStyle = PLAIN_LETTERS) -> bytes:
         clef=part.clef,
         to_sounding=part.to_sounding,
         divisions=part.divisions,
-        style=style,
+        harmony=harmony_writer(style, degrees),
     )
     out.append("</part>\n</score-partwise>\n")
     return "".join(out).encode()
 
 
 def write_lead_sheet(
-    sheet: LeadSheet, /, *, style: PrintStyle = PLAIN_LETTERS
+    sheet: LeadSheet,
+    /,
+    *,
+    style: PrintStyle = PLAIN_LETTERS,
+    degrees: Degrees = "text",
 ) -> bytes:
     """A concert lead sheet as a MusicXML 4.0 file, its hits as a second part.
 
@@ -82,10 +91,13 @@ def write_lead_sheet(
         sheet: the lead sheet.
         style: how chord symbols are printed: in a house style, or ``"as printed"``,
             each with the text that its source has.
+        degrees: how degrees beyond a chord's kind are printed: in its text, or by the
+            program that draws them (``"elements"``), since programs differ.
 
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
-        ChoiceError: if `style` is another word than ``as printed``.
+        ChoiceError: if `style` is another word than ``as printed``, or `degrees` is
+            neither.
         EmptySheetError: if there is no bar.
     """
     if not sheet.bars:
@@ -110,7 +122,7 @@ def write_lead_sheet(
         clef=TREBLE_CLEF,
         to_sounding=UNISON,
         divisions=divisions,
-        style=style,
+        harmony=harmony_writer(style, degrees),
     )
     if has_hits:
         out.append('</part>\n<part id="P2">\n')
@@ -126,9 +138,8 @@ def _measures(
     clef: Clef,
     to_sounding: Interval,
     divisions: int,
-    style: PrintStyle,
+    harmony: HarmonyWriter,
 ) -> Iterator[str]:
-    harmony = harmony_writer(style)
     opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
     cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
@@ -155,7 +166,7 @@ def _measures(
         yield measure(
             part_bar,
             attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
-            opening=opening,
+            opening=opening + alternates_xml(part_bar.shared.source, divisions),
             harmony=harmony,
             divisions=divisions,
             clef=clef,
