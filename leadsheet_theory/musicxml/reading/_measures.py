@@ -20,7 +20,7 @@ from ._harmony import Preference
 from ._notes import NoteReader
 from ._raw import RawBar
 from ._report import Report
-from ._settle import copy_bar, order_chords, place_typed, play_slashes
+from ._settle import copy_bar, fill_rests, order_chords, place_typed, play_slashes
 from ._values import (
     Number,
     plain,
@@ -207,6 +207,7 @@ class PartReader:
             copy_bar(bar, self.bars[-self._copied], report)
         elif bar.slash:
             play_slashes(bar, report)
+        fill_rests(bar, self.grid, whole=bool(self.bars) and not bar.implicit)
         if not bar.length:
             bar.length = plain(self.grid * bar.meter.bar_length)
         if bar.chords or self._carried:

@@ -15,11 +15,13 @@ from ...leadsheet.model import Direction, Lyric, Mark, Note, Rest, Slur
 from ...pitch import Pitch
 from ...rhythm.values import NoteValue
 from .._vocabulary import MARK_GROUPS
+from ._durations import is_hair, is_plain, settled_end, settled_place
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import (
     Number,
     dynamics_text,
+    plain,
     plain_number,
     quarters,
     read_integer,
@@ -55,6 +57,7 @@ _TOO_MANY: Final = "there are too many on one note"
 MAX_QUARTERS: Final = 1000
 """The longest duration read."""
 
+_START: Final = Fraction(0)
 _PLAIN: Final = (1, 1)
 _TIE_FROM: Final = 1
 _TIE_TO: Final = 2
@@ -71,6 +74,7 @@ class NoteReader:
     __slots__ = (
         "_last",
         "_lines",
+        "_slip",
         "_stroke",
         "bar",
         "cursor",
@@ -94,6 +98,8 @@ class NoteReader:
         self._lines: dict[tuple[str, str], RawLine] = {}
         self._last: RawLine | None = None
         self._stroke = False
+        # how far the file has gone on beyond the cursor, in quarter notes
+        self._slip = _START
 
     def duration(self, element: Element) -> Number:
         """The ticks that a ``duration`` states."""
@@ -120,7 +126,7 @@ class NoteReader:
 
     def go_back(self, element: Element) -> None:
         """Read ``backup``."""
-        self.cursor -= self._move(element)
+        self._go(-self._move(element))
         # a bar of rounded durations may come out a little short
         if -self.tick < self.cursor < self.tick:
             self.cursor = 0
@@ -135,7 +141,17 @@ class NoteReader:
 
     def go_forward(self, element: Element) -> None:
         """Read ``forward``."""
-        self._advance(self._move(element))
+        self._go(self._move(element))
+        self._reach(self.cursor)
+
+    def _go(self, ticks: Number) -> None:
+        """Go so far from the place that the file means to be at."""
+        if self._slip:
+            place = settled_place(quarters(self.cursor + ticks, self.grid) + self._slip)
+            self.cursor = plain(place * self.grid)
+            self._slip = _START
+        else:
+            self.cursor += ticks
 
     def _move(self, element: Element) -> Number:
         ticks: Number | None = None
@@ -234,8 +250,14 @@ class NoteReader:
             said.type, said.dots, *said.ratio, said.tuplet_end, ticks, self.grid,
             self.tick,
         )  # fmt: skip
-        if oddity == "rounded":
-            ticks = duration * self.grid
+        if value is None and (self._slip or not is_plain(duration)):
+            start = quarters(self.cursor, self.grid)
+            stated = start + self._slip + duration
+            duration = settled_end(stated, duration, after=start) - start
+        if duration * self.grid != ticks:
+            self._told(oddity, quarters(ticks, self.grid), duration)
+            self._slip += quarters(ticks, self.grid) - duration
+            ticks = plain(duration * self.grid)
         line = self._line(said.staff, said.voice)
         if self.cursor > line.end:
             line.gaps = True
@@ -261,6 +283,26 @@ class NoteReader:
         self._advance(ticks)
         line.end = self.cursor
         self._last = line
+
+    def _told(self, oddity: str, stated: Fraction, meant: Fraction) -> None:
+        """Say that a length was taken otherwise than it is stated."""
+        if oddity == "rounded":
+            return
+        if oddity == "hair" or is_hair(stated, meant):
+            self.report.gather(
+                "written-value",
+                "note",
+                "lengths a hair off the values that are meant are taken as these",
+                element="duration",
+            )
+        else:
+            self.report.gather(
+                "written-value",
+                "warning",
+                f"a length of {stated} quarter notes, which no values show, is read "
+                f"as {meant}",
+                element="duration",
+            )
 
     def _rest(
         self,

@@ -7,8 +7,9 @@ from operator import attrgetter, itemgetter
 
 from ...chords import ChordSymbol
 from ...leadsheet.model import Direction, Note, Rest
+from ...rhythm.meter import Meter
 from ._notes import SLASHES
-from ._raw import RawBar
+from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import Number, plain, quarters
 
@@ -46,6 +47,47 @@ def last_onset(bar: RawBar, grid: int) -> Number:
     """Where the last note or rest of a bar's first voice starts."""
     events = bar.lines[0].events if bar.lines else []
     return plain(events[-1].onset * grid) if events else 0
+
+
+def fill_rests(bar: RawBar, grid: int, *, whole: bool) -> None:
+    """Make a bar that holds nothing but rests of a whole bar as long as its metre says,
+    and let none of them make a bar with notes longer; in a pickup (not `whole`) they
+    may be shorter."""
+    full = plain(grid * bar.meter.bar_length)
+    alone = [line for line in bar.lines if _is_bar_rest(line, bar.meter)]
+    if not alone:
+        return
+    others = [line.end for line in bar.lines if line not in alone]
+    if others:
+        length = max(*others, min(full, bar.length)) if whole else max(others)
+    else:
+        length = full if whole else min(full, bar.length)
+    bar.length = length
+    for line in alone:
+        (rest,) = line.events
+        line.end = length
+        line.events = [
+            Rest(
+                rest.onset,
+                quarters(length, grid),
+                None,
+                whole_bar=True,
+                marks=rest.marks,
+            )
+        ]
+
+
+def _is_bar_rest(line: RawLine, meter: Meter) -> bool:
+    """Whether a voice is one rest from the bar's start that stands for the bar, or
+    lasts longer than it."""
+    if len(line.events) != 1 or line.strokes:
+        return False
+    (rest,) = line.events
+    return (
+        isinstance(rest, Rest)
+        and not rest.onset
+        and (rest.whole_bar or rest.duration > meter.bar_length)
+    )
 
 
 def copy_bar(bar: RawBar, source: RawBar, report: Report) -> None:

@@ -19,6 +19,7 @@ from ...pitch import STEPS, NoteName, Pitch, Step
 from ...rhythm.meter import Meter
 from ...rhythm.values import VALUE_NAMES, NoteValue, Tuplet, ValueName
 from .._vocabulary import DYNAMICS
+from ._durations import is_hair
 from ._report import Report
 
 __all__ = (
@@ -236,8 +237,8 @@ def written_value(
 
     `ticks` is the stated duration, `grid` the ticks of a quarter note, `tick` the
     smallest duration the file can state.  A duration that was rounded to that
-    is taken from the written value.  The oddity is ``""``, ``"rounded"`` or
-    ``"unlike"``, and an unlike value is not kept.
+    is taken from the written value, as is one that is a hair off.  The oddity is
+    ``""``, ``"rounded"``, ``"hair"`` or ``"unlike"``, and an unlike value is not kept.
     """
     stated = quarters(ticks, grid)
     known = value_name(name)
@@ -256,6 +257,8 @@ def written_value(
         return value, stated, ""
     if abs(value.duration - stated) < quarters(tick, grid) and tuplet is not None:
         return value, value.duration, "rounded"
+    if is_hair(stated, value.duration):
+        return value, value.duration, "hair"
     return None, stated, "unlike"
 
 
