@@ -104,9 +104,7 @@ def read_lead_sheet(
         OSError: the file cannot be opened.
     """
     if isinstance(source, bytes):
-        return parse_lead_sheet(
-            source, prefer=prefer, hits=hits, bass_line=bass_line
-        )
+        return parse_lead_sheet(source, prefer=prefer, hits=hits, bass_line=bass_line)
     path = Path(source)
     with path.open("rb") as file:
         data = file.read(MAX_FILE_BYTES + 1)
