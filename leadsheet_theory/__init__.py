@@ -44,7 +44,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from .parts.model import Part, Respell, RespellNote
     from .parts.solo_changes import solo_changes
     from .pitch import NoteName, Pitch
-    from .proof.rules import proofread
+    from .proof.passes import proofread
     from .rhythm.beams import beam, beam_groups
     from .rhythm.meter import Meter
     from .rhythm.values import NoteValue, lay_out, spell_duration
@@ -79,7 +79,7 @@ else:
             "parts.model": "Part Respell RespellNote",
             "parts.solo_changes": "solo_changes",
             "pitch": "NoteName Pitch",
-            "proof.rules": "proofread",
+            "proof.passes": "proofread",
             "rhythm.beams": "beam beam_groups",
             "rhythm.meter": "Meter",
             "rhythm.values": "NoteValue lay_out spell_duration",

@@ -18,6 +18,7 @@ __all__ = (
     "ChordSpellingError",
     "ChordSymbolError",
     "ClefError",
+    "CorrectionError",
     "DataError",
     "DrawingError",
     "EmptyMelodyError",
@@ -44,6 +45,7 @@ __all__ = (
     "RangeOrderError",
     "RespellError",
     "RhythmError",
+    "SilenceError",
     "TextError",
     "TheoryError",
     "UnknownBookError",
@@ -340,6 +342,14 @@ class UnknownRuleError(TheoryError, LookupError):
     def __init__(self, name: str, known: tuple[str, ...]) -> None:
         says = f"no rule called {name!r}: there are {_listed(known)}"
         super().__init__(says, name=name, known=known)
+
+
+class CorrectionError(TheoryError, ValueError):
+    """A finding of the proofreader that can't be applied to a sheet."""
+
+
+class SilenceError(TheoryError, ValueError):
+    """Text that says no bars a rule of the proofreader is silent on."""
 
 
 class RangeOrderError(TheoryError, ValueError):

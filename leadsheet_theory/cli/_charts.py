@@ -28,12 +28,14 @@ _NOT_IN_NAMES: Final = re.compile(r'[\\/:*?"<>|\s]+')
 @frozen(order=False, kw_only=True)
 class Chart:
     """A chart that has been read: its sheet, what its file holds beside, what to call
-    it, how files made from it begin, and how many tunes stand in its file."""
+    it, how files made from it begin, the folder it lies in, and how many tunes stand in
+    its file."""
 
     sheet: LeadSheet
     findings: tuple[Finding, ...]
     name: str
     stem: str
+    folder: Path
     tunes: int = 1
 
 
@@ -78,6 +80,7 @@ def _charts_of(path: Path, used: dict[str, int]) -> list[Chart]:
                 findings=findings,
                 name=name,
                 stem=stem if number == 1 else f"{stem} ({number})",
+                folder=path.parent,
                 tunes=len(results),
             )
         )

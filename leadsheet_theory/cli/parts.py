@@ -18,7 +18,7 @@ from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_page
 from ..parts.make import HEADING, in_key, make_parts
 from ..parts.model import Part, Respell, RespellNote
 from ..pitch import NoteName
-from ..proof.rules import proofread
+from ..proof.passes import proofread
 from ._charts import Chart, charts_in, each_chart
 from ._pages import NO_PAGES, add_page_arguments, page_asked, write_files
 from ._readers import add_reader_arguments, readers_asked
@@ -236,11 +236,10 @@ def _report(
     books: Sequence[Book | Instrument],
 ) -> str:
     """What to look at before the parts go to the band."""
-    told = {(finding.rule, finding.bar) for finding in chart.findings}
     doubtful = [
         finding
-        for finding in proofread(chart.sheet, readers=books)
-        if finding.severity != "note" and (finding.rule, finding.bar) not in told
+        for finding in proofread(chart.sheet, readers=books, reading=chart.findings)
+        if finding.severity != "note" and finding not in chart.findings
     ]
     lines = [headline, "", "To look at:"]
     for line in finding_lines(doubtful):

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterable
 from typing import Final, get_args
 
-from ..errors import TheoryError
+from ..errors import CorrectionError, TheoryError
 from ..instruments.books import STANDARD_BOOKS
 from ..instruments.ranges import Reader
 from ..instruments.table import find_instrument
 from ..leadsheet.findings import Finding, Severity
-from ..proof.rules import PROOF_RULES, proofread
+from ..leadsheet.model import LeadSheet
+from ..musicxml.writing.write import write_lead_sheet
+from ..proof.corrections import apply, is_mechanical
+from ..proof.folder import check_folder
+from ..proof.passes import proofread
+from ..proof.rules import PROOF_RULES
+from ..proof.silence import Silence
 from ._charts import Chart, charts_in, each_chart
 from ._say import UsageError, count, say
 from ._summary import finding_lines
@@ -20,7 +27,9 @@ __all__ = ("DESCRIPTION", "add_arguments", "run")
 DESCRIPTION = """\
 Read each chart (or each in a folder) and list what a proofreader would ask, with
 bar and beat, what to do, and what of the file is not carried into the parts.
-Remarks are notes, queries, warnings or errors; warnings and errors give exit code 1.
+Errors can't be played as written, warnings are very likely slips, queries ask what is
+meant; notes are shown with --least note.  Warnings and errors give exit code 1.  Of
+several charts it also tells where they are not of one style.
 
   python -m leadsheet_theory proofread tune.musicxml --instrument 'tenor sax'
 """
@@ -46,10 +55,24 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="leave a rule out; may be given again",
     )
     parser.add_argument(
+        "--silence",
+        action="append",
+        default=[],
+        metavar="RULE[: BARS]",
+        help="say nothing of a rule in some bars, such as 'tie: 4, 12-14'; may be "
+        "given again",
+    )
+    parser.add_argument(
         "--least",
         choices=SEVERITIES,
-        default="note",
-        help="leave out what matters less (default: note, so nothing)",
+        default="query",
+        help="leave out what matters less (default: query, so the notes)",
+    )
+    parser.add_argument(
+        "--correct",
+        action="store_true",
+        help="write what is likely wrong and can be mended mechanically into a new "
+        "file beside each chart",
     )
     parser.add_argument("--rules", action="store_true", help="list the rules, and end")
     parser.add_argument("--quiet", action="store_true", help="no progress")
@@ -63,29 +86,67 @@ def run(options: argparse.Namespace, /) -> int:
         return 0
     if not options.charts:
         raise UsageError("the following arguments are required: CHART")
-    names = {rule.name for rule in PROOF_RULES}
-    for name in options.skip:
-        if name not in names:
-            raise UsageError(f"no rule called {name!r}: --rules lists them")
     readers = _readers(options.instrument)
+    silence = _silence(options.silence)
     floor = SEVERITIES.index(options.least)
+    known = {rule.name for rule in PROOF_RULES}
+    read: list[LeadSheet] = []
 
     def work(chart: Chart) -> bool:
-        told = {(finding.rule, finding.bar) for finding in chart.findings}
-        asked = proofread(chart.sheet, readers=readers, skip=options.skip)
-        findings = [
-            *chart.findings,
-            *(each for each in asked if (each.rule, each.bar) not in told),
-        ]
-        findings = [
-            each for each in findings if SEVERITIES.index(each.severity) >= floor
-        ]
-        say(_headline(chart, findings))
-        for line in finding_lines(findings):
+        here = known | {finding.rule for finding in chart.findings}
+        findings = proofread(
+            chart.sheet,
+            readers=readers,
+            skip=[name for name in options.skip if name in here],
+            silence=silence,
+            reading=chart.findings,
+        )
+        known.update(here)
+        read.append(chart.sheet)
+        shown = [f for f in findings if SEVERITIES.index(f.severity) >= floor]
+        say(_headline(chart, shown))
+        for line in finding_lines(shown):
             say(f"  {line}")
+        if options.correct:
+            _correct(chart, findings)
         return all(finding.severity in ("note", "query") for finding in findings)
 
-    return each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    code = each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    for name in options.skip:
+        if name not in known:
+            raise UsageError(f"no rule called {name!r}: --rules lists them")
+    if len(read) > 1 and "house-style" not in options.skip:
+        for finding in check_folder(read):
+            say(f"all charts: {finding.severity}: {finding}")
+    return code
+
+
+def _correct(chart: Chart, findings: Iterable[Finding]) -> None:
+    """Write the chart with what is likely wrong mended, beside it, never over it."""
+    sheet = chart.sheet
+    done = 0
+    for finding in findings:
+        if finding.severity in ("warning", "error") and is_mechanical(finding):
+            try:
+                sheet = apply(sheet, finding)
+            except CorrectionError:  # mended by another correction already
+                continue
+            done += 1
+    if not done:
+        say("  nothing that can be corrected mechanically")
+        return
+    path = chart.folder / f"{chart.stem}.corrected.musicxml"
+    if path.exists():
+        raise UsageError(f"{path} is there already; it is not written over")
+    path.write_bytes(write_lead_sheet(sheet))
+    say(f"  {count(done, 'correction')} in {path.name}")
+
+
+def _silence(texts: Iterable[str]) -> list[Silence]:
+    try:
+        return [Silence.parse(text) for text in texts]
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
 
 
 def _headline(chart: Chart, findings: list[Finding]) -> str:

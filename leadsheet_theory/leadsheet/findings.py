@@ -63,32 +63,6 @@ class Finding:
         says = f"{place}: {self.message}" if place else self.message
         return f"{says} ({self.advice})" if self.advice else says
 
-    def as_data(self) -> dict[str, str | int | None]:
-        """The finding as plain data that JSON can carry: each field under its name,
-        the beat as a text such as ``5/2``.
-
-        >>> Finding("range", "warning", "C3", bar=4, beat=Fraction(5, 2)).as_data()[
-        ...     "beat"]
-        '5/2'
-        """
-        return {
-            "rule": self.rule,
-            "severity": self.severity,
-            "message": self.message,
-            "bar": self.bar,
-            "source_number": self.source_number,
-            "beat": None if self.beat is None else str(self.beat),
-            "line": self.line,
-            "column": self.column,
-            "part": self.part,
-            "element": self.element,
-            "found": self.found,
-            "proposed": self.proposed,
-            "advice": self.advice,
-            "why": self.why,
-            "source": self.source,
-        }
-
 
 def beat_text(beat: Fraction, /) -> str:
     """A beat as it is printed: ``2½``."""

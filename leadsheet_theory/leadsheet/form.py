@@ -218,7 +218,6 @@ def _report_no_start(
                 bars[index],
                 "an end repeat with no start after the one before",
                 f"read as back to bar {bars[back_to].number}",
-                "note",
             )
         )
 
@@ -271,6 +270,7 @@ def _settle_brackets(
                 first_bar,
                 "an ending without an end repeat",
                 "played as it stands",
+                "error",
             )
         )
         repeat.passes = 1
@@ -283,6 +283,7 @@ def _settle_brackets(
                 first_bar,
                 "endings numbered " + ", ".join(map(str, numbers)),
                 "taken in written order",
+                "error",
             )
         )
         repeat.brackets = brackets = [
@@ -303,6 +304,7 @@ def _settle_brackets(
                     bars[bracket.last],
                     "an ending that another one follows has no end repeat",
                     "read as one",
+                    "error",
                 )
             )
 
@@ -395,8 +397,11 @@ class _Route:
                 index += 1
         return order
 
-    def _report(self, index: int, message: str, reading: str) -> None:
-        self.problems.append(_problem("jump", self.bars[index], message, reading))
+    def _report(
+        self, index: int, message: str, reading: str, severity: Severity = "error"
+    ) -> None:
+        bar = self.bars[index]
+        self.problems.append(_problem("jump", bar, message, reading, severity))
 
     def _first_pass(self, repeat: _Repeat) -> int:
         """1, or the last pass where repeats are not taken again."""
@@ -494,11 +499,15 @@ class _Route:
         if leaving and not codas:
             self._report(leaving[0], "to coda, but no coda", "played on")
         if codas and not leaving and not jumps:
-            self._report(codas[0], "a coda that nothing leads to", "played on")
+            self._report(
+                codas[0], "a coda that nothing leads to", "played on", "warning"
+            )
         if not jumps:
             for index, bar in enumerate(bars[:-1]):
                 if bar.form.fine:
-                    self._report(index, "fine, but no D.C. or D.S.", "played on")
+                    self._report(
+                        index, "fine, but no D.C. or D.S.", "played on", "warning"
+                    )
 
 
 def _report_unplayed(

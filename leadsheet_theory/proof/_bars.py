@@ -2,31 +2,57 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
+from typing import Final
 
 from ..errors import RhythmError
 from ..leadsheet.model import Bar, Hit, LeadSheet, Note, Rest
-from ..rhythm.bars import rhythm_problems
+from ..rhythm.bars import RhythmProblem, rhythm_problems
+from ..rhythm.meter import Meter
 from ..rhythm.values import RhythmEvent
 from ._remarks import Remark, bar_start, quarters
+from ._view import View
 
 __all__ = ("check_bars",)
 
+_MOST: Final = Fraction(2, 3)
+"""Where so many bars have another length than the metre's, the metre is wrong."""
+_LEAST_BARS: Final = 3
 
-def check_bars(sheet: LeadSheet) -> Iterator[Remark]:
+
+def check_bars(view: View) -> Iterator[Remark]:
     """Everything that can be seen in one bar at a time, and the bar numbers."""
+    sheet = view.sheet
     parted = _parted(sheet.bars)
+    mistaken = frozenset[int]()
+    known: dict[object, tuple[RhythmProblem, ...]] = {}
+    for start, end in _stretches(sheet.bars):
+        remark, bars = _meter(sheet.bars, start, end)
+        if remark is not None:
+            yield remark
+            mistaken |= bars
     for index, bar in enumerate(sheet.bars):
-        yield from _length(bar, parted=index in parted)
-        yield from _line(bar, bar.melody, "the melody")
+        if index not in mistaken:
+            yield from _length(
+                bar, parted=index in parted, last=index + 1 == len(sheet.bars)
+            )
+        if not _is_tiled(view, bar):
+            yield from _line(bar, bar.melody, "the melody")
         if bar.counterline:
             yield from _line(bar, bar.counterline, "the second line", gaps=False)
         if bar.hits:
             yield from _line(bar, bar.hits, "the hits", gaps=False, rule="hits")
         yield from _values(bar)
-        yield from _against_the_rule(bar)
+        if index not in mistaken:
+            yield from _against_the_rule(bar, known)
+    yield from _empty(sheet)
+    yield from _numbers(sheet)
+
+
+def _numbers(sheet: LeadSheet) -> Iterator[Remark]:
     for before, bar in pairwise(sheet.bars):
         if bar.number != before.number + 1:
             yield Remark(
@@ -34,11 +60,70 @@ def check_bars(sheet: LeadSheet) -> Iterator[Remark]:
             )
 
 
+# -- the metre and the bars' lengths
+
+
+def _stretches(bars: Sequence[Bar]) -> Iterator[tuple[int, int]]:
+    """From one time signature to the next."""
+    start = 0
+    for index in range(1, len(bars) + 1):
+        if index == len(bars) or bars[index].meter != bars[start].meter:
+            yield start, index
+            start = index
+
+
+def _meter(
+    bars: Sequence[Bar], start: int, end: int
+) -> tuple[Remark | None, frozenset[int]]:
+    """One remark where most bars of a stretch have one other length than its metre,
+    and the bars it explains."""
+    meter = bars[start].meter
+    full = meter.bar_length
+    inside = [index for index in range(start, end) if not bars[index].is_pickup]
+    lengths = Counter(bars[index].length for index in inside)
+    if len(inside) < _LEAST_BARS or len(lengths) == 0:
+        return None, frozenset()
+    length, count = lengths.most_common(1)[0]
+    if length == full or length <= 0 or count < _MOST * len(inside):
+        return None, frozenset()
+    proposed = _meter_of(length, meter)
+    instead = "" if proposed is None else f", as in {proposed}"
+    remark = Remark(
+        "meter",
+        f"{count} of {len(inside)} bars under {_name(meter)} have {quarters(length)}"
+        f"{instead}",
+        bars[inside[0]],
+        found=_name(meter),
+        proposed="" if proposed is None else proposed,
+    )
+    return remark, frozenset(inside)
+
+
+def _name(meter: Meter) -> str:
+    return f"{meter.beats}/{meter.beat_type}"
+
+
+def _meter_of(length: Fraction, like: Meter) -> str | None:
+    """The time signature of so long a bar, in the unit of another if it goes."""
+    for unit in (like.beat_type, 4, 8):
+        beats = length * unit / 4
+        if beats.denominator == 1:
+            return f"{beats}/{unit}"
+    return None
+
+
 def _parted(bars: Sequence[Bar]) -> frozenset[int]:
     """The bars that make a full one with their neighbour, as where a repeat parts a
-    bar, or the last one with the pickup."""
+    bar, or that give the pickup its beats: the last one, and those before a repeat,
+    a jump or another pickup."""
     last = len(bars) - 1
-    pairs = [*pairwise(range(len(bars))), *([(last, 0)] if last > 0 else [])]
+    pairs = list(pairwise(range(len(bars))))
+    if last > 0 and bars[0].length < bars[0].meter.bar_length:
+        pairs += [
+            (index, 0)
+            for index, bar in enumerate(bars)
+            if index == last or bar.form.repeat_end or bar.form.jump or bar.form.ending
+        ]
     return frozenset(
         index
         for left, right in pairs
@@ -48,15 +133,28 @@ def _parted(bars: Sequence[Bar]) -> frozenset[int]:
     )
 
 
-def _length(bar: Bar, *, parted: bool) -> Iterator[Remark]:
+def _length(bar: Bar, *, parted: bool, last: bool) -> Iterator[Remark]:
     full = bar.meter.bar_length
-    meter = f"{bar.meter.beats}/{bar.meter.beat_type}"
+    meter = _name(bar.meter)
     if bar.length > full:
         yield Remark("bar-length", f"{quarters(bar.length)} in a bar of {meter}", bar)
     elif bar.length < full and not bar.is_pickup and not parted:
         yield Remark(
-            "bar-short", f"only {quarters(bar.length)} in a bar of {meter}", bar
+            "bar-short",
+            f"only {quarters(bar.length)} in a bar of {meter}",
+            bar,
+            severity="warning" if last else None,
         )
+
+
+def _is_tiled(view: View, bar: Bar) -> bool:
+    """Whether the melody fills the bar without gap or overlap; most do."""
+    at = 0
+    for event in bar.melody:
+        if view.ticks(event.onset) != at:
+            return False
+        at += view.ticks(event.duration)
+    return at == view.ticks(bar.length)
 
 
 def _line(
@@ -71,7 +169,12 @@ def _line(
     at = Fraction(0)
     for event in line:
         if event.onset < at:
-            yield Remark(rule, f"an overlap in {who}", bar, event.onset)
+            yield Remark(
+                "overlap" if rule == "bar-length" else rule,
+                f"an overlap in {who}",
+                bar,
+                event.onset,
+            )
         elif event.onset > at and gaps:
             missing = quarters(event.onset - at)
             yield Remark(rule, f"{missing} missing in {who}", bar, at)
@@ -79,9 +182,40 @@ def _line(
     if at > bar.length:
         over = quarters(at - bar.length)
         yield Remark(rule, f"{who} runs {over} over the bar line", bar, bar.length)
-    elif at < bar.length and gaps:
+    elif at < bar.length and gaps and line:
         missing = quarters(bar.length - at)
         yield Remark(rule, f"{missing} missing in {who}", bar, at)
+
+
+def _empty(sheet: LeadSheet) -> Iterator[Remark]:
+    """Bars inside the tune with no note, no chord and no hit, unless silence goes on
+    there: a bar alone between bars that sound."""
+    bars = sheet.bars
+    silent = [not bar.hits and not _sounds(bar) for bar in bars]
+    for index, bar in enumerate(bars):
+        written = not bar.melody or all(
+            isinstance(event, Rest) and (event.whole_bar or event.value is None)
+            for event in bar.melody
+        )
+        if not silent[index] or not written:
+            continue
+        if bar.chords:
+            if not bar.melody:
+                yield Remark(
+                    "empty-bar", "a chord, but neither note nor rest", bar,
+                    severity="note",
+                )  # fmt: skip
+            continue
+        inside = 0 < index < len(bars) - 1
+        if inside and not silent[index - 1] and not silent[index + 1]:
+            yield Remark("empty-bar", "no note, no chord", bar)
+
+
+def _sounds(bar: Bar) -> bool:
+    return any(isinstance(event, Note) for event in (*bar.melody, *bar.counterline))
+
+
+# -- written values
 
 
 def _values(bar: Bar) -> Iterator[Remark]:
@@ -100,23 +234,23 @@ def _values(bar: Bar) -> Iterator[Remark]:
             )
 
 
-def _against_the_rule(bar: Bar) -> Iterator[Remark]:
-    """Written values that hide what the metre wants to be seen."""
+def _against_the_rule(
+    bar: Bar, known: dict[object, tuple[RhythmProblem, ...]]
+) -> Iterator[Remark]:
+    """Written values that hide what the metre wants to be seen; `known` keeps what was
+    found in bars of the same rhythm."""
     for line in (bar.melody, bar.hits):
-        written = [
-            RhythmEvent(
-                event.onset, event.value, "rest" if isinstance(event, Rest) else "note"
-            )
-            for event in line
-            if event.value is not None
-            and event.value.duration == event.duration
-            and not (isinstance(event, Rest) and event.whole_bar)
-        ]
-        try:
-            problems = rhythm_problems(written, bar.meter, start=bar_start(bar))
-        except RhythmError:  # an impossible place: the bar's length is told above
+        if not line:
             continue
-        for problem in problems:
+        rhythm = tuple(
+            (event.onset.numerator, event.onset.denominator, _look(event))
+            for event in line
+        )
+        key = (rhythm, bar.meter.beats, bar.meter.beat_type, bar.meter.grouping,
+               bar.length.numerator, bar.length.denominator, bar.is_pickup)  # fmt: skip
+        if key not in known:
+            known[key] = _problems(bar, line)
+        for problem in known[key]:
             yield Remark(
                 "rhythm",
                 problem.message,
@@ -124,3 +258,31 @@ def _against_the_rule(bar: Bar) -> Iterator[Remark]:
                 problem.onset,
                 advice=f"write {problem.advice_text}",
             )
+
+
+def _look(event: Note | Rest | Hit) -> object:
+    """What tells the written value of an event from others."""
+    value = event.value
+    kind = (isinstance(event, Rest), event.duration.numerator,
+            event.duration.denominator)  # fmt: skip
+    if value is None:
+        return kind
+    tuplet = value.tuplet
+    ratio = None if tuplet is None else (tuplet.actual, tuplet.normal)
+    return (*kind, value.name, value.dots, ratio)
+
+
+def _problems(bar: Bar, line: Sequence[Note | Rest | Hit]) -> tuple[RhythmProblem, ...]:
+    written = [
+        RhythmEvent(
+            event.onset, event.value, "rest" if isinstance(event, Rest) else "note"
+        )
+        for event in line
+        if event.value is not None
+        and event.value.duration == event.duration
+        and not (isinstance(event, Rest) and event.whole_bar)
+    ]
+    try:
+        return tuple(rhythm_problems(written, bar.meter, start=bar_start(bar)))
+    except RhythmError:  # an impossible place: the bar's length is told above
+        return ()

@@ -1,213 +1,469 @@
-"""A proofreader for lead sheets.
-
-It reads a chart as a copyist's second pair of eyes does, and asks rather than
-alters.  Each rule of :data:`PROOF_RULES` says what is looked for, how much it
-matters, what to do and on whose word.
-"""
+"""The rules of the proofreader: what is looked for, how much it matters, what to do,
+why, and on whose word."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
-from fractions import Fraction
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Final
 
 from attrs import frozen
 
-from ..errors import UnknownRuleError
-from ..instruments.books import STANDARD_BOOKS
-from ..instruments.octaves import best_octave
-from ..instruments.ranges import Reader, check_range
-from ..leadsheet.findings import Finding, Severity
-from ..leadsheet.form import play_order
-from ..leadsheet.model import LeadSheet
-from ..leadsheet.timeline import placed_melody
-from ._bars import check_bars
-from ._chords import check_chords
-from ._form import check_form
-from ._melody import check_melody
-from ._remarks import Remark, place_of
+from ..leadsheet.findings import Severity
 
-__all__ = ("PROOF_RULES", "ProofRule", "proofread")
+__all__ = ("FAULTS", "PROOF_RULES", "Fault", "ProofRule", "rule_named")
 
 _COMMON: Final = "common practice, no source"
+_W3C: Final = "W3C, MusicXML 4.0, "
 
 
 @frozen(order=False)
 class ProofRule:
     """A rule of the proofreader.
 
-    `name` is what a finding's `rule` says; `looks_for`, `advice` and `source`
-    are for people.
+    `name` is what a finding's `rule` says; `looks_for`, `advice`, `why` and `source`
+    are for people.  A finding may matter less or more than the rule's `severity`
+    where its page says so.
     """
 
     name: str
     severity: Severity
     looks_for: str
     advice: str
+    why: str
     source: str = _COMMON
 
 
 PROOF_RULES: Final[tuple[ProofRule, ...]] = (
     # the chart as a whole
-    ProofRule("title", "note", "a chart without a title", "give it one"),
-    ProofRule("no-melody", "warning", "a chart without a note of melody",
-              "check that the right part was read"),
-    ProofRule("no-chords", "warning", "a chart without a chord symbol",
-              "check that the right part was read"),
-    ProofRule("key", "note", "a key signature of seven accidentals or more",
-              "write the enharmonic key",
-              "C. Schmidt-Jones, Understanding Basic Music Theory, "
-              "“Transposition: Changing Keys”"),
+    ProofRule(
+        "heading",
+        "note",
+        "a chart without a title, or without anybody who wrote it",
+        "give it one",
+        "a part without a title is lost on the stand",
+        "D. J. Argue, “Music Preparation Fundamentals”",
+    ),
+    ProofRule(
+        "no-melody",
+        "warning",
+        "a chart without a note of melody",
+        "check that the right part was read",
+        "there is nothing to play",
+    ),
+    ProofRule(
+        "no-chords",
+        "warning",
+        "a chart without a chord symbol",
+        "check that the right part was read",
+        "the rhythm section needs them",
+    ),
+    ProofRule(
+        "clef",
+        "note",
+        "a tune that lies below middle C for the most part",
+        "move it an octave up, or think of the bass clef",
+        "ledger lines are hard to read",
+        "Wikipedia, “Ledger line”",
+    ),
+    # key
+    ProofRule(
+        "key",
+        "note",
+        "a key signature of seven accidentals or more",
+        "write the enharmonic key",
+        "nobody reads it at sight",
+        "C. Schmidt-Jones, Understanding Basic Music Theory, "
+        "“Transposition: Changing Keys”",
+    ),
+    ProofRule(
+        "signature",
+        "warning",
+        "a key signature that the notes contradict from beginning to end",
+        "write the signature of the key that is played",
+        "every bar carries signs that the right signature would save",
+    ),
+    ProofRule(
+        "key-change",
+        "warning",
+        "eight bars or more in another key than the signature's",
+        "change the signature there, if the key really changes",
+        "the player reads in the wrong key",
+    ),
     # bars
-    ProofRule("bar-length", "error", "a bar too long for its metre, or a line in it "
-              "with gaps, overlaps or notes over the bar line", "mend the bar"),
-    ProofRule("bar-short", "note", "a bar too short for its metre that is no pickup",
-              "check it is meant: a bar may be parted by a repeat, or give its beats "
-              "to a pickup"),
-    ProofRule("bar-number", "note", "bar numbers that skip or repeat",
-              "number the bars on, the pickup as 0",
-              "W3C, MusicXML 4.0, measure number"),
-    ProofRule("hits", "error", "hits that overlap or run over the bar line",
-              "mend the rhythm line"),
+    ProofRule(
+        "meter",
+        "error",
+        "a time signature that most of its bars contradict",
+        "write the time signature of the bars",
+        "nobody can count them",
+    ),
+    ProofRule(
+        "bar-length",
+        "error",
+        "a bar too long for its metre, or a line in it "
+        "with gaps or notes over the bar line",
+        "mend the bar",
+        "the band parts there",
+    ),
+    ProofRule(
+        "bar-short",
+        "error",
+        "a bar too short for its metre that neither is a "
+        "pickup nor gives one its beats (the last bar: a warning)",
+        "fill the bar",
+        "the band parts there",
+        "J. Feist 2007 on pickups; else common practice",
+    ),
+    ProofRule(
+        "overlap",
+        "error",
+        "notes of one line that overlap",
+        "mend the bar",
+        "one player has one line",
+    ),
+    ProofRule(
+        "empty-bar",
+        "warning",
+        "a bar inside the tune with neither note nor "
+        "chord, alone among bars that sound",
+        "fill it, or take it out",
+        "nobody knows whether it is played",
+    ),
+    ProofRule(
+        "bar-number",
+        "note",
+        "bar numbers that skip or repeat",
+        "number the bars on, the pickup as 0",
+        "a rehearsal needs one number for each bar",
+        _W3C + "measure number",
+    ),
+    ProofRule(
+        "hits",
+        "error",
+        "hits that overlap or run over the bar line",
+        "mend the rhythm line",
+        "the band can't hit them together",
+    ),
     # rhythm
-    ProofRule("written-value", "error", "a note written longer or shorter than it "
-              "lasts", "mend its value or its duration",
-              "W3C, MusicXML 4.0, type and duration"),
-    ProofRule("rhythm", "note", "a note or rest that hides the middle of the bar or "
-              "a beat that must be seen", "write it as tied notes, or as two rests",
-              "Berklee, “Imaginary Barlines”; R. Hutchinson, Music Theory for the "
-              "21st-Century Classroom 4.6"),
+    ProofRule(
+        "written-value",
+        "error",
+        "a note written longer or shorter than it lasts",
+        "mend its value or its duration",
+        "the page shows what is not played",
+        _W3C + "type and duration",
+    ),
+    ProofRule(
+        "rhythm",
+        "note",
+        "a note or rest that hides the middle of the bar or a beat that must be seen",
+        "write it as tied notes, or as two rests",
+        "a reader looks for the beats",
+        "Berklee, “Imaginary Barlines”; R. Hutchinson, Music Theory for the "
+        "21st-Century Classroom 4.6",
+    ),
     # the melody
-    ProofRule("tie", "warning", "half a tie, or one between different notes",
-              "tie to the next note of the same pitch, or not at all",
-              "W3C, MusicXML 4.0, tie"),
-    ProofRule("slur", "note", "half a slur or glissando", "give it its other end"),
-    ProofRule("double-accidental", "note", "a double sharp or double flat in the "
-              "melody or in a chord symbol's root or bass",
-              "respell it unless the harmony wants it"),
-    ProofRule("enharmonic", "note", "a chord tone of the melody, foreign to the key, "
-              "that is spelled otherwise than the chord spells it",
-              "spell it as the chord's tone",
-              "R. Hutchinson, Music Theory for the 21st-Century Classroom 6.2"),
-    ProofRule("clash", "note", "a long note on the beat, not left by step, a semitone "
-              "above a tone of its chord that can't bear it",
-              "check the note and the chord"),
-    ProofRule("range", "warning", "a note no octave brings into the reader's range",
-              "change the note or the reader",
-              "the table of instruments names the source of each range"),
+    ProofRule(
+        "tie",
+        "error",
+        "half a tie, or one between different notes",
+        "tie to the next note of the same pitch, or not at all",
+        "nobody knows whether the note is struck",
+        _W3C + "tie",
+    ),
+    ProofRule(
+        "slur",
+        "note",
+        "half a slur or glissando",
+        "give it its other end",
+        "it leads nowhere",
+        _W3C + "slur",
+    ),
+    ProofRule(
+        "lyric",
+        "note",
+        "a word that is left open or never begun; a syllable "
+        "under a note that is only held",
+        "mend the syllables",
+        "hyphens run on over the page",
+        _W3C + "syllabic",
+    ),
+    ProofRule(
+        "accidental",
+        "warning",
+        "a note that lost a sign or has one too many: "
+        "a like place, its chord, the key and the notes beside it all want the "
+        "other",
+        "write the other, or let it stand if it is meant",
+        "a lost sign is the commonest slip in a tune",
+        "J. Gates, Berklee blogs, on checking parts; R. Hutchinson, Music Theory "
+        "for the 21st-Century Classroom, on embellishing tones",
+    ),
+    ProofRule(
+        "octave",
+        "warning",
+        "a note or some notes an octave off: a leap beyond a "
+        "ninth that comes straight back",
+        "move it an octave",
+        "nobody sings it so",
+    ),
+    ProofRule(
+        "double-accidental",
+        "note",
+        "a double sharp or double flat in the "
+        "melody or in a chord symbol's root or bass",
+        "respell it unless the harmony wants it",
+        "it is read too slowly",
+    ),
+    ProofRule(
+        "enharmonic",
+        "note",
+        "a chord tone of the melody, foreign to the key, "
+        "that is spelled otherwise than the chord spells it, or a lower neighbour "
+        "on the letter of its main note",
+        "spell it as the chord or the line does",
+        "note and symbol should agree",
+        "R. Hutchinson, Music Theory for the 21st-Century Classroom 6.2",
+    ),
+    ProofRule(
+        "range",
+        "query",
+        "notes that no octave brings into the reader's range "
+        "(for an instrument: notes outside its range as the tune stands, a "
+        "warning)",
+        "change the note or the reader",
+        "they can't be played",
+        "the table of instruments names the source of each range",
+    ),
     # chord symbols
-    ProofRule("chord-place", "error", "a chord symbol outside its bar", "move it"),
-    ProofRule("stacked-chords", "warning", "two chord symbols on one beat",
-              "place each on its beat"),
-    ProofRule("chord-text", "warning", "a chord symbol printed otherwise than it is "
-              "meant", "print what is meant", "W3C, MusicXML 4.0, kind and its text"),
-    ProofRule("chord-ambiguous", "note", "a chord symbol that handbooks read in two "
-              "ways", "print it so that it can be read in one way"),
+    ProofRule(
+        "chord-place",
+        "error",
+        "a chord symbol outside its bar",
+        "move it",
+        "it belongs to no beat",
+    ),
+    ProofRule(
+        "chord-beat",
+        "warning",
+        "a chord symbol off the beat where no note begins",
+        "put it on the beat",
+        "nobody changes chords there",
+    ),
+    ProofRule(
+        "stacked-chords",
+        "warning",
+        "two chord symbols on one beat",
+        "place each on its beat",
+        "nobody knows when the second one comes",
+    ),
+    ProofRule(
+        "chord-missing",
+        "warning",
+        "full bars before the first chord; many bars "
+        "without one while the melody leaves the last (a query)",
+        "write the chords, or N.C.",
+        "the rhythm section does not know what to play",
+    ),
+    ProofRule(
+        "chord-repeated",
+        "note",
+        "the same symbol again where nothing begins",
+        "leave it out",
+        "a symbol means a change",
+    ),
+    ProofRule(
+        "chord-root",
+        "warning",
+        "a chord that the melody contradicts, while the "
+        "chord a semitone beside it fits",
+        "check its root",
+        "a root easily loses its sign",
+    ),
+    ProofRule(
+        "chord-quality",
+        "warning",
+        "a chord whose third, fifth or seventh the melody contradicts",
+        "check its quality",
+        "a letter easily gets lost",
+        "R. Hutchinson, Music Theory for the 21st-Century Classroom, on available "
+        "tensions",
+    ),
+    ProofRule(
+        "chord-spelling",
+        "note",
+        "a chromatic root that has another name than the chords beside it ask for",
+        "name it as the idiom does",
+        "it is read at sight by its function",
+        "the table of root idioms names the source of each",
+    ),
+    ProofRule(
+        "chord-bass",
+        "warning",
+        "a slash bass that is no tone of its chord, no step of a line and no pedal",
+        "check the bass",
+        "it sounds as a slip",
+    ),
+    ProofRule(
+        "chord-text",
+        "warning",
+        "a chord symbol printed otherwise than it is "
+        "meant (one that can't be read: an error)",
+        "print what is meant",
+        "players read the text",
+        _W3C + "kind and its text",
+    ),
+    ProofRule(
+        "chord-ambiguous",
+        "note",
+        "a chord symbol that handbooks read in two ways",
+        "print it so that it can be read in one way",
+        "two players play two chords",
+    ),
+    ProofRule(
+        "words",
+        "warning",
+        "a chord symbol entered as words, or words that came out damaged",
+        "enter it as what it is",
+        "words are not transposed in the parts",
+    ),
+    # like places, pickups and pushes
+    ProofRule(
+        "parallel",
+        "query",
+        "a bar that differs in one note or one chord from the "
+        "bar it is like, with the same bars around both",
+        "make them alike, or let it stand if it is meant",
+        "a difference between like places is the best sign of a slip",
+    ),
+    ProofRule(
+        "pickup",
+        "warning",
+        "a repeat or D.C. to the pickup from a full bar; a "
+        "bar that restates the pickup without its chord or hits (a query)",
+        "let both fit together",
+        "the band plays beats too many",
+        "J. Feist 2007 on pickups",
+    ),
+    ProofRule(
+        "push",
+        "query",
+        "hit and melody that anticipate a chord whose symbol stands on the beat after",
+        "put the symbol over the push",
+        "half the band changes late",
+        "D. Darling, “Anticipation”",
+    ),
     # form
-    ProofRule("repeat", "warning", "repeat signs that contradict one another",
-              "mend the signs", "LearnMusicTheory.net 1.8"),
-    ProofRule("ending", "warning", "ending brackets that contradict one another or "
-              "have no end repeat", "mend the brackets", "C. Schmidt-Jones, "
-              "Understanding Basic Music Theory, “Repeats and Other Musical Road Map "
-              "Signs”"),
-    ProofRule("jump", "warning", "D.C., D.S., fine, segno and coda that contradict one "
-              "another, or bars that nothing leads to", "mend the signs",
-              "W3C, MusicXML 4.0, sound"),
-    ProofRule("section", "note", "a section that starts without a double bar line",
-              "set a double bar line before it", "C. Smith, “Charts”"),
-    ProofRule("final-bar", "warning", "a chart that ends without a final bar line",
-              "end it with one"),
-)  # fmt: skip
+    ProofRule(
+        "repeat",
+        "warning",
+        "repeat signs that contradict one another",
+        "mend the signs",
+        "the band parts there",
+        "LearnMusicTheory.net 1.8",
+    ),
+    ProofRule(
+        "ending",
+        "warning",
+        "ending brackets that contradict one another or have no end repeat",
+        "mend the brackets",
+        "the band parts there",
+        "C. Schmidt-Jones, Understanding Basic Music Theory, “Repeats and Other "
+        "Musical Road Map Signs”",
+    ),
+    ProofRule(
+        "jump",
+        "warning",
+        "D.C., D.S., fine, segno and coda that contradict one "
+        "another, or bars that nothing leads to",
+        "mend the signs",
+        "the band parts there",
+        _W3C + "sound",
+    ),
+    ProofRule(
+        "section-letter",
+        "warning",
+        "a section's letter twice over different music, skipped or out of order",
+        "letter the sections in order",
+        "“from letter B” must mean one place",
+        "Wikipedia, “Rehearsal letter”",
+    ),
+    ProofRule(
+        "section",
+        "note",
+        "a section that starts without a double bar line",
+        "set a double bar line before it",
+        "the eye looks for it",
+        "C. Smith, “Charts”",
+    ),
+    ProofRule(
+        "final-bar",
+        "note",
+        "a chart that ends without a final bar line",
+        "end it with one",
+        "nobody knows whether a page is missing",
+    ),
+)
 """Every rule, in the order of a proofreader's passes."""
 
-_RULES: Final = {rule.name: rule for rule in PROOF_RULES}
+_BY_NAME: Final[Mapping[str, ProofRule]] = MappingProxyType(
+    {rule.name: rule for rule in PROOF_RULES}
+)
 
 
-def proofread(
-    sheet: LeadSheet,
-    /,
-    *,
-    readers: Sequence[Reader] = STANDARD_BOOKS,
-    skip: Collection[str] = (),
-) -> tuple[Finding, ...]:
-    """What a proofreader would ask about a chart, in the order of its bars.
-
-    Args:
-        sheet: the chart, at concert pitch.
-        readers: whose ranges to check the melody against; each gets the octave
-            that suits it best.
-        skip: names of rules that don't matter now.
-
-    Raises:
-        UnknownRuleError: if `skip` names no rule.
-
-    >>> from fractions import Fraction as F
-    >>> from leadsheet_theory import Key, Meter, Pitch
-    >>> from leadsheet_theory.leadsheet import Bar, Note
-    >>> note = Note(F(0), F(3), (Pitch.parse("B4"),))
-    >>> bar = Bar(1, Key.parse("Bb major"), Meter(4, 4), F(4), melody=(note,))
-    >>> for finding in proofread(LeadSheet("Ebb at Noon", (bar,))):
-    ...     print(finding)
-    no chord symbol in the whole chart (check that the right part was read)
-    bar 1: the last bar line is not a final one (end it with one)
-    bar 1, beat 4: 1 quarter missing in the melody (mend the bar)
-    """
-    for name in skip:
-        if name not in _RULES:
-            raise UnknownRuleError(name, tuple(_RULES))
-    found = [_finding(remark) for remark in _remarks(sheet)]
-    found += _out_of_range(sheet, readers)
-    found += play_order(sheet.bars).problems
-    kept = (finding for finding in found if finding.rule not in skip)
-    return tuple(sorted(kept, key=_place))
+def rule_named(name: str, /) -> ProofRule | None:
+    """The rule of that name, or None."""
+    return _BY_NAME.get(name)
 
 
-def _place(finding: Finding) -> tuple[int, Fraction]:
-    return (
-        -1 if finding.bar is None else finding.bar,
-        Fraction(0) if finding.beat is None else finding.beat,
-    )
+@frozen(order=False)
+class Fault:
+    """A kind of fault as proofreaders sort them: the rules that name it, and how much
+    it matters at most."""
+
+    name: str
+    rules: tuple[str, ...]
+    severity: Severity
 
 
-def _remarks(sheet: LeadSheet) -> Iterator[Remark]:
-    yield from check_form(sheet)
-    yield from check_bars(sheet)
-    yield from check_melody(sheet)
-    yield from check_chords(sheet)
-
-
-def _out_of_range(sheet: LeadSheet, readers: Sequence[Reader]) -> Iterator[Finding]:
-    melody = placed_melody(sheet)
-    if not melody:
-        return
-    rule = _RULES["range"]
-    for reader in readers:
-        advice = best_octave(melody, reader)
-        if not advice.cost.outside:
-            continue
-        for note in check_range(melody, reader, octaves=advice.octaves):
-            if not note.comfortable_only:
-                yield Finding(
-                    rule.name,
-                    rule.severity,
-                    note.message,
-                    bar=note.bar,
-                    beat=note.beat,
-                    advice=rule.advice,
-                )
-
-
-def _finding(remark: Remark) -> Finding:
-    rule = _RULES[remark.rule]
-    bar = remark.bar
-    beat = None
-    if bar is not None and remark.onset is not None:
-        beat = place_of(bar, remark.onset)
-    return Finding(
-        rule.name,
-        rule.severity,
-        remark.message,
-        bar=None if bar is None else bar.number,
-        beat=beat,
-        advice=remark.advice or rule.advice,
-    )
+_FAULTS: Final[tuple[tuple[str, str, Severity], ...]] = (
+    ("bar too short", "bar-short", "error"),
+    ("bar too long", "bar-length", "error"),
+    ("metre mismatch", "meter", "error"),
+    ("tie that does not tie", "tie", "error"),
+    ("empty bar", "empty-bar", "warning"),
+    ("rhythm hard to read", "rhythm", "note"),
+    ("notes overlap", "overlap", "error"),
+    ("letter twice, skipped or out of order", "section-letter", "warning"),
+    ("no final bar line", "final-bar", "note"),
+    ("repeat unmatched", "repeat", "error"),
+    ("ending unmatched", "ending", "error"),
+    ("jump that leads nowhere", "jump", "error"),
+    ("signature against the notes", "signature", "warning"),
+    ("key change unmarked", "key-change", "warning"),
+    ("accidental missing", "accidental tie", "warning"),
+    ("octave slip", "octave", "warning"),
+    ("wrong quality", "chord-quality", "warning"),
+    ("wrong root", "chord-root", "warning"),
+    ("wrong bass", "chord-bass", "warning"),
+    ("chord off the beat", "chord-beat", "warning"),
+    ("chords stacked", "stacked-chords", "warning"),
+    ("chord missing", "chord-missing", "warning"),
+    ("chord repeated", "chord-repeated", "note"),
+    ("chord spelled oddly", "chord-spelling double-accidental", "note"),
+    ("note spelled oddly", "enharmonic", "note"),
+    ("double accidental", "double-accidental", "note"),
+    ("lyric astray", "lyric", "note"),
+    ("text unreadable", "chord-text words", "error"),
+    ("out of range", "range", "warning"),
+    ("heading incomplete", "heading", "note"),
+    ("wrong clef", "clef", "note"),
+    ("unlike a like place", "parallel accidental octave", "query"),
+    ("pickup does not fit", "pickup", "warning"),
+    ("push before its chord", "push", "query"),
+)  # fmt: skip
+FAULTS: Final[tuple[Fault, ...]] = tuple(
+    Fault(name, tuple(rules.split()), severity) for name, rules, severity in _FAULTS
+)
+"""Which rule names which kind of fault."""

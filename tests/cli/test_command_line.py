@@ -6,15 +6,19 @@ import os
 import re
 import subprocess
 import sys
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from pypdf import PdfReader
 
 from leadsheet_theory import read_lead_sheet
 from leadsheet_theory.__main__ import main
 from leadsheet_theory.abc import read_abc
 from leadsheet_theory.errors import DrawingError
+from leadsheet_theory.leadsheet import Rest
+from leadsheet_theory.musicxml import write_lead_sheet
 
 ROOT = Path(__file__).resolve().parents[2]
 CHARTS = ROOT / "shared" / "charts"
@@ -364,22 +368,53 @@ class TestProofread:
 
     def test_notes_alone_are_no_fault(self, capsys: Output) -> None:
         assert main(["proofread", str(WALTZ)]) == 0
+        assert "note:" not in capsys.readouterr().out
+        assert main(["proofread", str(WALTZ), "--least", "note"]) == 0
         out = capsys.readouterr().out
         assert "  note: bar 12, beat 3: B𝄫4 (respell it unless" in out
 
     def test_warnings_give_exit_code_1(self, tmp_path: Path, capsys: Output) -> None:
-        text = DEMO.read_text(encoding="utf-8")
-        worse = tmp_path / "worse.musicxml"
-        worse.write_text(
-            text.replace("light-heavy</bar-style>\n      </barline>", "regular"
-                         "</bar-style>\n      </barline>"),
-            encoding="utf-8",
-        )  # fmt: skip
+        worse = self._with_a_late_chord(tmp_path)
         assert main(["proofread", str(worse)]) == 1
-        assert (
-            "  warning: bar 32: the last bar line is not a final one (end it with one)"
-            in capsys.readouterr().out
+        assert "  warning: bar 14, beat 1¼: " in capsys.readouterr().out
+
+    def test_silence_in_one_bar(self, tmp_path: Path, capsys: Output) -> None:
+        worse = self._with_a_late_chord(tmp_path)
+        assert main(["proofread", str(worse), "--silence", "chord-beat: 14"]) == 0
+        assert main(["proofread", str(worse), "--silence", "chord-beat: 3"]) == 1
+        assert usage_error(
+            capsys, "proofread", str(worse), "--silence", "chord-beat: two"
+        ).endswith("expected a number such as 4, or 12-14")
+
+    def test_a_corrected_file_beside_the_chart(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        worse = self._with_a_late_chord(tmp_path)
+        before = worse.read_bytes()
+        assert main(["proofread", str(worse), "--correct"]) == 1
+        assert "  1 correction in worse.corrected.musicxml" in capsys.readouterr().out
+        assert worse.read_bytes() == before
+        better = tmp_path / "worse.corrected.musicxml"
+        assert main(["proofread", str(better)]) == 0
+        assert "is there already" in usage_error(
+            capsys, "proofread", str(worse), "--correct"
         )
+
+    @staticmethod
+    def _with_a_late_chord(folder: Path) -> Path:
+        """The demo chart with the chord of bar 14 a sixteenth late."""
+        sheet = read_lead_sheet(DEMO).sheet
+        bar = next(bar for bar in sheet.bars if bar.number == 14)
+        late = evolve(bar.chords[0], onset=Fraction(1, 4))
+        bars = tuple(
+            evolve(bar, chords=(late,), melody=(Rest(Fraction(0), bar.length),))
+            if each is bar
+            else each
+            for each in sheet.bars
+        )
+        path = folder / "worse.musicxml"
+        path.write_bytes(write_lead_sheet(evolve(sheet, bars=bars)))
+        return path
 
     def test_another_reader_and_a_rule_left_out(self, capsys: Output) -> None:
         command = ["proofread", str(WALTZ), "--instrument", "tuba", "--quiet"]
@@ -388,7 +423,7 @@ class TestProofread:
 
     def test_the_rules(self, capsys: Output) -> None:
         assert main(["proofread", "--rules"]) == 0
-        assert "range (warning): a note no octave brings" in capsys.readouterr().out
+        assert "range (query): notes that no octave brings" in capsys.readouterr().out
 
     def test_wrong_options(self, capsys: Output) -> None:
         assert usage_error(capsys, "proofread").endswith("are required: CHART")

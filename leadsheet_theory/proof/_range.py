@@ -1,0 +1,103 @@
+"""Proofreading the range: notes that no octave brings into a reader's range."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from ..instruments.books import Book
+from ..instruments.octaves import best_octave
+from ..instruments.ranges import Reader, check_range
+from ..leadsheet.findings import Finding
+from ..leadsheet.timeline import placed_melody
+from ._remarks import beat_of
+from ._view import View
+
+__all__ = ("check_range_of",)
+
+_LOWEST: Final = 33
+_HIGHEST: Final = 95
+"""A1 to B6: beyond these no tune is entered (common practice, no source)."""
+
+
+def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
+    """One finding a reader that cannot play the tune in any octave; an instrument,
+    whose player reads the tune as it stands, is told too if it needs another octave."""
+    low, high = _ends(view)
+    if view.sung and not _LOWEST <= low <= high <= _HIGHEST:
+        yield from _off_the_page(view)
+    doubtful = [reader for reader in readers if not _fits(reader, low, high)]
+    if not view.sung or not doubtful:
+        return
+    melody = placed_melody(view.sheet)
+    for reader in doubtful:
+        advice = best_octave(melody, reader)
+        book = isinstance(reader, Book)
+        beyond = check_range(melody, reader, octaves=advice.octaves if book else 0)
+        outside = [note for note in beyond if not note.comfortable_only]
+        told = outside or ([] if book else list(beyond))
+        if not told:
+            continue
+        more = f", and {len(told) - 1} more" if len(told) > 1 else ""
+        moved = not book and not advice.cost.outside and advice.octaves
+        yield Finding(
+            "range",
+            "note" if not outside else "query" if book else "warning",
+            f"{told[0].message}{more}",
+            bar=told[0].bar,
+            beat=told[0].beat,
+            advice=_octave(advice.octaves)
+            if moved
+            else "change the note or the reader",
+            part=reader.name,
+        )
+
+
+def _off_the_page(view: View) -> Iterator[Finding]:
+    """A tune that no lead sheet has as it stands; single notes are octave slips."""
+    off = [n for n in view.sung if not _LOWEST <= n.midi <= _HIGHEST]
+    if 2 * len(off) < len(view.sung):
+        return
+    bar = view.bars[off[0].bar]
+    yield Finding(
+        "range",
+        "warning",
+        f"{off[0].note.pitch.glyphs} lies far off the staff"
+        + (f", and {len(off) - 1} more" if len(off) > 1 else ""),
+        bar=bar.number,
+        beat=beat_of(bar, off[0].onset),
+        advice="check its octave",
+        found=str(off[0].note.pitch),
+    )
+
+
+def _octave(octaves: int) -> str:
+    way = "up" if octaves > 0 else "down"
+    many = "an octave" if abs(octaves) == 1 else f"{abs(octaves)} octaves"
+    return f"{many} {way} all notes fit"
+
+
+def _ends(view: View) -> tuple[int, int]:
+    keys = [
+        pitch.midi
+        for bar in view.bars
+        for event in bar.melody
+        if hasattr(event, "pitches")
+        for pitch in event.pitches
+    ]
+    return (min(keys), max(keys)) if keys else (0, 0)
+
+
+def _fits(reader: Reader, low: int, high: int) -> bool:
+    """Whether the melody, of a book in some octave, lies in the range."""
+    span = reader.written_range
+    if not isinstance(reader, Book):
+        span = reader.comfortable_range
+    move = -reader.transposition.chromatic
+    bottom, top = span.low.midi, span.high.midi
+    if not isinstance(reader, Book):
+        return bottom <= low + move and high + move <= top
+    return any(
+        bottom <= low + move + 12 * octave and high + move + 12 * octave <= top
+        for octave in range(-3, 4)
+    )
