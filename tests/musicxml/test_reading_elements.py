@@ -1274,6 +1274,51 @@ def test_chord_symbols_that_only_another_part_has():
     assert said(result, "chord-part") == ["chord symbols are those of P2"]
 
 
+def second_part(content: str) -> str:
+    return f'<part id="P2"><measure number="1">{start()}{content}</measure></part>'
+
+
+def test_chord_symbols_of_all_parts_are_one_row():
+    """Those that sound alike at one place once, however they are spelled."""
+    own = harmony("F#", "minor") + note("C5", 2) + harmony("B", "dominant")
+    other = (
+        harmony("Gb", "minor")
+        + note("rest", 1)
+        + harmony("Gb", "minor")
+        + note("rest", 2)
+        + harmony("E", "major")
+        + note("rest", 1)
+    )
+    result = read(start() + own + note("C5", 2), parts=second_part(other))
+    chords = result.sheet.bars[0].chords
+    assert [(str(c.symbol), c.onset) for c in chords] == [
+        ("F#m", 0), ("B7", 2), ("E", 3),
+    ]  # fmt: skip
+    assert said(result, "chord-part") == [
+        "1 chord symbol of P2 stands with the melody's"
+    ]
+
+
+def test_chord_symbols_that_contradict_each_other_are_asked_about():
+    own = harmony("C", "major") + FULL
+    other = harmony("C", "minor") + note("rest", 4)
+    result = read(start() + own, parts=second_part(other))
+    assert [str(c.symbol) for c in result.sheet.bars[0].chords] == ["C"]
+    (asked,) = [f for f in result.findings if f.rule == "chord-parts"]
+    assert (asked.severity, asked.bar, asked.beat) == ("query", 1, 1)
+    assert asked.message == "P2 has Cm where the melody's part has C"
+
+
+def test_words_and_letters_of_another_part_are_the_tune_s():
+    words = "<direction-type><words>2nd x only</words></direction-type>"
+    letter = "<direction-type><rehearsal>B</rehearsal></direction-type>"
+    rest = note("rest", 2)
+    other = f"<direction>{letter}</direction>{rest}<direction>{words}</direction>{rest}"
+    (bar,) = bars(start() + FULL, parts=second_part(other))
+    assert bar.form.section == "B"
+    assert [each.text for each in bar.directions] == ["2nd x only"]
+
+
 def test_the_melody_may_stand_in_a_later_part():
     drums = "<note><unpitched/><duration>4</duration></note>"
     part = f'<part id="P2"><measure number="1">{start()}{FULL}</measure></part>'

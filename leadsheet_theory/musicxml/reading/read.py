@@ -48,6 +48,7 @@ from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
 from ._lengths import check_lengths, first_bar
 from ._measures import PartReader, common_grid
+from ._merge import merge_parts
 from ._report import Report
 from ._staves import Cast, PartContent, cast_staves
 from ._values import Number, quarters
@@ -238,7 +239,7 @@ def _bars(
     melody = cast.melody.part
     report = melody.report
     raw = melody.bars
-    _borrow(melody, parts)
+    merge_parts(melody, parts, grid)
     signs = signs_of([bar.signs for bar in raw], [bar.length for bar in raw], report)
     voices = melody_voices(cast.melody, cast.hits is not None and bool(cast.hits.voice))
     strokes = _strokes(voices, cast, report)
@@ -280,33 +281,6 @@ def _bars(
             )
         )
     return bars
-
-
-def _borrow(melody: PartContent, parts: Sequence[PartContent]) -> None:
-    """Chord symbols and signs that the score has in another part only."""
-    for other in parts:
-        if other is melody:
-            continue
-        if any(bar.chords for bar in other.bars):
-            if any(bar.chords for bar in melody.bars):
-                melody.report.gather(
-                    "unread",
-                    "note",
-                    f"the chord symbols of part {other.title} are not carried: the "
-                    "melody has its own",
-                    element="harmony",
-                )
-            else:
-                for bar, source in zip(melody.bars, other.bars, strict=False):
-                    bar.chords = source.chords
-                melody.report.gather(
-                    "chord-part", "note", f"chord symbols are those of {other.title}"
-                )
-    top = parts[0]
-    if top is not melody:
-        for bar, source in zip(melody.bars, top.bars, strict=False):
-            bar.signs.take(source.signs)
-            bar.directions = bar.directions or source.directions
 
 
 def _strokes(
