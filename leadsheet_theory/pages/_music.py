@@ -221,6 +221,7 @@ def _mei(musicxml: str, chord_size: float) -> str:
 
 
 def _load(toolkit: verovio.toolkit, music: str) -> None:
+    toolkit.resetXmlIdSeed(1)  # ids go on from the last load of any toolkit
     if not toolkit.loadData(music):
         raise DrawingError("the part can't be drawn: the drawing library refuses it")
 

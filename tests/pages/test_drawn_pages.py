@@ -13,8 +13,15 @@ import pypdfium2
 import pytest
 
 from leadsheet_theory.musicxml import read_lead_sheet, write_part
-from leadsheet_theory.pages import ENGRAVED, HANDWRITTEN, PageLook, Pages, draw_pages
-from leadsheet_theory.parts import LETTER, Part, make_parts
+from leadsheet_theory.pages import (
+    ENGRAVED,
+    HANDWRITTEN,
+    DrawnSizes,
+    PageLook,
+    Pages,
+    draw_pages,
+)
+from leadsheet_theory.parts import A4, LETTER, Part, make_parts
 
 ROOT = Path(__file__).resolve().parents[2]
 CHARTS = sorted((ROOT / "shared" / "charts").glob("*.musicxml"))
@@ -115,6 +122,20 @@ def test_the_same_part_gives_the_same_bytes_in_every_process(
     with multiprocessing.get_context("spawn").Pool(1) as pool:
         there = pool.map(_pdf, parts[:2])
     assert here == there
+
+
+def test_what_was_drawn_before_makes_no_difference() -> None:
+    part, *_ = parts_of(DEMO)
+    fresh = _drawn_alone(part)
+    for sizes in (LETTER, A4):  # widths are asked for, and other pages drawn
+        DrawnSizes().bar_shares([part])
+        draw_pages(part, page=sizes).pdf()
+    assert draw_pages(part).pdf() == fresh
+
+
+def _drawn_alone(part: Part) -> bytes:
+    with multiprocessing.get_context("spawn").Pool(1) as pool:
+        return pool.apply(_pdf, (part,))
 
 
 def _pdf(part: Part) -> bytes:
