@@ -1,7 +1,7 @@
 """Draw the parts of charts to PNG, to look at them while working.
 
     .venv/bin/python docs/tools/draw.py CHART... [--to DIR] [--book NAME]
-        [--look handwritten] [--dpi 80]
+        [--look handwritten] [--dpi 100]
 
 writes ``DIR/CHART BOOK PAGE.png`` (by default into ``/tmp/drawn``), for all five books
 or for those that are named.
@@ -24,7 +24,7 @@ def main() -> None:
     parser.add_argument("--to", type=Path, default=Path("/tmp/drawn"))
     parser.add_argument("--book", action="append", default=[])
     parser.add_argument("--look", choices=LOOKS, default="engraved")
-    parser.add_argument("--dpi", type=float, default=80)
+    parser.add_argument("--dpi", type=float, default=100)
     options = parser.parse_args()
     options.to.mkdir(parents=True, exist_ok=True)
     books = tuple(map(find_book, options.book)) or STANDARD_BOOKS

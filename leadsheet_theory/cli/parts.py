@@ -7,14 +7,13 @@ from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
-from ..chords import PrintStyle
 from ..errors import TheoryError
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
 from ..key import Key
 from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.write import write_part
-from ..pages import LOOKS, DrawnSizes, PageLook, can_draw, draw_pages, join_pages
+from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, in_key, make_parts
 from ..parts.model import Part, Respell, RespellNote
 from ..pitch import NoteName
@@ -175,7 +174,10 @@ def run(options: argparse.Namespace, /) -> int:
         )
         told = _summary(parts, names, chart)
         if draws:
-            files |= _drawn(parts, names, stem, look, style)
+            drawn = [draw_pages(part, look=look, style=style) for part in parts]
+            files |= _pdfs(drawn, names, stem)
+            for line in finding_lines(f for pages in drawn for f in pages.findings):
+                told += wrapped(line, "  ")
             report = _report(headline, told, chart, books)
             files[f"{stem} - report.txt"] = report.encode()
         write_files(folder, files)
@@ -201,19 +203,12 @@ def _in_its_mode(key: Key, text: str, sheet: LeadSheet) -> Key:
     return Key(key.tonic, sheet.key.mode) if named == str(key.tonic) else key
 
 
-def _drawn(
-    parts: Sequence[Part],
-    names: Sequence[str],
-    stem: str,
-    look: PageLook,
-    style: PrintStyle,
-) -> dict[str, bytes]:
+def _pdfs(drawn: Sequence[Pages], names: Sequence[str], stem: str) -> dict[str, bytes]:
     """The PDF of each part, and one of all."""
-    drawn = [draw_pages(part, look=look, style=style) for part in parts]
     files = {
         f"{name}.pdf": pages.pdf() for name, pages in zip(names, drawn, strict=True)
     }
-    everything = join_pages(parts[0].source.title or stem, drawn)
+    everything = join_pages(drawn[0].title or stem, drawn)
     return {**files, f"{stem} - all parts.pdf": everything.pdf()}
 
 

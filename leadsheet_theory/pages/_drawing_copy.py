@@ -28,12 +28,13 @@ _FLAT: Final = re.compile(r"b(?=\d)")
 @frozen(order=False)
 class DrawingCopy:
     """A written part without what stands around the music and without its systems:
-    the text, the index of each bar that begins a system, and what each bar is
-    numbered."""
+    the text, the index of each bar that begins a system, what each bar is numbered, and
+    the indices of the bars that end with a final bar line."""
 
     musicxml: str
     system_starts: tuple[int, ...]
     numbers: tuple[str, ...]
+    finals: tuple[int, ...]
 
 
 def drawing_copy(part: bytes, /) -> DrawingCopy:
@@ -64,6 +65,11 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
         tuple(
             "" if each.get("implicit") == "yes" else each.get("number", "")
             for each in measures
+        ),
+        tuple(
+            index
+            for index, each in enumerate(measures)
+            if each.findtext("barline[@location='right']/bar-style") == "light-heavy"
         ),
     )
 

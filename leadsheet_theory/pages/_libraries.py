@@ -7,6 +7,7 @@ place how to get them.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import Final, Literal
@@ -22,7 +23,14 @@ else:
     _missing = ""
     verovio.enableLog(verovio.LOG_OFF)  # else it writes to standard error
 
-__all__ = ("OutputFormat", "can_draw", "check_libraries", "music_toolkit", "set_pages")
+__all__ = (
+    "OutputFormat",
+    "can_draw",
+    "check_libraries",
+    "music_toolkit",
+    "not_in_fonts",
+    "set_pages",
+)
 
 OutputFormat = Literal["pdf", "svg", "png"]
 
@@ -83,6 +91,29 @@ def set_pages(
         )
     except typst.TypstError as error:
         raise DrawingError(f"the pages can't be set: {error.message}") from None
-    if warnings:
+    if warnings:  # such as of a font that is not there
         raise DrawingError(f"the pages can't be set: {warnings[0].message}")
     return [made] if isinstance(made, bytes) else list(made or ())
+
+
+_NOT_SHOWN: Final = re.compile(r'text `"(.+?)"` could not be displayed')
+
+
+def not_in_fonts(template: str, data: str) -> str:
+    """The first words that the fonts have no letters for; nothing where they have all.
+
+    The standard for archives, PDF/A-2b, demands it, so typst looks (ISO 19005-2).
+    """
+    try:
+        typst.compile(
+            template.encode(),
+            format="pdf",
+            font_paths=_fonts(),
+            sys_inputs={"data": data},
+            timestamp=0,
+            pdf_standards="a-2b",
+        )
+    except typst.TypstError as error:
+        words = _NOT_SHOWN.search(error.message)
+        return words[1] if words else ""
+    return ""

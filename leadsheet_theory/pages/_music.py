@@ -162,8 +162,9 @@ def _ragged(
 ) -> dict[int, float]:
     """The widths of the systems that are too short for the full width.
 
-    Full width when a line has three bars or more, else as wide as it comes (common
-    practice, no source).
+    A last line of one or two bars is as wide as it comes, and so is any line that would
+    fill less than half of the width; all others have the full width (common practice,
+    no source).
     """
     starts = copy.system_starts
     ends = (*starts[1:], len(copy.numbers))
@@ -183,13 +184,20 @@ def _ragged(
         index: max(natural[index] * max(stretch, 1.0) + PREFIX, width / 4)
         for index in short
     }
-    return {index: wide for index, wide in found.items() if wide < width * _FULL}
+    last = {index for index, end in enumerate(ends) if end - 1 in copy.finals}
+    return {
+        index: wide
+        for index, wide in found.items()
+        if wide < width * (_FULL if index in last else _HALF)
+    }
 
 
 PREFIX: Final = 18.0
 """What clef and key take at the start of a line, in millimetres."""
 _FULL: Final = 0.8
-"""A line that would fill so much of the width is drawn at full width."""
+"""A last line that would fill so much of the width is drawn at full width."""
+_HALF: Final = 0.5
+"""Any other line that would."""
 
 
 def _toolkit(staff: float, look: PageLook) -> verovio.toolkit:
@@ -296,7 +304,8 @@ def _letters_at_the_margin(svg: str) -> str:
     wide = float(letter[4]) > 1000
     if x >= 0 and not wide:
         return svg
-    moved = f'{letter[1]}<g transform="translate({-x:g}, 0)">{letter[2]}</g>'
+    # a little higher, too: our letters come closer to the chord symbols below
+    moved = f'{letter[1]}<g transform="translate({-x:g}, -60)">{letter[2]}</g>'
     return svg[: letter.start()] + moved + svg[letter.end() :]
 
 

@@ -7,6 +7,7 @@ fixed, and no font of the system is used.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Final
@@ -14,11 +15,18 @@ from typing import Final
 from attrs import evolve, field, frozen
 
 from ..chords.styles import PLAIN_LETTERS, PrintStyle
+from ..leadsheet.findings import Finding
 from ..musicxml.writing.write import write_part
 from ..parts.model import Part
 from ..parts.systems import Page
 from ._headings import Heading
-from ._libraries import OutputFormat, can_draw, check_libraries, set_pages
+from ._libraries import (
+    OutputFormat,
+    can_draw,
+    check_libraries,
+    not_in_fonts,
+    set_pages,
+)
 from ._music import GUTTER, draw_systems
 from ._sheets import TEMPLATE, Picture, Sheet
 from ._stacking import MOST_GAP, Run, fits, gap_between, runs_of, stack
@@ -27,6 +35,12 @@ from .look import ENGRAVED, PageLook
 __all__ = ("Pages", "can_draw", "draw_pages", "join_pages")
 
 SIGN_FONT: Final = "Leadsheet Chords"
+
+# beyond the letters and signs that the fonts of both looks surely have
+_UNUSUAL: Final = re.compile(
+    "[^\\t\\n\x20-\x7e\xa0-\u017f\u2002\u2003\u2010-\u2026"
+    "\u035c\u2044♭♮♯♩♪△Δ∅\ueca2\ueca3]"
+)
 
 
 @frozen(order=False)
@@ -79,14 +93,36 @@ class Pages:
 
     def _made(self, kind: OutputFormat, dots_per_inch: float = 144) -> list[bytes]:
         check_libraries()
+        return set_pages(TEMPLATE, self._data, kind, dots_per_inch=dots_per_inch)
+
+    @property
+    def _data(self) -> str:
         data = {
             "title": self.title,
             "authors": self.authors,
             "signs": SIGN_FONT,
             "sheets": [sheet.as_data() for sheet in self._sheets],
         }
-        text = json.dumps(data, ensure_ascii=False)
-        return set_pages(TEMPLATE, text, kind, dots_per_inch=dots_per_inch)
+        return json.dumps(data, ensure_ascii=False)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What can't be drawn as it is meant: words in a script that the fonts of the
+        pages don't have."""
+        data = self._data
+        if not _UNUSUAL.search(data):
+            return ()
+        words = not_in_fonts(TEMPLATE, data)
+        if not words:
+            return ()
+        return (
+            Finding(
+                "page-fonts",
+                "warning",
+                f"the fonts of the pages have no letters for {words}",
+                advice="write them in Latin, Greek or Cyrillic letters",
+            ),
+        )
 
 
 def draw_pages(

@@ -11,6 +11,7 @@ from pathlib import Path
 import pypdf
 import pypdfium2
 import pytest
+from attrs import evolve
 
 from leadsheet_theory.musicxml import read_lead_sheet, write_part
 from leadsheet_theory.pages import (
@@ -148,6 +149,14 @@ def test_svg_and_png_of_each_page(drawn: tuple[Pages, ...]) -> None:
     pictures = pages.pngs(dots_per_inch=30)
     assert len(pictures) == len(pages)
     assert all(picture.startswith(b"\x89PNG") for picture in pictures)
+
+
+def test_words_that_no_font_has_are_told(parts: tuple[Part, ...]) -> None:
+    for title, told in (("Slack Water", 0), ("Канат", 0), ("Мост ≈ 猫", 1)):
+        part = evolve(parts[0], source=evolve(parts[0].source, title=title))
+        findings = draw_pages(part).findings
+        assert len(findings) == told
+        assert all("no letters for" in finding.message for finding in findings)
 
 
 def test_drawing_changes_nothing_of_the_written_part(parts: tuple[Part, ...]) -> None:
