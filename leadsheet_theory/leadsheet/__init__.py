@@ -4,6 +4,7 @@ from .chord_texts import ChordTextChange, chord_text_changes
 from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
+from .inference import infer_key, infer_meter
 from .lyrics import close_words
 from .mended import MendedBars
 from .model import (
@@ -52,6 +53,8 @@ __all__ = (
     "close_words",
     "find_sections",
     "fold",
+    "infer_key",
+    "infer_meter",
     "placed_melody",
     "play_order",
     "section_starts",

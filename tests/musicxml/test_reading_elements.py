@@ -156,8 +156,8 @@ def test_what_is_missing_is_assumed_aloud():
     result = read("<attributes><divisions>1</divisions></attributes>" + FULL)
     assert str(result.sheet.key) == "C major"
     assert said(result) == [
-        "the file gives no key; C major is assumed",
-        "the file gives no metre; 4/4 is assumed",
+        "the file gives no key; notes and chords say C major",
+        "the file gives no metre; the lengths of its bars say 4/4",
     ]
 
 
@@ -167,8 +167,8 @@ def test_a_later_part_without_divisions_counts_as_the_one_before():
     assert hits(bar) == [(0, 1), (1, 1)]
     assert said(read(FULL)) == [
         "the file gives no divisions; they are assumed",
-        "the file gives no key; C major is assumed",
-        "the file gives no metre; 4/4 is assumed",
+        "the file gives no key; notes and chords say C major",
+        "the file gives no metre; the lengths of its bars say 4/4",
     ]
 
 

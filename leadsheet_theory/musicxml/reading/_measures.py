@@ -14,6 +14,7 @@ from ...errors import KeySignatureError
 from ...interval import Interval
 from ...key import Key
 from ...rhythm.meter import Meter
+from ...rhythm.values import NoteValue
 from ._directions import DirectionReader
 from ._form import FormReader
 from ._harmony import Preference
@@ -30,11 +31,14 @@ from ._values import (
     read_key,
     read_meter,
     read_transpose,
+    value_name,
 )
 
-__all__ = ("PartReader", "common_grid")
+__all__ = ("COMMON_TIME", "PartReader", "beams_in", "common_grid")
 
-_COMMON_TIME: Final = Meter(4, 4)
+COMMON_TIME: Final = Meter(4, 4)
+"""The metre of a file that has said none."""
+
 _C_MAJOR: Final = Key.from_signature(0)
 _MAX_GRID: Final = 10**15
 _MAX_DIVISIONS: Final = 10**6
@@ -63,6 +67,25 @@ def common_grid(root: Element, report: Report) -> int:
         if grid > _MAX_GRID:
             raise report.error("too many different divisions", "divisions")
     return grid
+
+
+def beams_in(root: Element) -> list[Fraction]:
+    """What each beam of a score lasts by the written values, in quarter notes."""
+    beams: list[Fraction] = []
+    total: Fraction | None = None
+    for note in root.iterfind("part/measure/note"):
+        beam = note.find("beam")
+        name = value_name(note.findtext("type") or "")
+        if beam is None or name is None or note.find("chord") is not None:
+            continue
+        if beam.text == "begin":
+            total = Fraction(0)
+        if total is not None:
+            total += NoteValue(name, min(len(note.findall("dot")), 3)).duration
+            if beam.text == "end":
+                beams.append(total)
+                total = None
+    return beams
 
 
 class PartReader:
@@ -104,12 +127,13 @@ class PartReader:
         tick: Number | None,
         *,
         prefer: Preference | None = None,
+        meter: Meter = COMMON_TIME,
     ) -> None:
         self.report = report
         self.grid = grid
         self.bars: list[RawBar] = []
         self.key = self._written_key = _C_MAJOR
-        self.meter = _COMMON_TIME
+        self.meter = meter
         self.stated: set[str] = set()
         self.percussion: set[str] = set()
         self.low: set[str] = set()

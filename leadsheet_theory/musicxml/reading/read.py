@@ -24,6 +24,7 @@ from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
 from ...leadsheet.findings import Finding
+from ...leadsheet.inference import infer_key, infer_meter
 from ...leadsheet.lyrics import close_words
 from ...leadsheet.model import (
     Bar,
@@ -35,6 +36,7 @@ from ...leadsheet.model import (
     Swing,
     Tempo,
 )
+from ...rhythm.meter import Meter
 from ._assemble import (
     BarVoices,
     directions_of,
@@ -47,7 +49,7 @@ from ._form import signs_of
 from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
 from ._lengths import check_lengths, first_bar
-from ._measures import PartReader, common_grid
+from ._measures import COMMON_TIME, PartReader, beams_in, common_grid
 from ._merge import merge_parts
 from ._report import Report
 from ._staves import Cast, PartContent, cast_staves
@@ -57,12 +59,7 @@ from ._xml import MAX_FILE_BYTES, load_score
 __all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
 
 _START: Final = Fraction(0)
-# element that may be missing: rule and message
-_ASSUMED: Final = {
-    "divisions": ("divisions", "the file gives no divisions; they are assumed"),
-    "key": ("key", "the file gives no key; C major is assumed"),
-    "time": ("meter", "the file gives no metre; 4/4 is assumed"),
-}
+_MAY_BE_MISSING: Final = frozenset({"divisions", "key", "time"})
 
 
 @frozen(order=False, repr=False)
@@ -166,6 +163,16 @@ def parse_lead_sheet(
     grid = common_grid(root, report)
     header = read_header(root, report)
     parts = _parts(root, report, grid, prefer)
+    if parts and all("time" in part.missing for part in parts):
+        lengths = [
+            quarters(bar.length, grid)
+            for part in parts
+            for bar in part.bars
+            if bar.lines
+        ]
+        meter = infer_meter(lengths, beams_in(root))
+        if meter != COMMON_TIME:
+            parts = _parts(root, report, grid, prefer, meter=meter)
     if not parts:
         raise MusicXMLReadError("a score without a part")
     if not any(part.bars for part in parts):
@@ -178,9 +185,13 @@ def parse_lead_sheet(
         bass_line=bass_line,
     )
     melody = cast.melody.part
-    _report_assumptions(melody)
     first, pickup_start = first_bar(melody.bars, grid)
-    closed = close_words(_bars(cast, parts, first, grid))
+    bars = _bars(cast, parts, first, grid)
+    if "key" in melody.missing:
+        key = infer_key(bars)
+        bars = [evolve(bar, key=key) for bar in bars]
+    _report_missing(melody, bars[0])
+    closed = close_words(bars)
     sheet = _sheet(header, list(closed.bars), _swing(melody, parts))
     staves = (cast.melody, cast.hits, cast.bass_line)
     read = list(dict.fromkeys(staff.part.report for staff in staves if staff))
@@ -194,8 +205,14 @@ def parse_lead_sheet(
 
 
 def _parts(
-    root: Element, report: Report, grid: int, prefer: Preference | None
+    root: Element,
+    report: Report,
+    grid: int,
+    prefer: Preference | None,
+    *,
+    meter: Meter = COMMON_TIME,
 ) -> list[PartContent]:
+    """The parts as read; `meter` is in force until the file says another."""
     names = read_part_list(root, report)
     parts: list[PartContent] = []
     tick: Number | None = None
@@ -203,7 +220,7 @@ def _parts(
         name = element.get("id", "")
         own = Report()
         own.part = name[:20]
-        reader = PartReader(own, grid, tick, prefer=prefer)
+        reader = PartReader(own, grid, tick, prefer=prefer, meter=meter)
         reader.read(element)
         tick = reader.tick
         parts.append(
@@ -215,18 +232,25 @@ def _parts(
                 low=frozenset(reader.low),
                 tablature=frozenset(reader.tablature),
                 transposes=reader.transposes,
-                missing=frozenset(_ASSUMED.keys() - reader.stated),
+                missing=_MAY_BE_MISSING - reader.stated,
                 report=own,
             )
         )
     return parts
 
 
-def _report_assumptions(melody: PartContent) -> None:
-    """Say what was taken for granted of what the file does not say."""
-    for element, (rule, message) in _ASSUMED.items():
+def _report_missing(melody: PartContent, bar: Bar) -> None:
+    """Say what was found out or taken for granted of what the file does not say."""
+    said = {
+        "divisions": ("divisions", "no divisions; they are assumed"),
+        "key": ("key", f"no key; notes and chords say {bar.key}"),
+        "time": ("meter", f"no metre; the lengths of its bars say {bar.meter}"),
+    }
+    melody.report.index = None
+    for element, (rule, message) in said.items():
         if element in melody.missing:
-            melody.report.add(rule, "warning", message, element=element)
+            text = f"the file gives {message}"
+            melody.report.add(rule, "warning", text, element=element)
 
 
 def _bars(
