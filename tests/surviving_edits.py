@@ -109,8 +109,8 @@ EDITS = (
     Edit(
         "D.C. al Fine leaves at a to coda",
         "leadsheet/form.py",
-        'return self.jump.until != "fine" and self._on_last_pass(index)',
-        "return self._on_last_pass(index)",
+        'self.jump.until in ("", "coda")',
+        'self.jump.until in ("", "coda", "fine")',
         "leadsheet",
     ),
     Edit(
