@@ -46,6 +46,8 @@ __all__ = (
     "RespellError",
     "RhythmError",
     "SilenceError",
+    "SoundExtraError",
+    "TempoError",
     "TextError",
     "TheoryError",
     "UnknownBookError",
@@ -436,6 +438,23 @@ class PagesExtraError(TheoryError, ImportError):
         )
 
 
+class SoundExtraError(TheoryError, ImportError):
+    """A MIDI file was asked for, but the `library` that writes it is not installed."""
+
+    library: str
+
+    def __init__(self, library: str) -> None:
+        super().__init__(
+            f"no MIDI without {library}: install the extra for it, "
+            "pip install 'leadsheet-theory[sound]'",
+            library=library,
+        )
+
+
+class TempoError(TheoryError, ValueError):
+    """A tempo that no one can play, or a number of bars or choruses out of range."""
+
+
 class MeterError(TheoryError, ValueError):
     """Numbers that make no metre.
 
@@ -571,9 +590,6 @@ class AbcReadError(TheoryError, ValueError):
         line: line of the text, from 1, or None for the text as a whole.
         column: column of the text, from 1.
         source: the file's name, or ``""`` when a text was read.
-
-    >>> print(AbcReadError("no tune: expected a line X:1", source="tunes.abc"))
-    tunes.abc: no tune: expected a line X:1
     """
 
     problem: str
@@ -590,12 +606,9 @@ class AbcReadError(TheoryError, ValueError):
         column: int | None = None,
         source: str = "",
     ) -> None:
-        places = (
-            source,
-            f"line {line}" if line is not None else "",
-            f"column {column}" if column is not None else "",
-        )
-        place = ", ".join(filter(None, places))
+        spot = "" if line is None else f"line {line}"
+        spot += "" if column is None else f", column {column}"
+        place = ", ".join(filter(None, (source, spot)))
         super().__init__(
             f"{place}: {problem}" if place else problem,
             problem=problem,

@@ -11,6 +11,7 @@ COMMANDS: Final[dict[str, str]] = {
     "lyrics": "write the words alone",
     "setlist": "write the page of an evening's tunes",
     "keys": "find the keys that suit a singer",
+    "midi": "write a chart as MIDI, to be heard",
     "abc": "write charts as text, in ABC notation",
     "chord": "tell what chord symbols mean",
     "proofread": "look a chart over as a proofreader would",

@@ -46,10 +46,10 @@ def value_of(event: Note | Rest | Hit) -> object:
     return value.name, value.dots, ratio
 
 
-def event_of(event: Note | Rest) -> object:
+def event_of(event: Note | Rest, bar: Bar) -> object:
     common = (event.onset, event.duration, event.marks)
     if isinstance(event, Rest):
-        return (*common, event.whole_bar or value_of(event))
+        return (*common, event.duration == bar.length or value_of(event))
     return (
         *common,
         event.pitches,
@@ -66,8 +66,8 @@ def held(bar: Bar) -> dict[str, object]:
     return {
         "bar-numbers": bar.number,
         "key": (bar.key, bar.meter, bar.length),
-        "notes": [event_of(event) for event in bar.melody],
-        "counterline": [event_of(event) for event in bar.counterline],
+        "notes": [event_of(event, bar) for event in bar.melody],
+        "counterline": [event_of(event, bar) for event in bar.counterline],
         "chords": bar.chords,
         "hits": [(h.onset, h.duration, value_of(h), h.marks, h.tied_to_next)
                  for h in bar.hits],

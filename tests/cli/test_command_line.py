@@ -515,3 +515,22 @@ class TestAbc:
     def test_a_folder_is_no_file(self, tmp_path: Path, capsys: Output) -> None:
         said = usage_error(capsys, "abc", str(DEMO), "--to", str(tmp_path))
         assert said.endswith(f"--to {tmp_path}: a folder, not a file")
+
+
+class TestMidi:
+    def test_a_chart_to_be_heard(self, tmp_path: Path, capsys: Output) -> None:
+        file = tmp_path / "made" / "tune.mid"
+        assert main(["midi", str(DEMO), "--to", str(file), "--choruses", "1"]) == 0
+        assert file.read_bytes()[:4] == b"MThd"
+        assert capsys.readouterr().out.startswith("Harbourmaster's Day Off: written to")
+        part = tmp_path / "alto.mid"
+        command = ["midi", str(DEMO), "--to", str(part), "--for", "alto sax"]
+        assert main([*command, "--written", "--swing", "straight"]) == 0
+        assert part.read_bytes() != file.read_bytes()
+
+    def test_what_goes_wrong_is_said(self, tmp_path: Path, capsys: Output) -> None:
+        command = ["midi", str(DEMO), "--to", str(tmp_path / "a.mid")]
+        assert "add --for" in usage_error(capsys, *command, "--written")
+        assert "zither" in usage_error(capsys, *command, "--for", "zither")
+        said = usage_error(capsys, "midi", str(CHARTS), "--to", str(tmp_path / "a.mid"))
+        assert said.endswith("midi takes one chart at a time")

@@ -1,0 +1,128 @@
+"""``midi``: a chart to be heard."""
+
+from __future__ import annotations
+
+import argparse
+from fractions import Fraction
+from pathlib import Path
+
+from ..errors import TheoryError
+from ..instruments.books import Book, find_book
+from ..instruments.instrument import Instrument
+from ..instruments.table import find_instrument
+from ..leadsheet.model import LeadSheet, Swing, Tempo
+from ..midi.write import write_midi
+from ..parts.make import make_parts
+from ..parts.model import Part
+from ..rhythm.values import NoteValue
+from ._charts import Chart, charts_in, each_chart
+from ._pages import write_files
+from ._say import UsageError, say
+
+__all__ = ("DESCRIPTION", "add_arguments", "run")
+
+DESCRIPTION = """\
+Write a chart as a MIDI file, in the order it is played: melody, guide tones, bass, hits
+and a count-in.  Eighths swing 2 to 1 up to about 200 quarter notes a minute and are
+even from 300; they are straight where the style of the chart says so.  Needs the extra
+for sound: pip install 'leadsheet-theory[sound]'.
+
+  python -m leadsheet_theory midi tune.musicxml --to tune.mid
+  python -m leadsheet_theory midi tune.abc --to alto.mid --for 'alto sax' --written
+"""
+_SWINGS = ("chart", "tempo", "measured", "straight")
+
+
+def add_arguments(parser: argparse.ArgumentParser, /) -> None:
+    """Say what the command takes."""
+    parser.add_argument("chart", metavar="CHART", help="file")
+    parser.add_argument(
+        "--to", required=True, type=Path, metavar="FILE", help="file for the MIDI data"
+    )
+    parser.add_argument(
+        "--tempo", type=Fraction, metavar="N", help="quarter notes a minute"
+    )
+    parser.add_argument(
+        "--swing",
+        choices=_SWINGS,
+        default="chart",
+        help="how eighths are played: as the chart says or else by the tempo, by the "
+        "tempo whatever it says, as measured on records, or even (default: chart)",
+    )
+    parser.add_argument(
+        "--choruses",
+        type=int,
+        default=0,
+        metavar="N",
+        help="solo choruses after the tune, which then comes again (default: none)",
+    )
+    parser.add_argument(
+        "--count-in",
+        type=int,
+        default=1,
+        metavar="N",
+        help="bars of clicks before (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--for",
+        dest="reader",
+        metavar="NAME",
+        help="the part of a book or an instrument: Bb, 'alto sax'",
+    )
+    parser.add_argument(
+        "--written",
+        action="store_true",
+        help="the part as it is written, not as it sounds, to check a transposition",
+    )
+    parser.add_argument("--quiet", action="store_true", help="no progress")
+
+
+def run(options: argparse.Namespace, /) -> int:
+    """Write the file; the exit code."""
+    file: Path = options.to
+    if file.is_dir():
+        raise UsageError(f"--to {file}: a folder, not a file")
+    if options.written and not options.reader:
+        raise UsageError("--written is for the part of a book or instrument: add --for")
+    reader = None if options.reader is None else _reader(options.reader)
+    tempo = options.tempo and Tempo(NoteValue("quarter"), options.tempo)
+
+    def work(chart: Chart) -> bool:
+        music: LeadSheet | Part = chart.sheet
+        if reader is not None:
+            (music,) = make_parts(chart.sheet, books=(reader,), solo_page=False)
+        data = write_midi(
+            music,
+            swing={
+                "chart": None,
+                "tempo": "by tempo",
+                "measured": "measured",
+                "straight": Swing(1, 1),
+            }[options.swing],
+            tempo=tempo,
+            solo_choruses=options.choruses,
+            count_in=options.count_in,
+            pitch="written" if options.written else "sounding",
+        )
+        name = file.name
+        if chart.tunes > 1:
+            name = f"{file.stem}, {chart.stem}{file.suffix}"
+        write_files(file.parent, {name: data})
+        say(f"{chart.sheet.title or chart.name}: written to {file.parent / name}")
+        return True
+
+    charts = charts_in([options.chart])
+    if len(charts) > 1:
+        raise UsageError("midi takes one chart at a time")
+    return each_chart(charts, work, quiet=options.quiet)
+
+
+def _reader(name: str) -> Book | Instrument:
+    try:
+        return find_book(name)
+    except TheoryError:
+        pass
+    try:
+        return find_instrument(name)
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
