@@ -179,6 +179,14 @@ def typed_chords(findings):
     return bars | {bar + 1 for bar in bars}
 
 
+def _first(notes):
+    return notes[0][0] if notes else Fraction(0)
+
+
+def _shifted(placed, by):
+    return [(onset + by, *rest) for onset, *rest in placed]
+
+
 def differences(source, part_data, part, typed=frozenset()):
     """What music21 hears otherwise in a part than in its source: pairs of what
     (notes, chords) and the first place where they differ.
@@ -191,16 +199,22 @@ def differences(source, part_data, part, typed=frozenset()):
         (onset, length, tuple(key - octaves for key in keys))
         for onset, length, keys in read_back.notes
     ]
+    # a pickup may lose the rests before it, two measures of one bar are joined: places
+    # count from the first note, and chords without their measure
+    shift = _first(lowered) - _first(source.notes)
     for kind, wanted, found in (
-        ("notes", source.notes, lowered),
-        ("chords", source.chords, read_back.chords),
+        ("notes", _shifted(source.notes, shift), lowered),
+        ("chords", _shifted(source.chords, shift), read_back.chords),
     ):
         if kind == "chords" and typed:
             found = [
                 each
                 for each in found
-                if each in wanted or part.bars[each[-1]].shared.number not in typed
+                if each[:-1] in {chord[:-1] for chord in wanted}
+                or part.bars[each[-1]].shared.number not in typed
             ]
+        if kind == "chords":
+            wanted, found = ([each[:-1] for each in line] for line in (wanted, found))
         if wanted == found:
             continue
         place = next(

@@ -1,6 +1,7 @@
 """The tune: its model, signs of form, play order, folding, timeline, findings."""
 
 from .chord_texts import ChordTextChange, chord_text_changes
+from .divided_bars import join_divided_bars, shorten_pickup
 from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
@@ -55,10 +56,12 @@ __all__ = (
     "fold",
     "infer_key",
     "infer_meter",
+    "join_divided_bars",
     "placed_melody",
     "play_order",
     "section_starts",
     "sections",
+    "shorten_pickup",
     "spread_stacked_chords",
     "unfold",
 )

@@ -53,6 +53,8 @@ class Finding:
 
     def __str__(self) -> str:
         place = "" if self.bar is None else f"bar {self.bar}"
+        if place and self.source_number:
+            place += f" ({self.source_number} in the file)"
         if self.beat is not None:
             place += f", beat {beat_text(self.beat)}"
         if self.line is not None:

@@ -75,6 +75,17 @@ class FormSigns:
         )
 
     @property
+    def ends(self) -> bool:
+        """Whether a stretch of music ends here, or is left."""
+        return bool(
+            self.repeat_end
+            or self.to_coda
+            or self.fine
+            or self.jump is not None
+            or self.barline in ("double", "final")
+        )
+
+    @property
     def leads(self) -> bool:
         """Whether some sign leads the reader elsewhere: any but letter and bar line."""
         plain = self is NO_SIGNS

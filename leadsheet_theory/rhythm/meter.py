@@ -253,7 +253,8 @@ class Meter(Parsed):
         return parts[1].onset
 
     def beat_at(self, onset: Fraction, /, *, start: Fraction = Fraction(0)) -> Fraction:
-        """The place of an onset counted from 1 in the printed unit.
+        """The place of an onset counted from 1 in the printed unit, in quarters where
+        that is longer.
 
         `start` is where a pickup starts in the full bar
         (:meth:`pickup_start`).
@@ -261,7 +262,7 @@ class Meter(Parsed):
         >>> Meter(4, 4).beat_at(Fraction(3, 2)), Meter(6, 8).beat_at(Fraction(3, 2))
         (Fraction(5, 2), Fraction(4, 1))
         """
-        return (onset + start) * self.beat_type / 4 + 1
+        return (onset + start) * max(4, self.beat_type) / 4 + 1
 
     def pickup_start(self, length: Fraction, /) -> Fraction:
         """Where a pickup of `length` quarter notes starts in the full bar, as its

@@ -128,7 +128,7 @@ def test_strong_beats(meter: str, beats: str) -> None:
             "C|",
             ["1 F, 4 Gm7", "3 C7"],
             ["1 F", "1 Gm7, 3 C7"],
-            ["bar 1, beat 2½: Gm7 moves to bar 2, beat 1 (pushed)"],
+            ["bar 1, beat 4: Gm7 moves to bar 2, beat 1 (pushed)"],
         ),
     ],
 )

@@ -59,9 +59,6 @@ def check_lengths(
         after = lengths[index + 1] if index + 1 < len(bars) else None
         ends = after is None or signs[index].repeat_end or signs[index].ending
         if after is not None and length + after == whole == full[index + 1]:
-            report.gather(
-                "split-bar", "note", "this bar and the next are two parts of one bar"
-            )
             index += 2
             continue
         if not (ends and pickup and length + pickup == whole):

@@ -6,6 +6,7 @@ end, when it is known whether the first measure is a pickup.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -58,7 +59,9 @@ _SUMMARIES: Final = (
 class Report:
     """The findings of one reading.  It never leaves the function that makes it."""
 
-    __slots__ = ("_gathered", "_places", "index", "measure", "part", "passed")
+    __slots__ = (
+        "_gathered", "_places", "index", "measure", "numbers", "part", "passed",
+    )  # fmt: skip
 
     def __init__(self) -> None:
         self.part = ""
@@ -69,6 +72,8 @@ class Report:
         self._gathered: dict[tuple[str, Severity, str, str, str], list[int | None]]
         self._gathered = {}
         self.passed: set[str] = set()
+        # for each measure its bar's number, and the file's own where it is another
+        self.numbers: Sequence[tuple[int, str]] = ()
 
     def error(self, problem: str, element: str) -> MusicXMLReadError:
         """The error to raise here."""
@@ -119,6 +124,11 @@ class Report:
         self.passed |= other.passed
         other.passed.clear()
 
+    def _number(self, index: int, first: int) -> tuple[int, str]:
+        if index < len(self.numbers):
+            return self.numbers[index]
+        return index + first, ""
+
     def findings(self, first: int, pickup_start: Fraction) -> tuple[Finding, ...]:
         """All findings, by bar; `first` is the first bar's number, and a pickup
         starts `pickup_start` into its metre."""
@@ -127,7 +137,8 @@ class Report:
                 rule=finding.rule,
                 severity=finding.severity,
                 message=finding.message,
-                bar=None if index is None else index + first,
+                bar=None if index is None else self._number(index, first)[0],
+                source_number="" if index is None else self._number(index, first)[1],
                 beat=None
                 if onset is None or meter is None
                 else meter.beat_at(onset, start=pickup_start if not index else _START),
@@ -137,12 +148,21 @@ class Report:
             for index, onset, meter, finding in self._places
         ]
         for (rule, severity, message, element, advice), at in self._gathered.items():
-            bars = sorted({index + first for index in at if index is not None})
+            places = sorted({self._number(i, first) for i in at if i is not None})
+            bars = sorted({bar for bar, _ in places})
             if len(bars) > 1:
                 message += f" (bars {bar_list(bars)})"
-            bar = bars[0] if bars else None
+            bar, own = places[0] if places else (None, "")
             done.append(
-                Finding(rule, severity, message, bar, element=element, advice=advice)
+                Finding(
+                    rule,
+                    severity,
+                    message,
+                    bar,
+                    element=element,
+                    advice=advice,
+                    source_number=own,
+                )
             )
         for group, rule, what in _SUMMARIES:
             found = sorted(self.passed & group)

@@ -23,6 +23,7 @@ from ..._arguments import check_choice
 from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
+from ...leadsheet.divided_bars import join_divided_bars, shorten_pickup
 from ...leadsheet.findings import Finding
 from ...leadsheet.inference import infer_key, infer_meter
 from ...leadsheet.lyrics import close_words
@@ -191,17 +192,37 @@ def parse_lead_sheet(
         key = infer_key(bars)
         bars = [evolve(bar, key=key) for bar in bars]
     _report_missing(melody, bars[0])
-    closed = close_words(bars)
+    whole = shorten_pickup(join_divided_bars(bars))
+    closed = close_words(whole)
     sheet = _sheet(header, list(closed.bars), _swing(melody, parts))
     staves = (cast.melody, cast.hits, cast.bass_line)
     read = list(dict.fromkeys(staff.part.report for staff in staves if staff))
     for other in read:
         report.take_passed(other)
     findings = [*remarks, *closed.remarks]
+    numbers = _numbers(bars, whole)
     for each in (report, *read):
+        each.numbers = numbers
         findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
     return ReadResult(sheet, tuple(findings))
+
+
+def _numbers(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[tuple[int, str]]:
+    """For each measure of the file the number of its bar, and the file's own where
+    that is another."""
+    numbers: list[tuple[int, str]] = []
+    at = 0
+    start = _START
+    shift = bars[0].length - whole[0].length if whole[0].is_pickup else _START
+    for bar in bars:
+        here = whole[at]
+        own = bar.source_number
+        numbers.append((here.number, "" if own == str(here.number) else own))
+        start += bar.length
+        if start - shift >= here.length:
+            at, start, shift = min(at + 1, len(whole) - 1), _START, _START
+    return numbers
 
 
 def _parts(
