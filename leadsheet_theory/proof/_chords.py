@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
@@ -409,9 +410,10 @@ def _basses(view: View) -> Iterator[Remark]:
         (symbol.bass or symbol.root) if isinstance(symbol, Chord) else None
         for symbol in (span.symbol for span in view.spans)
     ]
+    often = Counter(span.symbol for span in view.spans)
     for index, span in enumerate(view.spans):
         symbol = span.symbol
-        if not isinstance(symbol, Chord) or symbol.bass is None:
+        if not isinstance(symbol, Chord) or symbol.bass is None or often[symbol] > 1:
             continue
         own = symbol.quality.semitones
         root, _ = degrees_of(symbol)

@@ -47,6 +47,9 @@ _BEYOND: Final = 2.5
 tritone or a seventh seldom (*Open Music Theory*, "Melodic writing")."""
 
 
+_EASY: Final = 0.3
+_EARLY: Final = 0.5
+"""So much less costs a note that the next chord has, as an anticipation does."""
 _BLUE: Final = 0.5
 """What a blue note costs over the chords I, IV and V: meant, more often than not
 (Wikipedia, "Blue note")."""
@@ -130,6 +133,8 @@ def over_chord(view: View, place: int, by: int, chord: Chord, *, minor: bool) ->
     if not minor and _is_blue(view, place, by, chord):
         cost = min(cost, _BLUE)
     before, after = view.before(place), view.next_of(place)
+    if note.length < 3 * view.grid and midi % 12 in view.next_sounds(place):
+        cost *= _EARLY
     return (
         cost
         * _weight(view, place)
@@ -159,7 +164,8 @@ def note_cost(view: View, place: int, by: int, *, minor: bool) -> float:
             None if after is None else (after.midi - midi, after.note.pitch.step),
             None if before is None else (before.midi - midi, before.note.pitch.step),
             name,
-            is_tone=chord is not None and _belongs(midi % 12, chord),
+            is_tone=(chord is not None and _belongs(midi % 12, chord))
+            or midi % 12 in view.sounds_beside(place),
         )
     total += _spelling(name, key, chord, minor=minor)
     if before is not None:
@@ -170,9 +176,9 @@ def note_cost(view: View, place: int, by: int, *, minor: bool) -> float:
 
 
 def _belongs(pitch_class: int, chord: Chord) -> bool:
-    """Whether a note is a tone of a chord, or the altered ninth, eleventh or
-    thirteenth that a dominant takes."""
-    if pitch_class in chord.pitch_classes:
+    """Whether a note is a tone or an easy tension of a chord, or the altered ninth,
+    eleventh or thirteenth that a dominant takes."""
+    if chord_cost(pitch_class, chord) <= _EASY:
         return True
     above = (pitch_class - chord.root.pitch_class) % 12
     return above in (1, 6, 8) and family_of(chord) == "dominant"

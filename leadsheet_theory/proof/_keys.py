@@ -26,13 +26,13 @@ _STATES: Final = tuple(range(-6, 7))
 _CHANGE: Final = 4.5
 _LEAST_BARS: Final = 8
 _LEAST_SAVED: Final = 10.0
-_LEFT: Final = 0.45
+_LEFT: Final = 0.5
 """So much of what the stated signature costs may be left under the other."""
 _LEFT_AT_HOME: Final = 0.65
 """… if the last chord is the tonic of that key and not of the stated one."""
 _CHORD: Final = 0.7
 _WHOLE: Final = 0.8
-_NEARLY: Final = 1.5
+_NEARLY: Final = 2.0
 
 
 def check_keys(view: View) -> Iterator[Remark]:
@@ -90,7 +90,7 @@ def _best(
     least = min(sums)
     best: tuple[int, float, Key] | None = None
     for state, cost in zip(_STATES, sums, strict=True):
-        if cost > least + _NEARLY:
+        if cost > 1.1 * least + _NEARLY:
             continue
         for key in (Key.from_signature(state), Key.from_signature(state, "minor")):
             heard = _tonics(view, start, end, key)

@@ -39,11 +39,18 @@ def _odd(
     """The remark, if this bar is the odd one: fewer bars have what it has, or as many
     and it comes later."""
     what, place = here[0].what, here[0].place
-    mine = 1 + len(likeness.same.get(bar, ()))
+    if any(
+        (d.what, d.place) == (what, place)
+        for same in likeness.same.get(bar, ())
+        for d in likeness.twins.get(same, ())
+    ):
+        return None  # two like places have it so: a variation
     values = Counter(_value(view.bars[d.other], what, place) for d in here)
-    value, count = values.most_common(1)[0]
+    value, _ = values.most_common(1)[0]
     others = [d.other for d in here if _value(view.bars[d.other], what, place) == value]
-    if count < mine or (count == mine and min(others) > bar):
+    holders = {*others, *(j for i in others for j in likeness.same.get(i, ()))}
+    count = len(holders)
+    if count == 1 and min(others) > bar:
         return None
     if any((other, bar, what, place) in told for other in others):
         return None

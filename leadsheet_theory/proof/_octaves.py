@@ -21,15 +21,20 @@ _OCTAVE: Final = 12
 _OUT: Final = 13
 _BACK: Final = 10
 _MOST_NOTES: Final = 8
+_CALM: Final = 8
+"""So wide a leap beside it tells that leaping is the tune's manner …"""
+_MANNER: Final = 3
+"""… and so do so many of them."""
 _CLOSE: Final = 5
 """Moved an octave, the notes go on by a fourth at most."""
-_DOUBT: Final = 9
+_DOUBT: Final = 10
 
 
 def check_octaves(view: View) -> Iterator[Remark]:
     """Notes, or runs of up to a bar, that an octave would bring back into the line."""
     sung = view.sung
     ways = Counter((a.midi, b.midi) for a, b in pairwise(sung))
+    found: list[Remark] = []
     place = 1
     while place < len(sung) - 1:
         end = _run(sung, place, view.grid)
@@ -39,9 +44,11 @@ def check_octaves(view: View) -> Iterator[Remark]:
         # what comes again is meant
         into = (sung[place - 1].midi, sung[place].midi)
         away = (sung[end - 1].midi, sung[end].midi)
-        if ways[into] == 1 and ways[away] == 1:
-            yield _remark(view, place, end)
+        if ways[into] == 1 and ways[away] == 1 and _is_calm(sung, place, end):
+            found.append(_remark(view, place, end))
         place = end
+    if len(found) < _MANNER:
+        yield from found
 
 
 def _run(sung: tuple[Sung, ...], start: int, grid: int) -> int | None:
@@ -68,6 +75,16 @@ def _run(sung: tuple[Sung, ...], start: int, grid: int) -> int | None:
         if abs(back) > _CLOSE:
             return None
     return None
+
+
+def _is_calm(sung: tuple[Sung, ...], start: int, end: int) -> bool:
+    """Whether the line before and after goes on without wide leaps."""
+    steps = [
+        abs(sung[at].midi - sung[at - 1].midi)
+        for at in (start - 1, end + 1)
+        if 0 < at < len(sung) and not sung[at].fresh
+    ]
+    return all(step < _CALM for step in steps)
 
 
 def _near(into: int, away: int) -> bool:

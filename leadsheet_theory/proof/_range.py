@@ -7,7 +7,7 @@ from typing import Final
 
 from ..instruments.books import Book
 from ..instruments.octaves import best_octave
-from ..instruments.ranges import Reader, check_range
+from ..instruments.ranges import OutOfRange, Reader, check_range
 from ..leadsheet.findings import Finding
 from ..leadsheet.timeline import placed_melody
 from ._remarks import beat_of
@@ -30,6 +30,7 @@ def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
     if not view.sung or not doubtful:
         return
     melody = placed_melody(view.sheet)
+    wide: list[tuple[OutOfRange, str, str]] = []
     for reader in doubtful:
         advice = best_octave(melody, reader)
         book = isinstance(reader, Book)
@@ -40,9 +41,12 @@ def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
             continue
         more = f", and {len(told) - 1} more" if len(told) > 1 else ""
         moved = not book and not advice.cost.outside and advice.octaves
+        if book and outside:
+            wide.append((told[0], f"{reader.name} {len(outside)}", reader.name))
+            continue
         yield Finding(
             "range",
-            "note" if not outside else "query" if book else "warning",
+            "warning" if outside else "note",
             f"{told[0].message}{more}",
             bar=told[0].bar,
             beat=told[0].beat,
@@ -50,6 +54,19 @@ def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
             if moved
             else "change the note or the reader",
             part=reader.name,
+        )
+
+    if wide:
+        first = min((each[0] for each in wide), key=lambda note: note.index)
+        books = ", ".join(each[1] for each in wide)
+        yield Finding(
+            "range",
+            "query",
+            f"{first.message}; notes out of range by book: {books}",
+            bar=first.bar,
+            beat=first.beat,
+            advice="change the note or the reader",
+            part=", ".join(each[2] for each in wide),
         )
 
 

@@ -26,16 +26,17 @@ from ._view import Sung, View
 
 __all__ = ("check_slips",)
 
-_DOUBT: Final = 1.7
+_DOUBT: Final = 1.5
 """By so much another reading must be better to be asked for …"""
 _SURE: Final = 2.6
-_GATE: Final = 0.9
+_MANNER: Final = 0.2
+_GATE: Final = 0.6
 """… and by so much to be called very likely."""
 
 _CLEAR: Final = 2.6
 _SHARPEST: Final = 10
 _LITTLE: Final = 0.25
-_SOME: Final = 0.6
+_SOME: Final = 0.9
 
 _TAKEN_FOR: Final = {
     "1 3 5": ("1 b3 5",),
@@ -75,7 +76,12 @@ def check_slips(view: View, likeness: Likeness) -> Iterator[Remark]:
     minor = {key: is_minor(view, key) for key in {bar.key for bar in view.bars}}
     weigh = _Weighing(view, likeness, minor)
     best: dict[tuple[int, int], _Case] = {}
-    for case in (*weigh.notes(), *weigh.chords()):
+    cases = [*weigh.notes(), *weigh.chords()]
+    # where much is odd, oddness is the tune's manner: a slip must stand out from it
+    needed = _DOUBT + _MANNER * (len(cases) - 1)
+    for case in cases:
+        if case.gain < needed:
+            continue
         # one cause, one finding: the better explanation of what stands under a chord
         where = (case.span, 0) if case.span >= 0 else (-1, id(case))
         if where not in best or case.gain > best[where].gain:
@@ -96,6 +102,7 @@ class _Weighing:
         for place, index in enumerate(view.over):
             self.by_span.setdefault(index, []).append(place)
             self.usage[self._root(place), view.sung[place].midi % 12] += 1
+        self.figures = Counter(map(self._figure, range(len(view.sung))))
         self.sounds = Counter(note.midi % 12 for note in view.sung)
         self.vocabulary = Counter(
             (span.symbol.root.pitch_class, family_of(span.symbol))
@@ -118,14 +125,46 @@ class _Weighing:
                 continue
             if self.view.is_free(place) or _leads_on(self.view, place):
                 continue
+            if self._comes_again(place) or self._is_tone(place, note):
+                continue
             for by in (-1, 1):
-                alter = note.note.pitch.alter + by
-                if abs(alter) > 1:
+                if not self._is_likely(place, note, by):
                     continue
                 other = note_cost(self.view, place, by, minor=minor)
                 gain = cost - other + self._habit(place, note, by)
                 if gain >= _DOUBT:
                     yield self._note_case(place, note, by, gain)
+
+    def _is_likely(self, place: int, note: Sung, by: int) -> bool:
+        """Whether a note with another sign belongs to the key or to its chord."""
+        pitch = note.note.pitch
+        if abs(pitch.alter + by) > 1:
+            return False
+        name = NoteName(pitch.step, pitch.alter + by)
+        key = self.view.bars[note.bar].key
+        if key.is_diatonic(name):
+            return True
+        chord = self.view.chord_over(place)
+        if chord is not None and name in chord.notes:
+            return True
+        return self.minor[key] and name.fifths - key.signature in (6, 8)
+
+    def _is_tone(self, place: int, note: Sung) -> bool:
+        """Whether a note sounds a tone of its chord, under whatever name."""
+        chord = self.view.chord_over(place)
+        return chord is not None and note.midi % 12 in chord.pitch_classes
+
+    def _comes_again(self, place: int) -> bool:
+        """Whether the tune has the same way into and out of a note elsewhere."""
+        return self.figures[self._figure(place)] > 1
+
+    def _figure(self, place: int) -> tuple[int, int, int]:
+        before, after = self.view.before(place), self.view.next_of(place)
+        return (
+            -1 if before is None else before.midi,
+            self.view.sung[place].midi,
+            -1 if after is None else after.midi,
+        )
 
     def _habit(self, place: int, note: Sung, by: int) -> float:
         """What the rest of the tune does over the same chord."""
@@ -282,7 +321,11 @@ def _leads_on(view: View, place: int) -> bool:
     way = after.midi - note.midi
     if abs(way) != 1:
         return False
+    if before is not None and before.midi == after.midi:  # a neighbour
+        return True
     if way == raised and after.note.pitch.step != pitch.step:
+        return True
+    if way == -raised and note.length < view.grid:  # a blue note that is bent
         return True
     return before is not None and note.midi - before.midi == way
 

@@ -98,6 +98,27 @@ class View:
         index = self.over[place]
         return index >= 0 and isinstance(self.spans[index].symbol, NoChord)
 
+    def sounds_beside(self, place: int) -> frozenset[int]:
+        """What the chords before and after the one over a note sound."""
+        index = self.over[place]
+        beside = {
+            sound
+            for at in (index - 1, index + 1)
+            if 0 <= at < len(self.spans)
+            for sound in self.spans[at].symbol.pitch_classes
+        }
+        return frozenset(beside)
+
+    def next_sounds(self, place: int) -> frozenset[int]:
+        """What the next chord sounds, if the note is the last before it."""
+        index = self.over[place]
+        after = index + 1
+        if index < 0 or after >= len(self.spans):
+            return frozenset()
+        last = place + 1 >= len(self.over) or self.over[place + 1] > index
+        symbol = self.spans[after].symbol
+        return symbol.pitch_classes if last else frozenset()
+
     def next_of(self, place: int) -> Sung | None:
         """The note after, where no rest stands between."""
         if place + 1 < len(self.sung) and not self.sung[place + 1].fresh:

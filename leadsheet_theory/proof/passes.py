@@ -143,20 +143,20 @@ def _remarks(view: View) -> Iterator[Remark]:
     unlike = list(check_like_places(view, likeness))
     yield from unlike
     octaves = list(check_octaves(view))
-    wild = {r.bar for r in octaves if r.bar is not None}
-    told = {(r.bar, r.onset) for r in unlike}
+    wild = {id(r.bar) for r in octaves}
+    told = {(id(r.bar), r.onset) for r in unlike}
     yield from (r for r in octaves if not _told(r, unlike))
     if not keys:  # under a wrong signature every note would be a slip
         yield from (
             r
             for r in check_slips(view, likeness)
-            if (r.bar, r.onset) not in told and r.bar not in wild
+            if (id(r.bar), r.onset) not in told and id(r.bar) not in wild
         )
 
 
 def _told(remark: Remark, others: Sequence[Remark]) -> bool:
     return any(
-        (remark.bar, remark.onset) == (other.bar, other.onset) for other in others
+        remark.bar is other.bar and remark.onset == other.onset for other in others
     )
 
 
