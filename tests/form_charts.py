@@ -30,7 +30,7 @@ def bar(number: int, meter: str = "4/4", **fields: object) -> Bar:
     """One bar in C, full unless a length is given."""
     metre = Meter.parse(meter)
     fields.setdefault("length", metre.bar_length)
-    return Bar(number, C_MAJOR, metre, **fields)  # type: ignore[arg-type]
+    return Bar(number=number, key=C_MAJOR, meter=metre, **fields)  # type: ignore[arg-type]
 
 
 def chart(text: str) -> tuple[Bar, ...]:
@@ -94,4 +94,4 @@ def changes(text: str) -> tuple[PlacedChord, ...]:
 
 
 def sheet(bars: Sequence[Bar]) -> LeadSheet:
-    return LeadSheet("Three Left Shoes", tuple(bars))
+    return LeadSheet(title="Three Left Shoes", bars=tuple(bars))

@@ -133,7 +133,7 @@ def house_styles() -> st.SearchStrategy[HouseStyle]:
     """The styles that come with the library, and mixtures of their like."""
     mixed = st.builds(
         HouseStyle,
-        st.just("mixed"),
+        name=st.just("mixed"),
         major=st.sampled_from(("maj", "MA", "Δ", "M", "Maj", "ma")),
         minor=st.sampled_from(("m", "-", "min", "MI", "mi")),
         minor_major=st.sampled_from(("m({})", "-{}", "min({})", "m/{}")),
@@ -171,7 +171,14 @@ def _chord_bar(
     form: FormSigns = NO_SIGNS,
 ) -> Bar:
     length = meter.bar_length
-    return Bar(number, _C_MAJOR, meter, length, chords=chords, form=form)
+    return Bar(
+        number=number,
+        key=_C_MAJOR,
+        meter=meter,
+        length=length,
+        chords=chords,
+        form=form,
+    )
 
 
 @st.composite
@@ -251,7 +258,7 @@ def signed_charts(draw: st.DrawFn) -> tuple[Bar, ...]:
     # Nothing sounds before the first chord, on the page or in the tune.
     bars[0] = evolve(bars[0], chords=(PlacedChord(Fraction(0), _CHORDS[0]),))
     if draw(st.booleans()):
-        pickup = Bar(0, _C_MAJOR, meter, Fraction(1))
+        pickup = Bar(number=0, key=_C_MAJOR, meter=meter, length=Fraction(1))
         bars.insert(0, pickup)
     return tuple(bars)
 
@@ -327,8 +334,14 @@ def _rough_notes(draw: st.DrawFn) -> Note | Rest:
     value = draw(st.none() | st.builds(NoteValue, st.sampled_from(("quarter", "half"))))
     if draw(st.booleans()):
         return Rest(onset, duration, value)
-    tied = draw(st.tuples(st.booleans(), st.booleans()))
-    return Note(onset, duration, (draw(pitches(40, 90)),), value, *tied)
+    return Note(
+        onset=onset,
+        duration=duration,
+        pitches=(draw(pitches(40, 90)),),
+        value=value,
+        tied_from_previous=draw(st.booleans()),
+        tied_to_next=draw(st.booleans()),
+    )
 
 
 @st.composite
@@ -348,7 +361,8 @@ def rough_sheets(draw: st.DrawFn) -> LeadSheet:
         st.lists(
             st.builds(
                 lambda number, length, melody, placed, more: Bar(
-                    number, Key.from_signature(-3), Meter(4, 4), length,
+                    number=number, key=Key.from_signature(-3), meter=Meter(4, 4),
+                    length=length,
                     melody=tuple(melody), chords=tuple(placed),
                     form=FormSigns(**more),
                 ),
@@ -361,7 +375,7 @@ def rough_sheets(draw: st.DrawFn) -> LeadSheet:
             max_size=5,
         )
     )  # fmt: skip
-    return LeadSheet("A draft", tuple(bars))
+    return LeadSheet(title="A draft", bars=tuple(bars))
 
 
 # ── Lead sheets as a file can hold them ──────────────────────────────────────────
@@ -389,10 +403,10 @@ def _whole_lines(draw: st.DrawFn, length: Fraction) -> tuple[Note | Rest, ...]:
             highest = sorted({p.midi: p for p in chord}.values(), key=lambda p: -p.midi)
             events.append(
                 Note(
-                    onset,
-                    duration,
-                    tuple(highest),
-                    value,
+                    onset=onset,
+                    duration=duration,
+                    pitches=tuple(highest),
+                    value=value,
                     lyrics=draw(_LYRICS),
                     marks=draw(_MARKS),
                 )
@@ -433,10 +447,10 @@ def written_sheets(draw: st.DrawFn) -> LeadSheet:
         onsets = sorted(draw(st.sets(st.integers(0, int(2 * length) - 1), max_size=2)))
         bars.append(
             Bar(
-                number,
-                key,
-                meter,
-                length,
+                number=number,
+                key=key,
+                meter=meter,
+                length=length,
                 melody=draw(_whole_lines(length)),
                 chords=tuple(
                     PlacedChord(Fraction(onset, 2), draw(chords())) for onset in onsets

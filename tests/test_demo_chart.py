@@ -190,7 +190,7 @@ class TestAllPartsAlike:
         self, parts: dict[str, Part], book: str
     ) -> None:
         """The "and" of 2 in bar 1, and the pickup's first note."""
-        beams = {each.bar.number: each.melody.beams for each in parts[book].bars}
+        beams = {each.bar.number: each.melody_look.beams for each in parts[book].bars}
         assert beams[0] == ((), ("begin",), ("end",))
         assert beams[1] == ((), (), (), ("begin",), ("end",))
 

@@ -41,8 +41,14 @@ C4 = Pitch.parse("C4")
 
 def tune(*melody):
     """One bar with these notes."""
-    bar = Bar(1, Key.parse("C major"), COMMON, Fraction(4), melody)
-    return LeadSheet("High Tide", (bar,))
+    bar = Bar(
+        number=1,
+        key=Key.parse("C major"),
+        meter=COMMON,
+        length=Fraction(4),
+        melody=melody,
+    )
+    return LeadSheet(title="High Tide", bars=(bar,))
 
 
 TUNE = tune()
@@ -74,7 +80,13 @@ def test_what_is_no_text_is_not_read(read):
 
 
 def instrument(*clefs):
-    return Instrument("Quay Horn", clefs, Interval.parse("P1"), OCTAVE, OCTAVE)
+    return Instrument(
+        name="Quay Horn",
+        clefs=clefs,
+        transposition=Interval.parse("P1"),
+        written_range=OCTAVE,
+        comfortable_range=OCTAVE,
+    )
 
 
 WRONG = {
@@ -109,7 +121,7 @@ WRONG = {
     "section_starts can't be 'never': expected one of 'where free', 'always', "
     "'as they fall'": lambda: plan_systems(TUNE.bars, section_starts="never"),
     "roots can't be 'french': expected one of 'letters', 'german', 'solfege'": (
-        lambda: HouseStyle("ours", roots="french")
+        lambda: HouseStyle(name="ours", roots="french")
     ),
     "half_bar can't be 'full': expected one of 'never', 'filled', 'beats', 'runs', "
     "'always'": lambda: BeamStyle(half_bar="full"),
@@ -129,9 +141,13 @@ WRONG = {
     "notes without a time: expected finite numbers (at 0, lasting nan quarters)": (
         lambda: spell_notes([HeardNote(60, 0, 1), HeardNote(60, 0, float("nan"))])
     ),
-    "a note without a pitch: expected at least one": lambda: Note(0, 1, ()),
+    "a note without a pitch: expected at least one": lambda: Note(
+        onset=0, duration=1, pitches=()
+    ),
     "times that are not exact: expected a Fraction or an int "
-    "(at 0.5, lasting 1 quarters)": lambda: make_parts(tune(Note(0.5, 1, (C4,)))),
+    "(at 0.5, lasting 1 quarters)": lambda: make_parts(
+        tune(Note(onset=0.5, duration=1, pitches=(C4,)))
+    ),
     "a note that ends before it starts: expected a duration from 0 "
     "(at 0, lasting -1 quarters)": (lambda: PlacedNote(C4, Fraction(0), Fraction(-1))),
     "no book called 'Bb': there are none": lambda: find_book("Bb", books=()),
@@ -151,7 +167,7 @@ def test_wrong_values_are_refused(message):
 )
 def test_a_sheet_without_a_bar_has_no_key_and_makes_no_parts(wanted):
     with pytest.raises(EmptySheetError) as caught:
-        wanted(LeadSheet("Low Tide", ()))
+        wanted(LeadSheet(title="Low Tide", bars=()))
     assert str(caught.value) == "'Low Tide' has no bar: expected at least one"
 
 
@@ -176,6 +192,10 @@ def test_a_chord_is_named_by_notes_that_are():
 def test_any_transposition_can_be_said_in_words(transposition, words):
     reach = PitchRange.parse("C6-C7") if "29" in transposition else OCTAVE
     own = Instrument(
-        "Fog Horn", (TREBLE_CLEF,), Interval.parse(transposition), reach, reach
+        name="Fog Horn",
+        clefs=(TREBLE_CLEF,),
+        transposition=Interval.parse(transposition),
+        written_range=reach,
+        comfortable_range=reach,
     )
     assert own.sounds == words

@@ -48,9 +48,16 @@ def chart(
             for name, _, onset in (word.rpartition(":") for word in harmony.split())
         )
         bars.append(
-            Bar(number, the_key, the_meter, length, melody=events, chords=placed)
+            Bar(
+                number=number,
+                key=the_key,
+                meter=the_meter,
+                length=length,
+                melody=events,
+                chords=placed,
+            )
         )
-    return LeadSheet("Slack Water", _tied(bars), composer="the pilot")
+    return LeadSheet(title="Slack Water", bars=_tied(bars), composer="the pilot")
 
 
 def _bars(text: str) -> list[str]:
@@ -67,7 +74,12 @@ def _line(text: str) -> tuple[Note | Rest, ...]:
             events.append(Rest(at, duration, whole_bar=whole))
         else:
             events.append(
-                Note(at, duration, (Pitch.parse(name),), tied_to_next=word[-1] == "~")
+                Note(
+                    onset=at,
+                    duration=duration,
+                    pitches=(Pitch.parse(name),),
+                    tied_to_next=word[-1] == "~",
+                )
             )
     return tuple(events)
 

@@ -27,7 +27,7 @@ _ELEVENTH: Final = (11, 0)
 _THIRTEENTH: Final = (13, 0)
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class Anatomy:
     """What a symbol has to print.
 
@@ -56,9 +56,9 @@ def anatomy(quality: Quality, /) -> Anatomy:
     """
     left = {(degree.number, degree.alter) for degree in quality.degrees}
     if left == _ALTERED:
-        return Anatomy("altered", 7)
+        return Anatomy(family="altered", number=7)
     if left == _PEDAL:
-        return Anatomy("pedal")
+        return Anatomy(family="pedal")
     omitted = [] if (1, 0) in left else [1]
     left.discard((1, 0))
     third = _take_first(left, (3, 0), (3, -1))
@@ -98,14 +98,14 @@ def anatomy(quality: Quality, /) -> Anatomy:
         if number and (5, -1) not in altered:
             altered += _take(left, (11, 1))
     return Anatomy(
-        family,
-        number,
-        seventh[1] if seventh else -1,
-        nine,
-        suspended,
-        tuple(sorted(altered)),
-        tuple(sorted(left)),
-        tuple(sorted(omitted)),
+        family=family,
+        number=number,
+        seventh=seventh[1] if seventh else -1,
+        nine=nine,
+        suspended=suspended,
+        altered=tuple(sorted(altered)),
+        added=tuple(sorted(left)),
+        omitted=tuple(sorted(omitted)),
     )
 
 

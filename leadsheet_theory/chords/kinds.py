@@ -138,7 +138,7 @@ class HarmonyDegree:
     type: Literal["add", "alter", "subtract"] = "add"
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class HarmonyParts:
     """What one harmony-chord group of a ``<harmony>`` says.
 
@@ -165,7 +165,7 @@ class HarmonyParts:
 
         With `use_symbols`, the sign of the kind stands before the text.
 
-        >>> HarmonyParts(NoteName("F", 1), "half-diminished", "7",
+        >>> HarmonyParts(root=NoteName("F", 1), kind="half-diminished", kind_text="7",
         ...              use_symbols=True).printed
         'F#ø7'
         """
@@ -215,8 +215,9 @@ def chord_from_harmony(*groups: HarmonyParts) -> ChordSymbol:
     else by its text.  A 13th kind whose ninth is altered has no eleventh, as in
     the symbol ``13b9``.
 
-    >>> str(chord_from_harmony(HarmonyParts(NoteName("C"), "dominant", "7b9",
-    ...                                     (HarmonyDegree(9, -1, "add"),))))
+    >>> str(chord_from_harmony(HarmonyParts(root=NoteName("C"), kind="dominant",
+    ...                                     kind_text="7b9",
+    ...                                     degrees=(HarmonyDegree(9, -1, "add"),))))
     'C7(b9)'
 
     Raises:
@@ -337,7 +338,7 @@ def harmony_of(
     """
     if isinstance(symbol, NoChord):
         own = printed_like.source.strip() if isinstance(printed_like, NoChord) else ""
-        return (HarmonyParts(None, "none", own or style.no_chord),)
+        return (HarmonyParts(root=None, kind="none", kind_text=own or style.no_chord),)
     if isinstance(symbol, PolyChord):
         upper = lower = None
         if isinstance(printed_like, PolyChord):
@@ -354,13 +355,15 @@ def harmony_of(
         inversion = symbol.tones.index(symbol.bass)
     return (
         HarmonyParts(
-            symbol.root,
-            kind,
-            suffix_text(symbol.quality, style) if own_suffix is None else own_suffix,
-            degrees,
-            symbol.bass,
-            inversion,
-            symbol.source,
+            root=symbol.root,
+            kind=kind,
+            kind_text=suffix_text(symbol.quality, style)
+            if own_suffix is None
+            else own_suffix,
+            degrees=degrees,
+            bass=symbol.bass,
+            inversion=inversion,
+            source=symbol.source,
             optional=symbol.optional,
         ),
     )

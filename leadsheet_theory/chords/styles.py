@@ -43,7 +43,7 @@ __all__ = (
 )
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class HouseStyle(Told):
     """How to print a chord symbol.
 
@@ -286,14 +286,14 @@ _PROBES: Final = (
     "1 3 b5 #5 b7 b9 #9", "1 3 5 #11", "1 3 b5", "1 b3 #5", "1", "1 4 5 7",
 )  # fmt: skip
 
-CANONICAL: Final = HouseStyle("canonical")
+CANONICAL: Final = HouseStyle(name="canonical")
 """The style of `str`: ASCII, letters, alterations in brackets."""
 
-PLAIN_LETTERS: Final = HouseStyle("plain letters", augmented="aug")
+PLAIN_LETTERS: Final = HouseStyle(name="plain letters", augmented="aug")
 """Letters and ASCII signs only: ``Cmaj7 Cm7 Cm7(b5) Cdim7 Caug C7(b9)``."""
 
 SYMBOLS: Final = HouseStyle(
-    "symbols",
+    name="symbols",
     major="Δ",
     minor="-",
     minor_major="-{}",
@@ -310,7 +310,7 @@ SYMBOLS: Final = HouseStyle(
 """Signs for words: ``CΔ7 C-7 Cø7 C°7 C+7 C7(♭9)``."""
 
 CAPITALS: Final = HouseStyle(
-    "capitals MA and MI",
+    name="capitals MA and MI",
     major="MA",
     minor="MI",
     minor_major="MI({})",
@@ -325,7 +325,7 @@ CAPITALS: Final = HouseStyle(
 """Capitals: ``CMA7 CMI7 CMI7(♭5) C°7 C+ C7(♭9) C7SUS4``."""
 
 WORDS: Final = HouseStyle(
-    "short words",
+    name="short words",
     major="Maj",
     minor="min",
     minor_major="min({})",

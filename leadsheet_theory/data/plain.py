@@ -195,7 +195,9 @@ def read_data(data: Json, /) -> DataResult:
     def unread(place: str) -> None:
         name = place.rpartition(".")[2]
         message = f"{name!r} is not known to this version and is left out"
-        findings.append(Finding("data", "warning", message, element=place))
+        findings.append(
+            Finding(rule="data", severity="warning", message=message, element=place)
+        )
 
     inside = data.get("value")
     for key in data.keys() - {"format", "version", "value"}:

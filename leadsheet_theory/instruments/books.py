@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from attrs import field, frozen
+from attrs import frozen
 
 from .._printed import Told
 from ..errors import (
@@ -35,7 +35,7 @@ __all__ = (
 )
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class Book(Transposing, Told):
     """The parts of one transposition and clef, read by several instruments.
 
@@ -57,7 +57,7 @@ class Book(Transposing, Told):
     transposition: Interval
     written_range: PitchRange
     comfortable_range: PitchRange
-    sound_id: str = field(default="", kw_only=True)
+    sound_id: str = ""
 
     def __attrs_post_init__(self) -> None:
         check_ranges(self)
@@ -66,12 +66,12 @@ class Book(Transposing, Told):
     def of(cls, instrument: Instrument, /) -> Book:
         """A book for one instrument alone, named after it."""
         return cls(
-            instrument.name,
-            instrument.ascii_name,
-            instrument.clef,
-            instrument.transposition,
-            instrument.written_range,
-            instrument.comfortable_range,
+            name=instrument.name,
+            ascii_name=instrument.ascii_name,
+            clef=instrument.clef,
+            transposition=instrument.transposition,
+            written_range=instrument.written_range,
+            comfortable_range=instrument.comfortable_range,
             sound_id=instrument.sound_id,
         )
 
@@ -114,12 +114,12 @@ def _book(
     usual_reader: str,
 ) -> Book:  # fmt: skip
     return Book(
-        name,
-        ascii_name,
-        clef,
-        Interval.parse(interval),
-        PitchRange.parse(span),
-        PitchRange.parse(easy),
+        name=name,
+        ascii_name=ascii_name,
+        clef=clef,
+        transposition=Interval.parse(interval),
+        written_range=PitchRange.parse(span),
+        comfortable_range=PitchRange.parse(easy),
         sound_id=_SOUND_IDS[usual_reader],
     )
 

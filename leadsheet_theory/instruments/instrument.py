@@ -31,7 +31,7 @@ FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 """The families in the order of a score."""
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class Instrument(Transposing, Told):
     """An instrument as one clef convention writes it.
 
@@ -51,9 +51,10 @@ class Instrument(Transposing, Told):
     'P4'
     >>> str(alto.written_key(Key.parse("E")))
     'Db major'
-    >>> mine = Instrument("Tenor Violin", (CLEFS["bass"],),
-    ...                   Interval.parse("P1"),
-    ...                   PitchRange.parse("G2-A5"), PitchRange.parse("G2-D5"))
+    >>> mine = Instrument(name="Tenor Violin", clefs=(CLEFS["bass"],),
+    ...                   transposition=Interval.parse("P1"),
+    ...                   written_range=PitchRange.parse("G2-A5"),
+    ... comfortable_range=PitchRange.parse("G2-D5"))
     >>> find_instrument("tenor violin", instruments=(mine, *INSTRUMENTS)) == mine
     True
     """
@@ -63,10 +64,10 @@ class Instrument(Transposing, Told):
     transposition: Interval
     written_range: PitchRange
     comfortable_range: PitchRange
-    family: Family | Literal[""] = field(default="", kw_only=True)
-    sound_id: str = field(default="", kw_only=True)
-    aliases: tuple[str, ...] = field(default=(), kw_only=True)
-    source: str = field(default="", kw_only=True, eq=False)
+    family: Family | Literal[""] = ""
+    sound_id: str = ""
+    aliases: tuple[str, ...] = ()
+    source: str = field(default="", eq=False)
 
     def __attrs_post_init__(self) -> None:
         if not self.clefs:

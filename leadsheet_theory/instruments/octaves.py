@@ -67,7 +67,7 @@ _CHANGED: Final = 1  # for every octave between one section and the next
 # ── The best octave ──────────────────────────────────────────────────────────────
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class OctaveCost:
     """What it costs to have a melody so many octaves from concert pitch.
 
@@ -119,7 +119,7 @@ class OctaveCost:
         return self.outside, self.points, self.moved, self.octaves
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class OctaveAdvice:
     """The octave a reader is best given a melody in, and why.
 
@@ -240,15 +240,15 @@ def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
         distance = abs(median + 12 * octaves - easy.middle)
         costs.append(
             OctaveCost(
-                octaves,
-                notes,
-                outside,
-                excess,
-                beyond,
-                unread,
-                lines,
-                distance,
-                abs(octaves - plain_page),
+                octaves=octaves,
+                notes=notes,
+                outside=outside,
+                excess=excess,
+                beyond_comfort=beyond,
+                hard_to_read=unread,
+                ledger_lines=lines,
+                distance=distance,
+                moved=abs(octaves - plain_page),
             )
         )
     return tuple(costs)
@@ -301,14 +301,14 @@ def _advice(
 ) -> OctaveAdvice:
     interval = OCTAVE * octaves - reader.transposition
     return OctaveAdvice(
-        octaves,
-        interval,
-        shape.pitches[0] + interval,
-        shape.pitches[-1] + interval,
-        reader.name,
-        reader.written_range,
-        reader.comfortable_range,
-        costs,
+        octaves=octaves,
+        interval=interval,
+        low=shape.pitches[0] + interval,
+        high=shape.pitches[-1] + interval,
+        reader=reader.name,
+        written_range=reader.written_range,
+        comfortable_range=reader.comfortable_range,
+        costs=costs,
     )
 
 

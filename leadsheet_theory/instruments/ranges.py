@@ -50,7 +50,7 @@ def placed_notes(melody: Melody, /) -> tuple[PlacedNote, ...]:
 # ── What lies out of range ───────────────────────────────────────────────────────
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class OutOfRange:
     """A note beyond an instrument's range, or only beyond its comfortable range.
 
@@ -119,14 +119,14 @@ def check_range(
         below = pitch.midi < span.low.midi
         found.append(
             OutOfRange(
-                index,
-                pitch,
-                span.low if below else span.high,
-                "below" if below else "above",
-                pitch in hard,
-                _called(reader),
-                placed.bar,
-                placed.beat,
+                index=index,
+                written=pitch,
+                limit=span.low if below else span.high,
+                side="below" if below else "above",
+                comfortable_only=pitch in hard,
+                reader=_called(reader),
+                bar=placed.bar,
+                beat=placed.beat,
             )
         )
     return tuple(found)

@@ -44,11 +44,11 @@ def _build_instruments() -> tuple[Instrument, ...]:
             aliases = tuple(each.strip() for each in others.split(";") if each.strip())
             built.append(
                 Instrument(
-                    name,
-                    _clefs_named(clef),
-                    Interval.parse(interval),
-                    PitchRange.parse(span),
-                    PitchRange.parse(easy),
+                    name=name,
+                    clefs=_clefs_named(clef),
+                    transposition=Interval.parse(interval),
+                    written_range=PitchRange.parse(span),
+                    comfortable_range=PitchRange.parse(easy),
                     family=cast(Family, family),
                     sound_id=sound_id,
                     aliases=aliases,

@@ -24,7 +24,13 @@ from .model import (
 )
 from .signs import NO_SIGNS, FormSigns, Jump
 from .stacked_chords import spread_stacked_chords
-from .timeline import placed_melody, section_starts
+from .timeline import (
+    HeldNote,
+    bar_starts,
+    held_notes,
+    placed_melody,
+    section_starts,
+)
 
 __all__ = (
     "NO_SIGNS",
@@ -35,6 +41,7 @@ __all__ = (
     "FoldAim",
     "Folded",
     "FormSigns",
+    "HeldNote",
     "Hit",
     "Jump",
     "LeadSheet",
@@ -50,10 +57,12 @@ __all__ = (
     "Slur",
     "Swing",
     "Tempo",
+    "bar_starts",
     "chord_text_changes",
     "close_words",
     "find_sections",
     "fold",
+    "held_notes",
     "infer_key",
     "infer_meter",
     "join_divided_bars",

@@ -99,7 +99,13 @@ def short_folds(
                     if price < best:
                         best, fold = price, _with_endings((here, there), body, end)
             best, fold = _many_endings(
-                ids, here, alike, shortest, most_ending, cost, best, fold
+                ids,
+                here,
+                alike,
+                cost,
+                shortest=shortest,
+                most_ending=most_ending,
+                beats=(best, fold),
             )
         cost[here], chosen[here] = best, fold
         same.append(here)
@@ -123,13 +129,15 @@ def _many_endings(
     ids: Sequence[int],
     here: int,
     alike: dict[int, int],
+    cost: Sequence[int],
+    *,
     shortest: int,
     most_ending: int,
-    cost: Sequence[int],
-    best: int,
-    fold: Fold | None,
+    beats: tuple[int, Fold | None],
 ) -> tuple[int, Fold | None]:
-    """Three passes and more with endings: the best, if it beats the best so far."""
+    """Three passes and more with endings: the best and its cost, if it `beats` the
+    best so far."""
+    best, fold = beats
     count = len(ids)
     rooms = [(there, min(length, there - here - 1)) for there, length in alike.items()]
     bodies = {room - less for _, room in rooms for less in (0, 1)}

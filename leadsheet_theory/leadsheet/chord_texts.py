@@ -46,8 +46,10 @@ def chord_text_changes(
     >>> from leadsheet_theory.rhythm import Meter
     >>> chords = tuple(PlacedChord(Fraction(n), parse_chord(text))
     ...                for n, text in enumerate(("Cmaj7", "A7", "Dmin7", "G7sus4")))
-    >>> bar = Bar(1, Key.parse("C"), Meter(4, 4), Fraction(4), chords=chords)
-    >>> print(*chord_text_changes(LeadSheet("Low Tide", (bar,)), SYMBOLS), sep="; ")
+    >>> bar = Bar(number=1, key=Key.parse("C"), meter=Meter(4, 4), length=Fraction(4),
+    ...           chords=chords)
+    >>> print(*chord_text_changes(LeadSheet(title="Low Tide", bars=(bar,)), SYMBOLS),
+    ...       sep="; ")
     bar 1: Cmaj7 → CΔ7; bar 1: Dmin7 → D-7
     """
     return tuple(

@@ -31,7 +31,8 @@ def join_divided_bars(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, length):
     ...     rest = Rest(Fraction(0), Fraction(length), whole_bar=True)
-    ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(length), (rest,))
+    ...     return Bar(number=number, key=Key.parse("C"), meter=Meter(4, 4),
+    ...                length=Fraction(length), melody=(rest,))
     >>> tune = join_divided_bars([bar(1, 4), bar(2, 1), bar(3, 3), bar(4, 4)])
     >>> [(each.number, str(each.length)) for each in tune]
     [(1, '4'), (2, '4'), (3, '4')]

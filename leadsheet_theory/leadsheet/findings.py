@@ -15,7 +15,7 @@ Severity = Literal["note", "query", "warning", "error"]
 slip; cannot be played as written."""
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class Finding:
     """One remark about a chart, with its place.
 
@@ -30,7 +30,8 @@ class Finding:
     1``), `why`, on whose word (`source`), and whose `part` or book it concerns.
     `source_number` is the bar's number in the file where that differs.
 
-    >>> print(Finding("range", "warning", "C3 is below the trumpet", bar=4,
+    >>> print(Finding(rule="range", severity="warning",
+    ...               message="C3 is below the trumpet", bar=4,
     ...               beat=Fraction(5, 2), advice="play it an octave up"))
     bar 4, beat 2½: C3 is below the trumpet (play it an octave up)
     """

@@ -61,7 +61,8 @@ def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
-    >>> bar = Bar(1, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    >>> bar = Bar(number=1, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...           length=Fraction(4),
     ...           form=FormSigns(repeat_end=3))
     >>> [(bar.number, bar.form.repeat_end) for bar in unfold([bar])]
     [(1, 0), (2, 0), (3, 0)]
@@ -121,7 +122,8 @@ def fold(
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet.model import PlacedChord
     >>> roots = "F Bb C F F Bb C G".split()
-    >>> chart = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    >>> chart = [Bar(number=n, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...              length=Fraction(4),
     ...              chords=(PlacedChord(Fraction(0), parse_chord(root)),))
     ...          for n, root in enumerate(roots, start=1)]
     >>> for bar in fold(chart, shortest_repeat=3, aim="page short").bars:
@@ -270,7 +272,8 @@ def find_sections(played: Sequence[Bar], /) -> tuple[Section, ...]:
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
-    >>> form = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    >>> form = [Bar(number=n, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...             length=Fraction(4),
     ...             form=FormSigns(barline="regular" if n % 8 else "double"))
     ...         for n in range(1, 25)]
     >>> [(section.name, section.start) for section in find_sections(form)]
@@ -384,12 +387,12 @@ def _tell_words(model: Bar, bar: Bar, remarks: list[Finding]) -> None:
     """Tell of words in a later pass that the page's bar does not have."""
     remarks.extend(
         Finding(
-            "folding",
-            "warning",
-            f"{direction.text or 'a tempo mark'!r} stands in a later pass only "
+            rule="folding",
+            severity="warning",
+            message=f"{direction.text or 'a tempo mark'!r} stands in a later pass only "
             "and is left out",
             bar=bar.number,
-            beat=bar.meter.beat_at(direction.onset),
+            beat=bar.beat_of(direction.onset),
         )
         for direction in bar.directions
         if direction not in model.directions

@@ -68,7 +68,8 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     >>> from leadsheet_theory.leadsheet.signs import FormSigns
     >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **signs):
-    ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    ...     return Bar(number=number, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...                length=Fraction(4),
     ...                form=FormSigns(**signs))
     >>> chart = (bar(1, repeat_start=True),
     ...          bar(2, ending=(1,), ending_starts=True, repeat_end=2),
@@ -81,7 +82,7 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     if not any(bar.form.leads for bar in bars):
         return PlayOrder(tuple(range(len(bars))))
     problems: list[Finding] = []
-    route = _Route(bars, _read_repeats(bars, problems), problems)
+    route = _Route(bars=bars, repeats=_read_repeats(bars, problems), problems=problems)
     indices = route.walk()
     _report_unplayed(bars, indices, problems)
     problems.sort(key=lambda problem: problem.bar or 0)
@@ -97,7 +98,8 @@ def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     >>> from leadsheet_theory.leadsheet.signs import FormSigns
     >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **signs):
-    ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(4),
+    ...     return Bar(number=number, key=Key.parse("C"), meter=Meter(4, 4),
+    ...                length=Fraction(4),
     ...                form=FormSigns(**signs))
     >>> first = {"ending": (1,), "ending_starts": True}
     >>> second = {"ending": (2,), "ending_starts": True}
@@ -127,7 +129,9 @@ _Rule = Literal["repeat", "ending", "jump"]
 def _problem(
     rule: _Rule, bar: Bar, message: str, reading: str, severity: Severity = "warning"
 ) -> Finding:
-    return Finding(rule, severity, f"{message}: {reading}", bar=bar.number)
+    return Finding(
+        rule=rule, severity=severity, message=f"{message}: {reading}", bar=bar.number
+    )
 
 
 @frozen(order=False)
@@ -325,7 +329,7 @@ def _report_nested(
     )
 
 
-@define(eq=False)
+@define(eq=False, kw_only=True)
 class _Route:
     """One reading of a chart from its first bar to its end."""
 
@@ -526,7 +530,12 @@ def _report_unplayed(
                 "a bar that is" if index == last else f"bars up to {last_number} are"
             )
             problems.append(
-                Finding("jump", "warning", f"{which} never played", bar=first_number)
+                Finding(
+                    rule="jump",
+                    severity="warning",
+                    message=f"{which} never played",
+                    bar=first_number,
+                )
             )
 
 

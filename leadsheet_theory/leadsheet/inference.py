@@ -64,9 +64,11 @@ def infer_key(bars: Sequence[Bar], /) -> Key:
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import PlacedChord
     >>> def bar(number, symbol, *names):
-    ...     notes = [Note(Fraction(at), Fraction(1), (Pitch.parse(name),))
+    ...     notes = [Note(onset=Fraction(at), duration=Fraction(1),
+    ...                   pitches=(Pitch.parse(name),))
     ...              for at, name in enumerate(names)]
-    ...     return Bar(number, Key.parse("C"), Meter(4, 4), Fraction(4), tuple(notes),
+    ...     return Bar(number=number, key=Key.parse("C"), meter=Meter(4, 4),
+    ...                length=Fraction(4), melody=tuple(notes),
     ...                chords=(PlacedChord(Fraction(0), parse_chord(symbol)),))
     >>> tune = (bar(1, "Dm", "D5", "F5", "E5", "D5"), bar(2, "Gm", "G4", "Bb4", "A4"),
     ...         bar(3, "A7", "A4", "C#5", "E5"), bar(4, "Dm", "D5"))

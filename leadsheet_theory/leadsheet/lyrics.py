@@ -34,11 +34,13 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
     >>> from leadsheet_theory.pitch import Pitch
     >>> from leadsheet_theory.rhythm import Meter
     >>> def note(onset, text, syllabic):
-    ...     return Note(Fraction(onset), Fraction(1), (Pitch.parse("C5"),),
+    ...     return Note(onset=Fraction(onset), duration=Fraction(1),
+    ...                 pitches=(Pitch.parse("C5"),),
     ...                 lyrics=(Lyric(text, syllabic),))
     >>> words = (("Oh", "begin"), ("Sea", "begin"), ("gull", "end"))
     >>> sung = tuple(note(at, *word) for at, word in enumerate(words))
-    >>> bar = Bar(1, Key.parse("C"), Meter(3, 4), Fraction(3), melody=sung)
+    >>> bar = Bar(number=1, key=Key.parse("C"), meter=Meter(3, 4), length=Fraction(3),
+    ...           melody=sung)
     >>> closed = close_words([bar])
     >>> [note.lyrics[0].syllabic for note in closed.bars[0].melody]
     ['single', 'begin', 'end']
@@ -97,4 +99,7 @@ def _with(bars: Sequence[Bar], changed: dict[_Place, _Syllabic]) -> MendedBars:
     message = "a word of the lyrics is closed where the next one begins"
     if len(numbers) > 1:
         message = f"words of the lyrics are closed (bars {bar_list(numbers)})"
-    return MendedBars(tuple(done), (Finding("lyrics", "note", message, numbers[0]),))
+    return MendedBars(
+        tuple(done),
+        (Finding(rule="lyrics", severity="note", message=message, bar=numbers[0]),),
+    )

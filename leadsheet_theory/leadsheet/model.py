@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import lcm
-from typing import Literal
+from typing import Final, Literal
 
 from attrs import field, frozen
 
@@ -37,6 +37,9 @@ __all__ = (
     "Swing",
     "Tempo",
 )
+
+
+_AT_ONCE: Final = Fraction(0)
 
 
 @frozen(order=False)
@@ -68,7 +71,7 @@ class Slur:
     kind: Literal["slur", "glissando", "slide"] = "slur"
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class Note:
     """A melody note, or several sounding together.
 
@@ -196,7 +199,7 @@ class Direction:
     above: bool = True
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class Bar(Told):
     """One written bar.
 
@@ -233,6 +236,24 @@ class Bar(Told):
         """Whether this is the pickup, bar 0."""
         return self.number == 0
 
+    @property
+    def starts_at(self) -> Fraction:
+        """Where the bar's content starts in the full bar of its metre, in quarter
+        notes: that of a pickup stands at the end.
+
+        >>> pickup = Bar(number=0, key=Key.parse("C"), meter=Meter(4, 4),
+        ...              length=Fraction(3, 2))
+        >>> pickup.starts_at, pickup.beat_of(Fraction(1))
+        (Fraction(5, 2), Fraction(9, 2))
+        """
+        if not self.is_pickup:
+            return _AT_ONCE
+        return self.meter.pickup_start(self.length)
+
+    def beat_of(self, onset: Fraction, /) -> Fraction:
+        """Which beat an onset is, counted from 1 in the metre's printed unit."""
+        return self.meter.beat_at(onset, start=self.starts_at)
+
     def ending_stops_before(self, following: Bar | None, /) -> bool:
         """Whether the ending bracket over this bar stops here, given the next bar
         (None after the last)."""
@@ -243,13 +264,14 @@ class Bar(Told):
         )
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class LeadSheet(Told):
     """A tune, entered once at concert pitch; `swing` is None where the chart says
     nothing of it.
 
-    >>> bar = Bar(1, Key.parse("F major"), Meter(3, 4), Fraction(3))
-    >>> print(LeadSheet("Slack Water", (bar,)))
+    >>> bar = Bar(number=1, key=Key.parse("F major"), meter=Meter(3, 4),
+    ...           length=Fraction(3))
+    >>> print(LeadSheet(title="Slack Water", bars=(bar,)))
     Slack Water (1 bar, F major, 3/4)
     """
 

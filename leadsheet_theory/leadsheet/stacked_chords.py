@@ -32,7 +32,8 @@ def spread_stacked_chords(bars: Iterable[Bar], /) -> MendedBars:
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
     >>> stack = [PlacedChord(Fraction(0), parse_chord(s)) for s in ("Dm7", "G7", "C6")]
-    >>> bar = Bar(1, Key.parse("C"), Meter(4, 4), Fraction(4), chords=tuple(stack))
+    >>> bar = Bar(number=1, key=Key.parse("C"), meter=Meter(4, 4), length=Fraction(4),
+    ...           chords=tuple(stack))
     >>> spread = spread_stacked_chords([bar])
     >>> [f"{chord.symbol} {chord.onset}" for chord in spread.bars[0].chords]
     ['Dm7 0', 'G7 2', 'C6 3']
@@ -55,7 +56,12 @@ def spread_stacked_chords(bars: Iterable[Bar], /) -> MendedBars:
     if len(changed) > 1:
         message += f" (bars {bar_list(changed)})"
     return MendedBars(
-        tuple(spread), (Finding("stacked-chords", "note", message, changed[0]),)
+        tuple(spread),
+        (
+            Finding(
+                rule="stacked-chords", severity="note", message=message, bar=changed[0]
+            ),
+        ),
     )
 
 

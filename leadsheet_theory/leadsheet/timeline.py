@@ -1,4 +1,4 @@
-"""The melody of a lead sheet as one line, for what looks at its range.
+"""The melody of a lead sheet as one line in time, tied notes joined.
 
 Times run through the bars as they are written, not as they are played.
 """
@@ -8,13 +8,102 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate
+from typing import Literal
+
+from attrs import evolve, frozen
 
 from ..instruments._notes import PlacedNote
 from ..pitch import Pitch
 from .form import sections
 from .model import Bar, LeadSheet, Note
 
-__all__ = ("placed_melody", "section_starts")
+__all__ = (
+    "HeldNote",
+    "Line",
+    "bar_starts",
+    "held_notes",
+    "placed_melody",
+    "section_starts",
+)
+
+
+Line = Literal["melody", "counterline"]
+"""The lines of notes that a bar has."""
+
+
+@frozen(order=False)
+class HeldNote:
+    """A pitch of a line from its attack to its end, tied notes joined.
+
+    `bar` is the index of the bar that it starts in, `note` the note as it is written
+    there; `start` and `duration` are in quarter notes, `start` from the beginning of
+    the tune.  `indices` count the line's pitches in reading order: those that are
+    written for this one.
+    """
+
+    bar: int
+    note: Note
+    pitch: Pitch
+    start: Fraction
+    duration: Fraction
+    indices: tuple[int, ...]
+
+    @property
+    def end(self) -> Fraction:
+        """Where it ends, in quarter notes from the beginning of the tune."""
+        return self.start + self.duration
+
+
+def held_notes(
+    bars: Sequence[Bar], /, *, line: Line = "melody"
+) -> tuple[HeldNote, ...]:
+    """The pitches of a line in reading order, each with all that is tied to it.
+
+    A tie joins two notes of one sound that follow one another at once, the first
+    tied on and the second tied to what was before: half a tie joins nothing, and
+    none reaches over a rest.
+
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.rhythm import Meter
+    >>> one, D5 = Fraction(1), (Pitch.parse("D5"),)
+    >>> bar = Bar(number=1, key=Key.parse("C"), meter=Meter(2, 4), length=Fraction(2),
+    ...           melody=(Note(onset=Fraction(0), duration=one, pitches=D5,
+    ...                        tied_to_next=True),
+    ...                   Note(onset=one, duration=one, pitches=D5,
+    ...                        tied_from_previous=True)))
+    >>> [(str(held.pitch), held.duration) for held in held_notes([bar])]
+    [('D5', Fraction(2, 1))]
+    """
+    found: list[HeldNote] = []
+    going_on: dict[int, int] = {}  # MIDI key: index of the note held into the next
+    count = 0
+    for at, (bar, start) in enumerate(zip(bars, bar_starts(bars), strict=True)):
+        for note in bar.melody if line == "melody" else bar.counterline:
+            if not isinstance(note, Note):
+                going_on = {}
+                continue
+            onset = start + note.onset
+            holding: dict[int, int] = {}
+            for pitch in note.pitches:
+                index = going_on.get(pitch.midi) if note.tied_from_previous else None
+                if index is not None and found[index].end == onset:
+                    before = found[index]
+                    found[index] = evolve(
+                        before,
+                        duration=before.duration + note.duration,
+                        indices=(*before.indices, count),
+                    )
+                else:
+                    index = len(found)
+                    found.append(
+                        HeldNote(at, note, pitch, onset, note.duration, (count,))
+                    )
+                count += 1
+                if note.tied_to_next:
+                    holding[pitch.midi] = index
+            if not note.grace:
+                going_on = holding
+    return tuple(found)
 
 
 def placed_melody(sheet: LeadSheet, /) -> tuple[PlacedNote, ...]:
@@ -28,49 +117,35 @@ def placed_melody(sheet: LeadSheet, /) -> tuple[PlacedNote, ...]:
     >>> from leadsheet_theory.pitch import Pitch
     >>> C, four, half = Key.parse("C"), Meter(4, 4), Fraction(2)
     >>> D5 = (Pitch.parse("D5"),)
-    >>> first = Bar(1, C, four, Fraction(4),
-    ...             (Note(half, half, D5, tied_to_next=True),))
-    >>> second = Bar(2, C, four, Fraction(4),
-    ...              (Note(Fraction(0), half, D5, tied_from_previous=True),))
-    >>> note, = placed_melody(LeadSheet("A tie", (first, second)))
+    >>> first = Bar(number=1, key=C, meter=four, length=Fraction(4),
+    ...             melody=(Note(onset=half, duration=half, pitches=D5,
+    ...                          tied_to_next=True),))
+    >>> second = Bar(number=2, key=C, meter=four, length=Fraction(4),
+    ...              melody=(Note(onset=Fraction(0), duration=half, pitches=D5,
+    ...                           tied_from_previous=True),))
+    >>> note, = placed_melody(LeadSheet(title="A tie", bars=(first, second)))
     >>> note.bar, note.beat, note.duration
     (1, Fraction(3, 1), Fraction(4, 1))
     """
-    starts = _bar_starts(sheet)
-    placed: list[PlacedNote] = []
-    for at, note, pitch, duration in held_notes(sheet.bars):
-        bar = sheet.bars[at]
-        origin = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
-        beat = bar.meter.beat_at(note.onset, start=origin)
-        start = starts[at] + note.onset
-        placed.append(PlacedNote(pitch, start, duration, bar.number, beat))
-    return tuple(placed)
+    return placed_notes(sheet.bars, held_notes(sheet.bars))
 
 
-def held_notes(bars: Sequence[Bar], /) -> list[tuple[int, Note, Pitch, Fraction]]:
-    """The notes that start in the melody: the bar's index, the note, one of its
-    pitches, and how long that sounds with the notes tied to it."""
-    found: list[tuple[int, Note, Pitch, Fraction]] = []
-    held: dict[int, int] = {}  # MIDI key: index of the note that is held into this one
-    for at, bar in enumerate(bars):
-        for note in bar.melody:
-            if not isinstance(note, Note):
-                held = {}
-                continue
-            holding: dict[int, int] = {}
-            for pitch in note.pitches:
-                index = held.get(pitch.midi) if note.tied_from_previous else None
-                if index is None:
-                    index = len(found)
-                    found.append((at, note, pitch, note.duration))
-                else:
-                    first, its_note, its_pitch, so_far = found[index]
-                    found[index] = first, its_note, its_pitch, so_far + note.duration
-                if note.tied_to_next:
-                    holding[pitch.midi] = index
-            if not note.grace:
-                held = holding
-    return found
+def placed_notes(
+    bars: Sequence[Bar], held: Sequence[HeldNote]
+) -> tuple[PlacedNote, ...]:
+    """The held notes of a melody with the number of their bar and their beat."""
+    return tuple(
+        [
+            PlacedNote(
+                each.pitch,
+                each.start,
+                each.duration,
+                bars[each.bar].number,
+                bars[each.bar].beat_of(each.note.onset),
+            )
+            for each in held
+        ]
+    )
 
 
 def section_starts(sheet: LeadSheet, /) -> tuple[Fraction, ...]:
@@ -78,10 +153,18 @@ def section_starts(sheet: LeadSheet, /) -> tuple[Fraction, ...]:
 
     They are those of :func:`~.form.sections`; a tune without letters is one.
     """
-    starts = _bar_starts(sheet)
+    starts = bar_starts(sheet.bars)
     return tuple(starts[section.start] for section in sections(sheet.bars))
 
 
-def _bar_starts(sheet: LeadSheet) -> list[Fraction]:
-    lengths = [bar.length for bar in sheet.bars]
-    return list(accumulate(lengths, initial=Fraction(0)))[: len(lengths)]
+def bar_starts(bars: Sequence[Bar], /) -> list[Fraction]:
+    """Where each bar starts, in quarter notes from the first.
+
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.rhythm import Meter
+    >>> bar = Bar(number=1, key=Key.parse("C"), meter=Meter(3, 4), length=Fraction(3))
+    >>> bar_starts([bar, bar])
+    [Fraction(0, 1), Fraction(3, 1)]
+    """
+    starts = accumulate((bar.length for bar in bars), initial=Fraction(0))
+    return [start for start, _ in zip(starts, bars, strict=False)]

@@ -117,9 +117,9 @@ class Pages:
             return ()
         return (
             Finding(
-                "page-fonts",
-                "warning",
-                f"the fonts of the pages have no letters for {words}",
+                rule="page-fonts",
+                severity="warning",
+                message=f"the fonts of the pages have no letters for {words}",
                 advice="write them in Latin, Greek or Cyrillic letters",
             ),
         )

@@ -18,19 +18,18 @@ from ._rhythm import BarRhythm, LineRhythm
 from ._shared import Melody, Shared
 
 __all__ = (
+    "AccidentalRow",
     "Respelled",
-    "Signs",
-    "Stems",
+    "StemRow",
     "in_bars",
     "lower_pitches",
     "melody_pitches",
     "raised",
-    "signs",
     "stem_directions",
 )
 
-Signs = tuple[Accidental | None, ...]
-Stems = tuple[StemDirection | None, ...]
+AccidentalRow = tuple[Accidental | None, ...]
+StemRow = tuple[StemDirection | None, ...]
 
 Respelled = dict[int, Respelling[Pitch]]
 """What was respelled, by the index of its pitch in the tune."""
@@ -101,7 +100,7 @@ def stem_directions(
     pitches: Sequence[Pitch],
     lower: Sequence[tuple[Pitch, ...]],
     middle: int,
-) -> list[tuple[Stems, Stems]]:
+) -> list[tuple[StemRow, StemRow]]:
     """The stems of the melody and of the counterline, bar by bar.
 
     Under a cue the melody's stems go down; beside a counterline they go up.
@@ -114,7 +113,7 @@ def stem_directions(
         middle=middle,
         graces=melody.graces,
     )
-    found: list[tuple[Stems, Stems]] = []
+    found: list[tuple[StemRow, StemRow]] = []
     for index, rhythm in enumerate(shared.rhythms):
         if lower[index]:
             start, end = melody.pitch_starts[index : index + 2]
@@ -129,7 +128,7 @@ def stem_directions(
 
 def _shared_staff(
     line: LineRhythm, pitches: Sequence[Pitch], middle: int, voice: StemVoice
-) -> Stems:
+) -> StemRow:
     return stems(
         _positions(line.counts, pitches),
         line.groups,
@@ -150,7 +149,7 @@ def _positions(counts: Sequence[int], pitches: Sequence[Pitch]) -> list[Sequence
     return positions
 
 
-def _turned_down(found: Stems, rhythm: BarRhythm) -> Stems:
+def _turned_down(found: StemRow, rhythm: BarRhythm) -> StemRow:
     """The stems with those under the cue turned down, whole beams together."""
     under = {
         place
@@ -166,14 +165,14 @@ def _turned_down(found: Stems, rhythm: BarRhythm) -> Stems:
     )
 
 
-def signs(
+def accidental_rows(
     shared: Shared,
     pitches: Sequence[Pitch],
     lower: Sequence[tuple[Pitch, ...]],
     keys: Sequence[Key],
     *,
     rules: AccidentalRules | None,
-) -> list[tuple[Signs, Signs]]:
+) -> list[tuple[AccidentalRow, AccidentalRow]]:
     """The accidentals of each bar: the melody's and the counterline's.
 
     Both stand on one staff, so they are read together from left to right.
@@ -198,7 +197,7 @@ def signs(
     )
     if not orders:
         return [(together, ()) for together in shown]
-    found: list[tuple[Signs, Signs]] = []
+    found: list[tuple[AccidentalRow, AccidentalRow]] = []
     for index, together in enumerate(shown):
         upper_count = starts[index + 1] - starts[index]
         if index in orders:

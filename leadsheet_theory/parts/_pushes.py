@@ -211,9 +211,9 @@ class ChordTable:
         )
         self.remarks.append(
             Finding(
-                "solo-changes",
-                "note",
-                f"{placed.symbol} stays off the strong beats: {why}",
+                rule="solo-changes",
+                severity="note",
+                message=f"{placed.symbol} stays off the strong beats: {why}",
                 bar=self.bars[index].number,
                 beat=self._beat(index, placed.onset),
             )
@@ -265,8 +265,10 @@ def _offset(bars: Sequence[Bar], index: int) -> Fraction:
     full = bar.meter.bar_length
     if bar.length >= full:
         return _START
-    if bar.is_pickup or index == 0:
+    if index == 0:
         return bar.meter.pickup_start(bar.length)
+    if bar.is_pickup:
+        return bar.starts_at
     earlier = bars[index - 1]
     divided = not earlier.is_pickup and earlier.length + bar.length == full
     return earlier.length if divided else _START

@@ -53,7 +53,7 @@ class LineRhythm:
     tied: tuple[bool, ...] = ()
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class BarRhythm:
     """A bar as all parts share it.
 
@@ -82,7 +82,7 @@ def bar_rhythm(
     on `divisions` of a quarter note.
     """
     meter = bar.meter
-    start = meter.pickup_start(bar.length) if bar.is_pickup else _START
+    start = bar.starts_at
     melody = _filled(bar, start, divisions)
     counterline = bar.counterline
     if not all(map(_is_written, counterline)):
@@ -92,25 +92,28 @@ def bar_rhythm(
         bar = evolve(bar, melody=melody, counterline=counterline)
     events = tuple(_valued(cue.events, meter, start)) if cue else ()
     return BarRhythm(
-        bar,
-        is_new,
-        _line(melody, meter, style, start),
-        _line(counterline, meter, style, start) if counterline else _NO_LINE,
-        events,
-        beam(_rhythm(events), meter, style=style, start=start) if events else (),
-        cue.end,
-        cue.label,
+        bar=bar,
+        is_new=is_new,
+        melody=_line(melody, meter, style, start),
+        counterline=_line(counterline, meter, style, start)
+        if counterline
+        else _NO_LINE,
+        cue=events,
+        cue_beams=beam(_rhythm(events), meter, style=style, start=start)
+        if events
+        else (),
+        cue_end=cue.end,
+        cue_label=cue.label,
     )
 
 
 def solo_slashes(bar: Bar) -> tuple[Hit, ...]:
     """A slash on each beat of a bar."""
-    return _slashes(bar.meter, bar.length, bar.is_pickup)
+    return _slashes(bar.meter, bar.length, bar.starts_at)
 
 
 @lru_cache(maxsize=256)
-def _slashes(meter: Meter, length: Fraction, pickup: bool) -> tuple[Hit, ...]:
-    start = meter.pickup_start(length) if pickup else _START
+def _slashes(meter: Meter, length: Fraction, start: Fraction) -> tuple[Hit, ...]:
     return tuple(
         Hit(slash.onset, slash.duration, slash.value)
         for slash in time_slashes(meter, length=length, start=start)
@@ -232,27 +235,26 @@ def _cut(
         if isinstance(event, Rest):
             yield Rest(onset, length, value, marks=marks)
         else:
-            tied = (
-                place > 0 or event.tied_from_previous,
-                place < last or event.tied_to_next,
+            piece = evolve(
+                event,
+                onset=onset,
+                duration=length,
+                value=value,
+                tied_from_previous=place > 0 or event.tied_from_previous,
+                tied_to_next=place < last or event.tied_to_next,
+                marks=marks,
             )
-            if isinstance(event, Hit):
-                yield Hit(onset, length, value, *tied, marks)
-            else:
-                yield Note(
-                    onset,
-                    length,
-                    event.pitches,
-                    value,
-                    *tied,
-                    lyrics=() if place else event.lyrics,
-                    marks=marks,
+            if isinstance(piece, Note):
+                piece = evolve(
+                    piece,
+                    lyrics=() if place else piece.lyrics,
                     slurs=tuple(
                         slur
-                        for slur in event.slurs
+                        for slur in piece.slurs
                         if place == (0 if slur.end == "start" else last)
                     ),
                 )
+            yield piece
         onset += length
 
 

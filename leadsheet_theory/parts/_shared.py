@@ -19,11 +19,11 @@ from ..errors import EmptySheetError, LayoutError
 from ..instruments._notes import PlacedNote
 from ..key import Key
 from ..leadsheet.findings import Finding
-from ..leadsheet.form import draw_out_endings, play_order
+from ..leadsheet.form import PlayOrder, draw_out_endings, play_order
 from ..leadsheet.mended import MendedBars
 from ..leadsheet.model import Bar, Hit, LeadSheet
 from ..leadsheet.stacked_chords import spread_stacked_chords
-from ..leadsheet.timeline import held_notes
+from ..leadsheet.timeline import HeldNote, held_notes, placed_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
@@ -33,7 +33,7 @@ from .model import SharedBar
 from .solo_changes import SoloChanges, StackedChords, solo_changes
 from .systems import Page, PagePlan, plan_systems
 
-__all__ = ("Melody", "Shared", "beat_of", "share", "ticks")
+__all__ = ("Melody", "Shared", "share")
 
 
 @frozen(order=False)
@@ -54,7 +54,7 @@ class Melody:
     event_starts: tuple[int, ...]
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class Shared:
     """All that does not depend on the reader.
 
@@ -63,7 +63,9 @@ class Shared:
     are all chord symbols with the source's key, `change_bars` the indices of their
     bars, and the changes of bar `n` start at `change_starts[n]`.  `before` holds,
     for each bar of the tune, the bars that may be read or played just before it,
-    or is None where that is always the one on the left.  `named` are the sounds
+    or is None where that is always the one on the left.  `held` is the melody with
+    tied notes joined, its pitches counted as `melody` counts them, `placed` the same
+    with beats.  `named` are the sounds
     that words name.
     """
 
@@ -72,6 +74,7 @@ class Shared:
     written: tuple[SharedBar, ...]
     rhythms: tuple[BarRhythm, ...]
     melody: Melody
+    held: tuple[HeldNote, ...]
     placed: tuple[PlacedNote, ...]
     plan: PagePlan
     divisions: int
@@ -87,17 +90,6 @@ class Shared:
         """Where a change stands in its bar, in quarter notes."""
         bar = self.change_bars[index]
         return self.bars[bar].chords[index - self.change_starts[bar]].onset
-
-
-def ticks(time: Fraction, divisions: int) -> int:
-    """A time in divisions; `divisions` is a multiple of its denominator."""
-    return time.numerator * (divisions // time.denominator)
-
-
-def beat_of(bar: Bar, onset: Fraction) -> Fraction:
-    """The place of an onset in a bar, counted from 1 in the printed unit."""
-    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
-    return bar.meter.beat_at(onset, start=start)
 
 
 def share(
@@ -134,11 +126,15 @@ def share(
             raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
-    remarks = (*unstacked.remarks, *play_order(sheet.bars).problems)
+    order = play_order(sheet.bars)
+    remarks = (*unstacked.remarks, *order.problems)
     if tune[-1].form.barline != sheet.bars[-1].form.barline:
         remarks += (
             Finding(
-                "form", "note", "a final bar line is drawn here", bar=tune[-1].number
+                rule="form",
+                severity="note",
+                message="a final bar line is drawn here",
+                bar=tune[-1].number,
             ),
         )
     if solo_page and any(bar.chords for bar in tune):
@@ -167,27 +163,28 @@ def share(
     divisions = _finest(divisions, rhythms, slashes, solo)
     bars = (*tune, *solo)
     named = tuple(named_sounds(bars))
+    held = held_notes([each.bar for each in rhythms])
     return Shared(
-        sheet,
-        bars,
-        (*_tune_bars(rhythms, plan), *_solo_bars(tune, solo, slashes, plan)),
-        rhythms,
-        _melody(rhythms),
-        tuple(
-            [
-                PlacedNote(pitch, note.onset, duration, tune[at].number)
-                for at, note, pitch, duration in held_notes(tune)
-            ]
+        sheet=sheet,
+        bars=bars,
+        written=(*_tune_bars(rhythms, plan), *_solo_bars(tune, solo, slashes, plan)),
+        rhythms=rhythms,
+        melody=_melody(rhythms),
+        held=held,
+        placed=placed_notes(tune, held),
+        plan=plan,
+        divisions=divisions,
+        key_runs=_key_runs(bars),
+        changes=tuple(
+            [(bar.key, placed.symbol) for bar in bars for placed in bar.chords]
         ),
-        plan,
-        divisions,
-        _key_runs(bars),
-        tuple([(bar.key, placed.symbol) for bar in bars for placed in bar.chords]),
-        tuple([index for index, bar in enumerate(bars) for _ in bar.chords]),
-        tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
-        _before(tune),
-        named,
-        (*remarks, *unreadable_words(bars, named)),
+        change_bars=tuple(
+            [index for index, bar in enumerate(bars) for _ in bar.chords]
+        ),
+        change_starts=tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
+        before=_before(tune, order),
+        named=named,
+        remarks=(*remarks, *unreadable_words(bars, named)),
     )
 
 
@@ -212,14 +209,16 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
     if moved:
         what = "1 chord is" if moved == 1 else f"{moved} chords are"
         yield Finding(
-            "solo-page", "note", f"{what} moved onto strong beats on the solo page"
+            rule="solo-page",
+            severity="note",
+            message=f"{what} moved onto strong beats on the solo page",
         )
     for move in changes.moves:
         if move.reason == "quick chord":
             yield Finding(
-                "solo-page",
-                "note",
-                f"left out on the solo page: {move.symbol}, a quick chord",
+                rule="solo-page",
+                severity="note",
+                message=f"left out on the solo page: {move.symbol}, a quick chord",
                 bar=move.bar,
                 beat=move.beat,
             )
@@ -231,17 +230,17 @@ def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedB
         bar = rhythm.bar
         following = rhythms[index + 1].bar if index < last else None
         yield SharedBar(
-            bar.number,
-            bar,
-            rhythm.melody.beams,
-            rhythm.counterline.beams,
-            rhythm.cue,
-            rhythm.cue_beams,
-            rhythm.cue_label,
-            (),
-            index in plan.system_starts,
-            index in plan.page_starts,
-            bar.ending_stops_before(following),
+            number=bar.number,
+            source=bar,
+            melody_beams=rhythm.melody.beams,
+            counterline_beams=rhythm.counterline.beams,
+            cue=rhythm.cue,
+            cue_beams=rhythm.cue_beams,
+            cue_label=rhythm.cue_label,
+            slashes=(),
+            starts_system=index in plan.system_starts,
+            starts_page=index in plan.page_starts,
+            ending_stops=bar.ending_stops_before(following),
         )
 
 
@@ -256,8 +255,8 @@ def _solo_bars(
     for index, bar in enumerate(solo):
         place = len(tune) + index
         yield SharedBar(
-            first + index,
-            bar,
+            number=first + index,
+            source=bar,
             slashes=slashes[index],
             starts_system=place in plan.system_starts,
             starts_page=place in plan.page_starts,
@@ -322,10 +321,12 @@ def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:
     return tuple(runs)
 
 
-def _before(bars: Sequence[Bar]) -> tuple[tuple[int, ...], ...] | None:
+def _before(
+    bars: Sequence[Bar], order: PlayOrder
+) -> tuple[tuple[int, ...], ...] | None:
     if not any(bar.form.ending_starts for bar in bars):
         return None
     before = [{index - 1} for index in range(len(bars))]
-    for left, right in pairwise(play_order(bars).indices):
+    for left, right in pairwise(order.indices):
         before[right].add(left)
     return tuple(tuple(sorted(each)) for each in before)

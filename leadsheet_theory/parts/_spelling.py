@@ -12,10 +12,10 @@ A tied note keeps the name of its attack.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from functools import lru_cache
-from itertools import accumulate
-from typing import Final, Literal
+from typing import Final
 
 from attrs import frozen
 
@@ -24,18 +24,15 @@ from ..chords.respell import WrittenChords, deciding_chord
 from ..errors import RespellError
 from ..interval import Interval
 from ..key import Key
-from ..leadsheet.model import Note
+from ..leadsheet.timeline import HeldNote, Line, bar_starts, held_notes
 from ..pitch import NoteName, Pitch
 from ..spelling._root_search import is_hard_to_read
 from ..spelling.chord_tones import is_hard_name, own_names
 from ..spelling.respelling import Respelling
 from ._pitch import Respelled
-from ._rhythm import BarRhythm
-from ._shared import Shared, ticks
+from ._shared import Shared
 
-__all__ = ("Line", "go_along_with_chords", "take_names")
-
-Line = Literal["melody", "counterline"]
+__all__ = ("go_along_with_chords", "take_names")
 
 _TO_FLATS: Final = Interval(1, 0)
 _TO_SHARPS: Final = Interval(-1, 0)
@@ -44,32 +41,20 @@ _ASKED: Final = "asked for"
 
 
 @frozen(order=False)
-class _Sound:
-    """One sounding note, tied notes together: which of the line's pitches they are,
-    in which bar it starts, and its start and end in divisions from the start of
-    the tune."""
-
-    pitches: tuple[int, ...]
-    bar: int
-    start: int
-    end: int
-
-
-@frozen(order=False)
 class _Stretch:
-    """A stretch of the tune under one chord, in divisions from the start: the tones of
-    the chord in the source and in the part, on the line of fifths, the enharmonic
+    """A stretch of the tune under one chord, in quarter notes from the start: the
+    chord's tones in the source and in the part, on the line of fifths, the enharmonic
     step that the part's chord took (-1 to flats, 1 to sharps, or 0), and whether
     some tone of the source's chord is read under a plain name."""
 
-    start: int
-    end: int
+    start: Fraction
+    end: Fraction
     source: tuple[int, ...]
     written: tuple[int, ...]
     turn: int
     plain: bool
 
-    def holds(self, sound: _Sound) -> bool:
+    def holds(self, sound: HeldNote) -> bool:
         """Whether most of a note, or a grace note, stands over it."""
         if sound.start == sound.end:
             return self.start <= sound.start < self.end
@@ -102,14 +87,14 @@ def go_along_with_chords(
         return
     starts = [stretch.start for stretch in stretches]
     concert = _concert(shared, line)
-    for sound in _sounds(shared.rhythms, line, shared.divisions):
+    for sound in _held(shared, line):
         first = bisect_right(starts, sound.start) - 1
         over = [each for each in stretches[max(first, 0) :] if each.start < sound.end]
         over = over or stretches[max(first, 0) : first + 1]
         if first < 0 or not over:
             continue
         source_key, key = shared.bars[sound.bar].key, keys[sound.bar]
-        for index in sound.pitches:
+        for index in sound.indices:
             old = pitches[index]
             if old not in hard and not any(each.turn or each.plain for each in over):
                 continue
@@ -138,15 +123,15 @@ def take_names(
     """
     if not asked:
         return
-    for sound in _sounds(shared.rhythms, line, shared.divisions):
-        for wished in [each for each in sound.pitches if each in asked]:
+    for sound in _held(shared, line):
+        for wished in [each for each in sound.indices if each in asked]:
             name, midi = asked[wished], pitches[wished].midi
             new = Pitch.nearest(name, midi)
             if new.midi != midi:
                 raise RespellError(
                     f"{name.glyphs} does not sound like {pitches[wished].glyphs}"
                 )
-            for index in sound.pitches:
+            for index in sound.indices:
                 if pitches[index].midi == midi and pitches[index] != new:
                     before = respelled.get(index)
                     plain = pitches[index] if before is None else before.plain
@@ -156,7 +141,7 @@ def take_names(
 
 def _under(
     over: Sequence[_Stretch],
-    sound: _Sound,
+    sound: HeldNote,
     source: Pitch,
     old: Pitch,
     source_key: Key,
@@ -194,46 +179,28 @@ def _own_name(
     return own_names(stretch.written, key.signature, loose=loose)[old.pitch_class]
 
 
+def _held(shared: Shared, line: Line) -> tuple[HeldNote, ...]:
+    if line == "melody":
+        return shared.held
+    return held_notes([each.bar for each in shared.rhythms], line=line)
+
+
 def _concert(shared: Shared, line: Line) -> Sequence[Pitch]:
     if line == "melody":
         return shared.melody.pitches
     return [pitch for rhythm in shared.rhythms for pitch in rhythm.counterline.pitches]
 
 
-def _sounds(rhythms: Iterable[BarRhythm], line: Line, divisions: int) -> list[_Sound]:
-    """The sounding notes in order."""
-    sounds: list[_Sound] = []
-    bar_start = pitch = 0
-    for index, rhythm in enumerate(rhythms):
-        bar = rhythm.bar
-        for event in bar.melody if line == "melody" else bar.counterline:
-            if not isinstance(event, Note):
-                continue
-            start = bar_start + ticks(event.onset, divisions)
-            end = start + ticks(event.duration, divisions)
-            here = tuple(range(pitch, pitch + len(event.pitches)))
-            pitch += len(event.pitches)
-            last = sounds[-1] if sounds and event.tied_from_previous else None
-            if last is not None and last.end == start:
-                sounds[-1] = _Sound(last.pitches + here, last.bar, last.start, end)
-            else:
-                sounds.append(_Sound(here, index, start, end))
-        bar_start += ticks(bar.length, divisions)
-    return sounds
-
-
 def _stretches(shared: Shared, written: WrittenChords) -> list[_Stretch]:
     """The tune's chords with the time that they stand for."""
-    divisions = shared.divisions
-    count = len(shared.rhythms)
-    bars = shared.bars[:count]
-    starts = list(accumulate((ticks(bar.length, divisions) for bar in bars), initial=0))
-    changes = shared.change_starts[count]
+    tune = shared.bars[: len(shared.rhythms)]
+    starts = bar_starts(tune)
+    changes = shared.change_starts[len(tune)]
     places = [
-        starts[shared.change_bars[index]] + ticks(shared.change_onset(index), divisions)
+        starts[shared.change_bars[index]] + shared.change_onset(index)
         for index in range(changes)
     ]
-    places.append(starts[-1])
+    places.append(starts[-1] + tune[-1].length)
     plain = {each.index: each.plain for each in written.respelled}
     signatures = {key: key.signature for key, _ in shared.key_runs}
     found: list[_Stretch] = []

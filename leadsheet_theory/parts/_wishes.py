@@ -13,7 +13,7 @@ from ..instruments.instrument import Instrument
 from ..leadsheet.findings import beat_text
 from ..leadsheet.model import Note
 from ..pitch import NoteName, Pitch
-from ._shared import Shared, beat_of
+from ._shared import Shared
 from .model import Respell, RespellNote
 
 __all__ = ("Wish", "asked_chords", "asked_notes", "check_books")
@@ -66,7 +66,7 @@ def _find_change(shared: Shared, wish: Respell) -> int:
         at = shared.change_bars[index]
         if shared.written[at].number != wish.bar or isinstance(symbol, NoChord):
             continue
-        beat = beat_of(shared.bars[at], shared.change_onset(index))
+        beat = shared.bars[at].beat_of(shared.change_onset(index))
         if beat == wish.beat:
             return index
         here.append(f"{symbol} on beat {beat_text(beat)}")
@@ -121,7 +121,7 @@ def _pitches_in(
                 for event in events:
                     if not isinstance(event, Note):
                         continue
-                    beat = beat_of(bar, event.onset)
+                    beat = bar.beat_of(event.onset)
                     for pitch in event.pitches:
                         yield line, at, beat, pitch
                         at += 1

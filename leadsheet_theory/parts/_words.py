@@ -61,9 +61,10 @@ def unreadable_words(
             bar = bars[each.bar]
             words = bar.directions[each.direction].text[:40]
             yield Finding(
-                "chord-words",
-                "error",
-                f"the words {words!r} look like a chord symbol that cannot be read: "
+                rule="chord-words",
+                severity="error",
+                message=f"the words {words!r} look like a chord symbol that cannot be "
+                "read: "
                 "left out of transposed parts",
                 bar=bar.number,
                 advice="enter them as a chord symbol",

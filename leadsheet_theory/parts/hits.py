@@ -116,7 +116,8 @@ def cue_bars(
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
     >>> half = Fraction(1, 2)
-    >>> chart = [Bar(1, Key.parse("F major"), Meter(4, 4), Fraction(4),
+    >>> chart = [Bar(number=1, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...              length=Fraction(4),
     ...              hits=(Hit(3 * half, half),))]
     >>> for event in cue_bars(chart)[0].events:
     ...     print(type(event).__name__, event.onset, event.duration)

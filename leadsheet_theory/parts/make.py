@@ -33,6 +33,7 @@ from ..interval import OCTAVE, Interval
 from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet, Note, Rest
+from ..leadsheet.timeline import Line
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, BeamStyle
 from ..rhythm.stems import MIDDLE_LINE
@@ -41,17 +42,17 @@ from ..spelling.respelling import Respelling
 from ..spelling.transposing import SixSigns, written_interval, written_keys
 from ._chords import part_chords
 from ._pitch import (
+    AccidentalRow,
     Respelled,
-    Signs,
+    accidental_rows,
     in_bars,
     lower_pitches,
     melody_pitches,
     raised,
-    signs,
     stem_directions,
 )
-from ._shared import Shared, beat_of, share
-from ._spelling import Line, go_along_with_chords, take_names
+from ._shared import Shared, share
+from ._spelling import go_along_with_chords, take_names
 from ._wishes import asked_chords, asked_notes, check_books
 from ._words import in_letters_of
 from .hits import CueBar
@@ -136,8 +137,9 @@ def make_parts(
     >>> Eb = Key.parse("Eb major")
     >>> changes = (PlacedChord(Fraction(0), parse_chord("F#m7")),
     ...            PlacedChord(Fraction(2), parse_chord("B7")))
-    >>> bar = Bar(1, Eb, Meter(4, 4), Fraction(4), chords=changes)
-    >>> for part in make_parts(LeadSheet("A tune", (bar,))):
+    >>> bar = Bar(number=1, key=Eb, meter=Meter(4, 4), length=Fraction(4),
+    ...           chords=changes)
+    >>> for part in make_parts(LeadSheet(title="A tune", bars=(bar,))):
     ...     print(part.headings[0], *[c.symbol for c in part.bars[0].bar.chords])
     C – lead sheet F#m7 B7
     B♭ – lead sheet Abm7 Db7
@@ -260,13 +262,13 @@ class _Alike:
 # ── One part ─────────────────────────────────────────────────────────────────────
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class _Spelling:
     """How parts are spelled that differ in octave and clef alone.
 
     `keys` are the written keys, bar by bar; `pitches` (the melody) and `lower` (the
     counterline) lie at the plain interval from the source, less its octaves;
-    `signs` are the accidentals shown, `notes` what was respelled.  `written` are the
+    `accidentals` are those shown, `notes` what was respelled.  `written` are the
     shared bars, in which words that name a sound have the part's letters.
     """
 
@@ -275,7 +277,7 @@ class _Spelling:
     chords: WrittenChords
     pitches: list[Pitch]
     lower: list[tuple[Pitch, ...]]
-    signs: list[tuple[Signs, Signs]]
+    accidentals: list[tuple[AccidentalRow, AccidentalRow]]
     notes: tuple[Respelling[Pitch], ...]
 
 
@@ -311,13 +313,13 @@ def _spelled(
     if shared.named:
         written = in_letters_of(written, shared.named, by, keys)
     return _Spelling(
-        written,
-        keys,
-        chords,
-        pitches,
-        lines,
-        signs(shared, pitches, lines, keys[:count], rules=rules),
-        (
+        written=written,
+        keys=keys,
+        chords=chords,
+        pitches=pitches,
+        lower=lines,
+        accidentals=accidental_rows(shared, pitches, lines, keys[:count], rules=rules),
+        notes=(
             *_respellings(shared, "melody", respelled),
             *_respellings(shared, "counterline", lower_respelled),
         ),
@@ -335,17 +337,19 @@ def _make_part(
     octaves = advice.octaves if advice is not None else 0
     octaves -= (reader.transposition.chromatic + plain.chromatic) // 12
     return Part(
-        reader.name,
-        shared.sheet,
-        _headings(heading, reader.name, shared.sheet, len(shared.plan.page_starts)),
-        reader.clef,
-        _to_sounding(reader, shared.sheet.key, spelling.keys[0]),
-        reader.sound_id,
-        shared.plan,
-        shared.divisions,
-        _tune_bars(shared, reader.clef, spelling, octaves),
-        _solo_bars(shared, spelling),
-        _report(shared, reader, advice, spelling, octaves),
+        name=reader.name,
+        source=shared.sheet,
+        headings=_headings(
+            heading, reader.name, shared.sheet, len(shared.plan.page_starts)
+        ),
+        clef=reader.clef,
+        to_sounding=_to_sounding(reader, shared.sheet.key, spelling.keys[0]),
+        sound_id=reader.sound_id,
+        plan=shared.plan,
+        divisions=shared.divisions,
+        bars=_tune_bars(shared, reader.clef, spelling, octaves),
+        solo=_solo_bars(shared, spelling),
+        report=_report(shared, reader, advice, spelling, octaves),
     )
 
 
@@ -362,19 +366,19 @@ def _tune_bars(
     symbols = spelling.chords.symbols
     bars = []
     for index in range(len(stems)):
-        upper_signs, lower_signs = spelling.signs[index]
+        accidentals, lower_accidentals = spelling.accidentals[index]
         upper_stems, lower_stems = stems[index]
         bars.append(
             PartBar(
-                spelling.written[index],
-                spelling.keys[index],
-                symbols[changes[index] : changes[index + 1]],
-                pitches[starts[index] : starts[index + 1]],
-                upper_stems,
-                upper_signs,
-                lower[index],
-                lower_stems,
-                lower_signs,
+                shared=spelling.written[index],
+                key=spelling.keys[index],
+                symbols=symbols[changes[index] : changes[index + 1]],
+                pitches=pitches[starts[index] : starts[index + 1]],
+                stems=upper_stems,
+                accidentals=accidentals,
+                lower_pitches=lower[index],
+                lower_stems=lower_stems,
+                lower_accidentals=lower_accidentals,
             )
         )
     return tuple(bars)
@@ -386,9 +390,9 @@ def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
     return tuple(
         [
             PartBar(
-                spelling.written[index],
-                spelling.keys[index],
-                symbols[changes[index] : changes[index + 1]],
+                shared=spelling.written[index],
+                key=spelling.keys[index],
+                symbols=symbols[changes[index] : changes[index + 1]],
             )
             for index in range(len(shared.rhythms), len(shared.written))
         ]
@@ -421,27 +425,27 @@ def _report(
             evolve(
                 each,
                 bar=shared.written[bar].number,
-                beat=beat_of(shared.bars[bar], shared.change_onset(each.index)),
+                beat=shared.bars[bar].beat_of(shared.change_onset(each.index)),
             )
         )
     if advice is None:
         return PartReport(
-            key, None, None, chords=tuple(chords), findings=shared.remarks
+            key=key, low=None, high=None, chords=tuple(chords), findings=shared.remarks
         )
     move = OCTAVE * octaves
     outside = _out_of_range(shared, reader, advice) if advice.cost.outside else ()
     return PartReport(
-        key,
-        advice.low,
-        advice.high,
-        advice.octaves,
-        advice.reason if advice.octaves else "",
-        tuple(chords),
-        tuple(
+        key=key,
+        low=advice.low,
+        high=advice.high,
+        octaves=advice.octaves,
+        octave_reason=advice.reason if advice.octaves else "",
+        chords=tuple(chords),
+        notes=tuple(
             evolve(note, plain=note.plain + move, written=note.written + move)
             for note in spelling.notes
         ),
-        (*shared.remarks, *outside),
+        findings=(*shared.remarks, *outside),
     )
 
 
@@ -459,7 +463,7 @@ def _respellings(
         source = shared.rhythms[bar].bar
         events = source.melody if line == "melody" else source.counterline
         onset = _onset_of(events, index - starts[bar])
-        yield evolve(each, bar=source.number, beat=beat_of(source, onset))
+        yield evolve(each, bar=source.number, beat=source.beat_of(onset))
 
 
 def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:
@@ -476,8 +480,12 @@ def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:
 def _out_of_range(
     shared: Shared, reader: Book | Instrument, advice: OctaveAdvice
 ) -> Iterator[Finding]:
-    bars = {bar.number: bar for bar in shared.sheet.bars}
     for note in check_range(shared.placed, reader, octaves=advice.octaves):
-        if not note.comfortable_only and note.bar is not None:
-            beat = beat_of(bars[note.bar], shared.placed[note.index].start)
-            yield Finding("range", "warning", note.message, bar=note.bar, beat=beat)
+        if not note.comfortable_only:
+            yield Finding(
+                rule="range",
+                severity="warning",
+                message=note.message,
+                bar=note.bar,
+                beat=note.beat,
+            )

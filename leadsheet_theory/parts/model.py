@@ -80,7 +80,7 @@ class Look:
     accidentals: tuple[Accidental | None, ...] = ()
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class SharedBar(Told):
     """What all parts of a tune have in common in one bar.
 
@@ -107,7 +107,7 @@ class SharedBar(Told):
         return str(self.source)
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class PartBar(Told):
     """One bar of a part: what all parts share, and what this one has of its own.
 
@@ -130,10 +130,12 @@ class PartBar(Told):
     def at_pitch(cls, source: Bar, /, *, ending_stops: bool) -> PartBar:
         """A bar as it stands in the source, with nothing decided about its look."""
         return cls(
-            SharedBar(source.number, source, ending_stops=ending_stops),
-            source.key,
-            tuple(placed.symbol for placed in source.chords),
-            _pitches(source.melody),
+            shared=SharedBar(
+                number=source.number, source=source, ending_stops=ending_stops
+            ),
+            key=source.key,
+            symbols=tuple(placed.symbol for placed in source.chords),
+            pitches=_pitches(source.melody),
             lower_pitches=_pitches(source.counterline),
         )
 
@@ -157,12 +159,12 @@ class PartBar(Told):
         )
 
     @property
-    def melody(self) -> Look:
+    def melody_look(self) -> Look:
         """How the melody is drawn."""
         return Look(self.shared.melody_beams, self.stems, self.accidentals)
 
     @property
-    def counterline(self) -> Look:
+    def counterline_look(self) -> Look:
         """How the counterline is drawn."""
         return Look(
             self.shared.counterline_beams, self.lower_stems, self.lower_accidentals
@@ -216,7 +218,7 @@ def _with_pitches(
             yield event
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class PartReport(Told):
     """What was decided for a part, in a form to read.
 
@@ -241,7 +243,7 @@ class PartReport(Told):
         return f"{self.key}, {self.low.glyphs} to {self.high.glyphs}"
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, repr=False, kw_only=True)
 class Part(Told):
     """What one reader of the band plays from.
 

@@ -106,10 +106,12 @@ def solo_changes(
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
     >>> def bar(number, **chords):
-    ...     return Bar(number, Key.parse("F major"), Meter(4, 4), Fraction(4), chords=
+    ...     return Bar(number=number, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...                length=Fraction(4), chords=
     ...         tuple(PlacedChord(Fraction(onset), parse_chord(text))
     ...               for text, onset in chords.items()))
-    >>> tune = LeadSheet("Late Shift", (bar(1, Fmaj7="0", Gm7="7/2"), bar(2, C7="2")))
+    >>> tune = LeadSheet(title="Late Shift",
+    ...                  bars=(bar(1, Fmaj7="0", Gm7="7/2"), bar(2, C7="2")))
     >>> print(*solo_changes(tune).moves)
     bar 1, beat 4½: Gm7 moves to bar 2, beat 1 (pushed)
     """
@@ -194,10 +196,10 @@ def _page(
             length = bar.meter.bar_length
         page.append(
             Bar(
-                bar.number,
-                bar.key,
-                bar.meter,
-                length,
+                number=bar.number,
+                key=bar.key,
+                meter=bar.meter,
+                length=length,
                 chords=tuple(chords[index]),
                 directions=tuple(filter(_names_pedal, bar.directions)),
                 form=evolve(form, barline=barline),

@@ -41,7 +41,7 @@ SectionStarts = Literal["where free", "always", "as they fall"]
 only by chance."""
 
 
-@frozen(order=False)
+@frozen(order=False, kw_only=True)
 class Page:
     """A sheet of paper and how it is filled; all lengths in millimetres.
 
@@ -92,19 +92,19 @@ class Page:
         return int(free / self.system + 1e-9)
 
 
-A4: Final = Page(210.0, 297.0)
+A4: Final = Page(width=210.0, height=297.0)
 """ISO 216 A4, upright."""
-LETTER: Final = Page(215.9, 279.4)
+LETTER: Final = Page(width=215.9, height=279.4)
 """ANSI/ASME Y14.1 size A (8½ by 11 inches), upright."""
 
 PAPERS: Final[Mapping[str, Page]] = MappingProxyType(
     {
         "A4": A4,
         "letter": LETTER,
-        "9x12": Page(228.6, 304.8, staff=8.0, system=26.0),
-        "9.5x12.5": Page(241.3, 317.5, staff=8.0, system=26.0),
-        "10x13": Page(254.0, 330.2, staff=8.0, system=26.0),
-        "B4": Page(257.0, 364.0, staff=8.0, system=26.0),
+        "9x12": Page(width=228.6, height=304.8, staff=8.0, system=26.0),
+        "9.5x12.5": Page(width=241.3, height=317.5, staff=8.0, system=26.0),
+        "10x13": Page(width=254.0, height=330.2, staff=8.0, system=26.0),
+        "B4": Page(width=257.0, height=364.0, staff=8.0, system=26.0),
     }
 )
 """Papers that players' parts are printed on, by name, all upright.
@@ -177,7 +177,8 @@ def plan_systems(
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
-    >>> chart = [Bar(n, Key.parse("F major"), Meter(4, 4), Fraction(4))
+    >>> chart = [Bar(number=n, key=Key.parse("F major"), meter=Meter(4, 4),
+    ...              length=Fraction(4))
     ...          for n in range(10)]  # a pickup and nine bars
     >>> plan_systems(chart).system_starts
     (0, 5, 8)
@@ -306,6 +307,10 @@ def check_same_plan(plans: Mapping[str, PagePlan], /) -> tuple[Finding, ...]:
         ):
             if ours != theirs:
                 found.append(
-                    Finding("plan", "error", f"{what} of {other} differ from {name}")
+                    Finding(
+                        rule="plan",
+                        severity="error",
+                        message=f"{what} of {other} differ from {name}",
+                    )
                 )
     return tuple(found)

@@ -13,7 +13,7 @@ from ..leadsheet.model import Bar, Hit, LeadSheet, Note, Rest
 from ..rhythm.bars import RhythmProblem, rhythm_problems
 from ..rhythm.meter import Meter
 from ..rhythm.values import RhythmEvent
-from ._remarks import Remark, bar_start, quarters
+from ._remarks import Remark, quarters
 from ._view import View
 
 __all__ = ("check_bars",)
@@ -283,6 +283,6 @@ def _problems(bar: Bar, line: Sequence[Note | Rest | Hit]) -> tuple[RhythmProble
         and not (isinstance(event, Rest) and event.whole_bar)
     ]
     try:
-        return tuple(rhythm_problems(written, bar.meter, start=bar_start(bar)))
+        return tuple(rhythm_problems(written, bar.meter, start=bar.starts_at))
     except RhythmError:  # an impossible place: the bar's length is told above
         return ()

@@ -10,7 +10,6 @@ from ..instruments.octaves import best_octave
 from ..instruments.ranges import OutOfRange, Reader, check_range
 from ..leadsheet.findings import Finding
 from ..leadsheet.timeline import placed_melody
-from ._remarks import beat_of
 from ._view import View
 
 __all__ = ("check_range_of",)
@@ -45,9 +44,9 @@ def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
             wide.append((told[0], f"{reader.name} {len(outside)}", reader.name))
             continue
         yield Finding(
-            "range",
-            "warning" if outside else "note",
-            f"{told[0].message}{more}",
+            rule="range",
+            severity="warning" if outside else "note",
+            message=f"{told[0].message}{more}",
             bar=told[0].bar,
             beat=told[0].beat,
             advice=_octave(advice.octaves)
@@ -60,9 +59,9 @@ def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
         first = min((each[0] for each in wide), key=lambda note: note.index)
         books = ", ".join(each[1] for each in wide)
         yield Finding(
-            "range",
-            "query",
-            f"{first.message}; notes out of range by book: {books}",
+            rule="range",
+            severity="query",
+            message=f"{first.message}; notes out of range by book: {books}",
             bar=first.bar,
             beat=first.beat,
             advice="change the note or the reader",
@@ -77,12 +76,12 @@ def _off_the_page(view: View) -> Iterator[Finding]:
         return
     bar = view.bars[off[0].bar]
     yield Finding(
-        "range",
-        "warning",
-        f"{off[0].note.pitch.glyphs} lies far off the staff"
+        rule="range",
+        severity="warning",
+        message=f"{off[0].note.pitch.glyphs} lies far off the staff"
         + (f", and {len(off) - 1} more" if len(off) > 1 else ""),
         bar=bar.number,
-        beat=beat_of(bar, off[0].onset),
+        beat=bar.beat_of(off[0].onset),
         advice="check its octave",
         found=str(off[0].note.pitch),
     )

@@ -9,7 +9,7 @@ from attrs import field, frozen
 from ..leadsheet.findings import Severity
 from ..leadsheet.model import Bar
 
-__all__ = ("Remark", "bar_start", "beat_of", "place_text", "quarters")
+__all__ = ("Remark", "place_text", "quarters")
 
 
 @frozen(order=False)
@@ -31,19 +31,9 @@ class Remark:
     severity: Severity | None = field(default=None, kw_only=True)
 
 
-def beat_of(bar: Bar, onset: Fraction) -> Fraction:
-    """The beat of an onset, counted from 1."""
-    return bar.meter.beat_at(onset, start=bar_start(bar))
-
-
-def bar_start(bar: Bar) -> Fraction:
-    """Where the bar starts in a full one: a pickup counts from its end."""
-    return bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
-
-
 def place_text(bar: Bar, onset: Fraction) -> str:
     """A place as a finding proposes it: ``bar 4, beat 5/2``."""
-    return f"bar {bar.number}, beat {beat_of(bar, onset)}"
+    return f"bar {bar.number}, beat {bar.beat_of(onset)}"
 
 
 def quarters(length: Fraction) -> str:

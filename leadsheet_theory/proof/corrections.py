@@ -22,7 +22,6 @@ from ..leadsheet.model import Bar, LeadSheet, Note, PlacedChord, Rest
 from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..pitch import NoteName, Pitch
 from ..rhythm.meter import Meter
-from ._remarks import beat_of
 
 __all__ = ("apply", "is_mechanical")
 
@@ -46,10 +45,11 @@ def apply(sheet: LeadSheet, finding: Finding, /) -> LeadSheet:
 
     >>> from leadsheet_theory.leadsheet import Bar, LeadSheet
     >>> from leadsheet_theory.proof import proofread
-    >>> bar = Bar(1, Key.parse("F"), Meter(4, 4), Fraction(4), chords=(
+    >>> bar = Bar(number=1, key=Key.parse("F"), meter=Meter(4, 4), length=Fraction(4),
+    ...           chords=(
     ...     PlacedChord(Fraction(0), parse_symbol("F")),
     ...     PlacedChord(Fraction(9, 4), parse_symbol("C7"))))
-    >>> sheet = LeadSheet("Slack Water", (bar,))
+    >>> sheet = LeadSheet(title="Slack Water", bars=(bar,))
     >>> (late,) = [f for f in proofread(sheet) if f.rule == "chord-beat"]
     >>> late.proposed, str(apply(sheet, late).bars[0].chords[1].onset)
     ('bar 1, beat 3', '2')
@@ -81,7 +81,7 @@ def _with(sheet: LeadSheet, index: int, bar: Bar) -> LeadSheet:
 
 
 def _stands(bar: Bar, onset: Fraction, finding: Finding) -> bool:
-    return finding.beat is None or beat_of(bar, onset) == finding.beat
+    return finding.beat is None or bar.beat_of(onset) == finding.beat
 
 
 def _chord_at(bar: Bar, finding: Finding) -> int:
@@ -193,7 +193,7 @@ def _moved(sheet: LeadSheet, finding: Finding) -> LeadSheet:
     to = _index(sheet, finding, int(match[1]))
     goal = sheet.bars[to]
     unit = Fraction(4, goal.meter.beat_type)
-    onset = (Fraction(match[2]) - beat_of(goal, Fraction(0))) * unit
+    onset = (Fraction(match[2]) - goal.beat_of(Fraction(0))) * unit
     chords = sorted(
         (*goal.chords, PlacedChord(onset, symbol)), key=lambda placed: placed.onset
     )

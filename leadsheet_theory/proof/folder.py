@@ -38,7 +38,9 @@ def check_folder(sheets: Sequence[LeadSheet], /) -> tuple[Finding, ...]:
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
     >>> def tune(title, chord):
     ...     placed = (PlacedChord(Fraction(0), parse_chord(chord)),)
-    ...     return LeadSheet(title, (Bar(1, Key.parse("C"), Meter(4, 4), Fraction(4),
+    ...     return LeadSheet(title=title,
+    ...                      bars=(Bar(number=1, key=Key.parse("C"), meter=Meter(4, 4),
+    ...                                length=Fraction(4),
     ...                                  chords=placed),), composer="the pilot")
     >>> print(*check_folder([tune("Slack Water", "Dm7"), tune("Low Tide", "D-7")]))
     chord symbols in several styles: m7 in Slack Water, -7 in Low Tide (choose one)

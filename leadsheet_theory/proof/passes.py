@@ -28,7 +28,7 @@ from ._octaves import check_octaves
 from ._parallels import likeness_of
 from ._pickups import check_pickups, check_pushes
 from ._range import check_range_of
-from ._remarks import Remark, beat_of
+from ._remarks import Remark
 from ._slips import check_slips
 from ._view import View, view_of
 from .rules import PROOF_RULES, rule_named
@@ -63,9 +63,10 @@ def proofread(
     >>> from fractions import Fraction as F
     >>> from leadsheet_theory import Key, Meter, Pitch
     >>> from leadsheet_theory.leadsheet import Bar, Note
-    >>> note = Note(F(0), F(3), (Pitch.parse("B4"),))
-    >>> bar = Bar(1, Key.parse("Bb major"), Meter(4, 4), F(4), melody=(note,))
-    >>> sheet = LeadSheet("Ebb at Noon", (bar,), composer="the pilot")
+    >>> note = Note(onset=F(0), duration=F(3), pitches=(Pitch.parse("B4"),))
+    >>> bar = Bar(number=1, key=Key.parse("Bb major"), meter=Meter(4, 4), length=F(4),
+    ...           melody=(note,))
+    >>> sheet = LeadSheet(title="Ebb at Noon", bars=(bar,), composer="the pilot")
     >>> for finding in proofread(sheet, skip=["final-bar"]):
     ...     print(f"{finding.severity}: {finding}")
     warning: no chord symbol in the whole chart (check that the right part was read)
@@ -174,7 +175,7 @@ def _finding(remark: Remark) -> Finding:
     bar = remark.bar
     beat = None
     if bar is not None and remark.onset is not None:
-        beat = beat_of(bar, remark.onset)
+        beat = bar.beat_of(remark.onset)
     number = ""
     if bar is not None and bar.source_number not in ("", str(bar.number)):
         number = bar.source_number

@@ -78,7 +78,7 @@ class BeamSetting:
         check_choice("when", self.when, get_args(Joining))
 
 
-@frozen(order=False, cache_hash=True)
+@frozen(order=False, cache_hash=True, kw_only=True)
 class BeamStyle:
     """A way to group notes under beams, for every metre.
 

@@ -42,10 +42,12 @@ JOINING = {
     "by beat": BY_BEAT,
     "half bar filled": HALF_BAR_WHEN_FILLED,
     "whole bar filled": WHOLE_BAR,
-    "whole beats filled": BeamStyle("beats", "beats"),
+    "whole beats filled": BeamStyle(half_bar="beats", short_bar="beats"),
     "half bar wherever": HALF_BAR_WHEREVER,
-    "half bar, all that touch": BeamStyle("always", "always"),
-    "half bar, shorter values too": BeamStyle("always", "always", mixed=True),
+    "half bar, all that touch": BeamStyle(half_bar="always", short_bar="always"),
+    "half bar, shorter values too": BeamStyle(
+        half_bar="always", short_bar="always", mixed=True
+    ),
     "quarters of 2/2": BeamStyle(long_beat="never"),
     "one beam a bar": BeamStyle(
         settings=tuple(

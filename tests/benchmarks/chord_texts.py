@@ -73,11 +73,11 @@ def harmonies(music: ElementTree.Element) -> Iterator[tuple[HarmonyParts, bool]]
             for degree in found
         )
         parts = HarmonyParts(
-            root,
-            (kind.text or "").strip(),
-            kind.get("text"),
-            degrees,
-            note_name(harmony.find("bass"), "bass"),
+            root=root,
+            kind=(kind.text or "").strip(),
+            kind_text=kind.get("text"),
+            degrees=degrees,
+            bass=note_name(harmony.find("bass"), "bass"),
             use_symbols=kind.get("use-symbols") == "yes",
         )
         yield parts, all(degree.get("print-object") != "no" for degree in found)

@@ -48,7 +48,12 @@ def chart(sounds: list[int], letter_every: int) -> tuple[Bar, ...]:
         bar(
             at,
             melody=(
-                Note(Fraction(0), Fraction(4), pitches, lyrics=(Lyric(str(sound)),)),
+                Note(
+                    onset=Fraction(0),
+                    duration=Fraction(4),
+                    pitches=pitches,
+                    lyrics=(Lyric(str(sound)),),
+                ),
             ),
             form=FormSigns(
                 section="A" if letter_every and at % letter_every == 1 else ""

@@ -70,7 +70,7 @@ def test_own_styles() -> None:
     assert parse_chord("F#m7/B").text(german) == "Fism7/H"
     solfege = evolve(SYMBOLS, roots="solfege")
     assert parse_chord("Bb7/D").text(solfege) == "Si♭7/Re"
-    plus_minus = HouseStyle("plus and minus", flat="-", sharp="+", minor="m")
+    plus_minus = HouseStyle(name="plus and minus", flat="-", sharp="+", minor="m")
     assert parse_chord("C7b9#11").text(plus_minus) == "C7(-9,+11)"
 
 
@@ -106,5 +106,5 @@ def test_a_style_that_would_not_read_back_is_refused(
     fields: dict[str, str], message: str
 ) -> None:
     with pytest.raises(HouseStyleError) as caught:
-        HouseStyle("own", **fields)  # type: ignore[arg-type]
+        HouseStyle(name="own", **fields)  # type: ignore[arg-type]
     assert str(caught.value) == message

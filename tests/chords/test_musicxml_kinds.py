@@ -159,8 +159,8 @@ BUILDS = [
 @pytest.mark.parametrize(("kind", "degrees", "text"), BUILDS)
 def test_builds(kind: str, degrees: list[tuple[int, int, str]], text: str) -> None:
     parts = HarmonyParts(
-        C,
-        kind,
+        root=C,
+        kind=kind,
         degrees=tuple(HarmonyDegree(*degree) for degree in degrees),  # type: ignore[arg-type]
     )
     assert chord_from_harmony(parts) == parse_chord(text)
@@ -194,7 +194,7 @@ def test_written_kinds(
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("style", STYLES, ids=lambda style: style.name)
 def test_every_kind_there_and_back(kind: str, style: object) -> None:
-    chord = chord_from_harmony(HarmonyParts(C, kind))
+    chord = chord_from_harmony(HarmonyParts(root=C, kind=kind))
     (parts,) = harmony_of(chord, style=style)  # type: ignore[arg-type]
     assert parts.kind == kind or kind == "other"
     assert chord_from_harmony(parts) == chord
@@ -205,9 +205,11 @@ def test_bass_and_inversion() -> None:
     assert (parts.bass, parts.inversion) == (NoteName("E"), 1)
     (parts,) = harmony_of(parse_chord("C7/D"))
     assert (parts.bass, parts.inversion) == (NoteName("D"), None)
-    inverted = HarmonyParts(C, "dominant", inversion=3)
+    inverted = HarmonyParts(root=C, kind="dominant", inversion=3)
     assert str(chord_from_harmony(inverted)) == "C7/Bb"
-    assert str(chord_from_harmony(HarmonyParts(C, "major", inversion=0))) == "C"
+    assert (
+        str(chord_from_harmony(HarmonyParts(root=C, kind="major", inversion=0))) == "C"
+    )
 
 
 def test_polychords_and_no_chord() -> None:
@@ -222,22 +224,60 @@ def test_polychords_and_no_chord() -> None:
 
 
 PRINTED = [
-    (HarmonyParts(C, "dominant", "7b9", (HarmonyDegree(9, -1),)), "C7b9", True),
+    (
+        HarmonyParts(
+            root=C, kind="dominant", kind_text="7b9", degrees=(HarmonyDegree(9, -1),)
+        ),
+        "C7b9",
+        True,
+    ),
     # the text may leave the degrees to be printed behind it
-    (HarmonyParts(C, "dominant", "7", (HarmonyDegree(9, -1),)), "C7", True),
-    (HarmonyParts(C, "dominant", "7"), "C7", True),
-    (HarmonyParts(C, "dominant", "m7"), "Cm7", False),
-    (HarmonyParts(C, "dominant", "xyz"), "Cxyz", False),
-    (HarmonyParts(C, "dominant"), None, True),
-    (HarmonyParts(C, "major"), "C", True),
-    (HarmonyParts(C, "major", "", bass=NoteName("E")), "C/E", True),
-    (HarmonyParts(C, "half-diminished", "7", use_symbols=True), "Cø7", True),
-    (HarmonyParts(C, "major-seventh", "7", use_symbols=True), "C△7", True),
-    (HarmonyParts(C, "minor-seventh", "7", use_symbols=True), "C-7", True),
-    (HarmonyParts(C, "diminished-seventh", "7", use_symbols=True), "C°7", True),
-    (HarmonyParts(C, "augmented-seventh", "7", use_symbols=True), "C+7", True),
-    (HarmonyParts(C, "dominant", "7", use_symbols=True), "C7", True),
-    (HarmonyParts(None, "none", "N.C."), "N.C.", True),
+    (
+        HarmonyParts(
+            root=C, kind="dominant", kind_text="7", degrees=(HarmonyDegree(9, -1),)
+        ),
+        "C7",
+        True,
+    ),
+    (HarmonyParts(root=C, kind="dominant", kind_text="7"), "C7", True),
+    (HarmonyParts(root=C, kind="dominant", kind_text="m7"), "Cm7", False),
+    (HarmonyParts(root=C, kind="dominant", kind_text="xyz"), "Cxyz", False),
+    (HarmonyParts(root=C, kind="dominant"), None, True),
+    (HarmonyParts(root=C, kind="major"), "C", True),
+    (HarmonyParts(root=C, kind="major", kind_text="", bass=NoteName("E")), "C/E", True),
+    (
+        HarmonyParts(root=C, kind="half-diminished", kind_text="7", use_symbols=True),
+        "Cø7",
+        True,
+    ),
+    (
+        HarmonyParts(root=C, kind="major-seventh", kind_text="7", use_symbols=True),
+        "C△7",
+        True,
+    ),
+    (
+        HarmonyParts(root=C, kind="minor-seventh", kind_text="7", use_symbols=True),
+        "C-7",
+        True,
+    ),
+    (
+        HarmonyParts(
+            root=C, kind="diminished-seventh", kind_text="7", use_symbols=True
+        ),
+        "C°7",
+        True,
+    ),
+    (
+        HarmonyParts(root=C, kind="augmented-seventh", kind_text="7", use_symbols=True),
+        "C+7",
+        True,
+    ),
+    (
+        HarmonyParts(root=C, kind="dominant", kind_text="7", use_symbols=True),
+        "C7",
+        True,
+    ),
+    (HarmonyParts(root=None, kind="none", kind_text="N.C."), "N.C.", True),
 ]
 
 
@@ -251,20 +291,24 @@ def test_what_is_printed_against_what_is_meant(
 
 WRONG = [
     ([], "0 stacked chords: expected one or two"),
-    ([HarmonyParts(C, "crunchy")], "kind 'crunchy' names no chord"),
-    ([HarmonyParts(C, "")], "kind '' names no chord"),
-    ([HarmonyParts(None, "major")], "kind 'major' without a root"),
-    ([HarmonyParts(C, "major", inversion=5)], "C has no inversion 5"),
+    ([HarmonyParts(root=C, kind="crunchy")], "kind 'crunchy' names no chord"),
+    ([HarmonyParts(root=C, kind="")], "kind '' names no chord"),
+    ([HarmonyParts(root=None, kind="major")], "kind 'major' without a root"),
+    ([HarmonyParts(root=C, kind="major", inversion=5)], "C has no inversion 5"),
     (
-        [HarmonyParts(C, "major", degrees=(HarmonyDegree(7, 0, "subtract"),))],
+        [
+            HarmonyParts(
+                root=C, kind="major", degrees=(HarmonyDegree(7, 0, "subtract"),)
+            )
+        ],
         "kind 'major' has no 7 to subtract",
     ),
     (
-        [HarmonyParts(C, "major", degrees=(HarmonyDegree(15),))],
+        [HarmonyParts(root=C, kind="major", degrees=(HarmonyDegree(15),))],
         "kind 'major': 15 is no degree of a chord: expected 1 to 7, 9, 11 or 13",
     ),
     (
-        [HarmonyParts(C, "major"), HarmonyParts(None, "none")],
+        [HarmonyParts(root=C, kind="major"), HarmonyParts(root=None, kind="none")],
         "no chord stacked with another: expected two chords",
     ),
 ]
@@ -286,5 +330,5 @@ def test_kinds_of_a_common_toolkit_keep_their_chord():
             continue
         degrees = formula.replace("-", "b").replace(",", " ")
         meant = Quality.from_formula(degrees)
-        chord = chord_from_harmony(HarmonyParts(NoteName("C"), kind))
+        chord = chord_from_harmony(HarmonyParts(root=NoteName("C"), kind=kind))
         assert chord.quality == meant, kind

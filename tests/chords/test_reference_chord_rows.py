@@ -96,11 +96,11 @@ def tones_of(text: str) -> tuple[NoteName, ...]:
 def test_every_kind(row: dict[str, str]) -> None:
     formula = row["formula"]
     if row["kind"] == "none" and not formula:
-        assert chord_from_harmony(HarmonyParts(None, "none")) == NoChord()
+        assert chord_from_harmony(HarmonyParts(root=None, kind="none")) == NoChord()
         return
     chord = Chord(C, Quality.from_formula(formula or "1"))
     if row["kind"] != "none":
-        assert chord_from_harmony(HarmonyParts(C, row["kind"])) == chord
+        assert chord_from_harmony(HarmonyParts(root=C, kind=row["kind"])) == chord
     if row["harte"]:
         assert parse_harte(f"C:{row['harte']}") == chord
     if formula:

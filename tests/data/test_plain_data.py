@@ -189,16 +189,22 @@ def test_generated_values_of_every_type_come_back(data: st.DataObject) -> None:
 @given(meters())
 def test_metres_come_back_however_they_are_printed(meter: Meter) -> None:
     for each in (meter, Meter(4, 4, symbol="cut"), Meter(7, 8, (2, 2, 3))):
-        bar = Bar(1, Key.parse("C"), each, each.bar_length)
-        sheet = LeadSheet("Low Tide", (bar,))
+        bar = Bar(number=1, key=Key.parse("C"), meter=each, length=each.bar_length)
+        sheet = LeadSheet(title="Low Tide", bars=(bar,))
         assert through_json(sheet) == sheet
         VALIDATOR.validate(to_data(sheet))
 
 
 def test_the_text_of_a_chord_comes_back_though_it_does_not_count() -> None:
     chord = PlacedChord(Fraction(0), parse_chord("C△7"))
-    bar = Bar(1, Key.parse("C"), Meter(4, 4), Fraction(4), chords=(chord,))
-    back = through_json(LeadSheet("Low Tide", (bar,)))
+    bar = Bar(
+        number=1,
+        key=Key.parse("C"),
+        meter=Meter(4, 4),
+        length=Fraction(4),
+        chords=(chord,),
+    )
+    back = through_json(LeadSheet(title="Low Tide", bars=(bar,)))
     assert isinstance(back, LeadSheet)
     assert back.bars[0].chords[0].symbol.source == "C△7"
 
@@ -291,7 +297,7 @@ def test_what_a_value_may_not_be_is_told_with_its_place() -> None:
     with pytest.raises(DataError) as caught:
         from_data(chord_data(root="H"))
     assert str(caught.value).startswith("value.root: not a note name: ")
-    data = to_data(LeadSheet("Low Tide", ()))
+    data = to_data(LeadSheet(title="Low Tide", bars=()))
     assert isinstance(data["value"], dict)
     del data["value"]["bars"]
     with pytest.raises(DataError) as caught:

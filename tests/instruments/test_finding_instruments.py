@@ -134,11 +134,11 @@ def test_the_likeliest_suggestion_comes_first() -> None:
 # ── Instruments of one's own ─────────────────────────────────────────────────────
 
 OWN = Instrument(
-    "Stroh Viola",
-    (ALTO_CLEF,),
-    UNISON,
-    PitchRange.parse("C3-E6"),
-    PitchRange.parse("C3-A5"),
+    name="Stroh Viola",
+    clefs=(ALTO_CLEF,),
+    transposition=UNISON,
+    written_range=PitchRange.parse("C3-E6"),
+    comfortable_range=PitchRange.parse("C3-A5"),
     aliases=("horn viola",),
 )
 
@@ -155,11 +155,11 @@ def test_an_instrument_of_ones_own_is_found() -> None:
 def test_ones_own_row_of_a_known_name_stands_in_front() -> None:
     trumpet = find_instrument("trumpet")
     mine = Instrument(
-        trumpet.name,
-        trumpet.clefs,
-        trumpet.transposition,
-        PitchRange.parse("F#3-G6"),
-        PitchRange.parse("A3-C6"),
+        name=trumpet.name,
+        clefs=trumpet.clefs,
+        transposition=trumpet.transposition,
+        written_range=PitchRange.parse("F#3-G6"),
+        comfortable_range=PitchRange.parse("A3-C6"),
         aliases=trumpet.aliases,
     )
     found = find_instrument("Tpt. in B♭", instruments=(mine, *INSTRUMENTS))
@@ -174,22 +174,22 @@ def test_ranges_must_be_possible() -> None:
     assert (upside_down.value.low, upside_down.value.high) == ("E6", "F#3")
     with pytest.raises(PitchRangeError) as beyond:
         Instrument(
-            "Tin Horn",
-            (BASS_CLEF,),
-            UNISON,
-            PitchRange.parse("C3-C4"),
-            PitchRange.parse("C3-D4"),
+            name="Tin Horn",
+            clefs=(BASS_CLEF,),
+            transposition=UNISON,
+            written_range=PitchRange.parse("C3-C4"),
+            comfortable_range=PitchRange.parse("C3-D4"),
         )
     assert str(beyond.value) == (
         "Tin Horn: the comfortable range C3-D4 reaches beyond C3-C4"
     )
     with pytest.raises(PitchRangeError) as silent:
         Instrument(
-            "Dog Whistle",
-            (BASS_CLEF,),
-            Interval.parse("P29"),
-            PitchRange.parse("C4-C7"),
-            PitchRange.parse("C4-C7"),
+            name="Dog Whistle",
+            clefs=(BASS_CLEF,),
+            transposition=Interval.parse("P29"),
+            written_range=PitchRange.parse("C4-C7"),
+            comfortable_range=PitchRange.parse("C4-C7"),
         )
     assert str(silent.value) == "C11 would be MIDI key 144: only 0 to 127 sound"
 

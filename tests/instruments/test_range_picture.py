@@ -71,11 +71,11 @@ def test_notebooks_show_it_by_themselves() -> None:
 
 def test_names_are_escaped() -> None:
     odd = Instrument(
-        "Bell <&> Co.",
-        (TREBLE_CLEF,),
-        UNISON,
-        PitchRange.parse("C4-C6"),
-        PitchRange.parse("C4-C6"),
+        name="Bell <&> Co.",
+        clefs=(TREBLE_CLEF,),
+        transposition=UNISON,
+        written_range=PitchRange.parse("C4-C6"),
+        comfortable_range=PitchRange.parse("C4-C6"),
     )
     picture = range_picture(odd, FALLING)
     assert ET.fromstring(picture.svg).findtext(f"{SVG}title") == "Bell <&> Co."

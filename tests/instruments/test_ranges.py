@@ -303,22 +303,25 @@ def test_the_melody_of_a_sheet_with_places_and_ties() -> None:
     half, whole = Fraction(2), Fraction(4)
     g, b = tune("G4 B4")
     sheet = LeadSheet(
-        "Kettle Song",
-        (
-            Bar(0, key, meter, Fraction(1), (Note(Fraction(0), Fraction(1), (g,)),)),
-            Bar(1, key, meter, whole, (
-                    Note(Fraction(0), half, (b, g)),
-                    Note(half, half, (b,), tied_to_next=True),
+        title="Kettle Song",
+        bars=(
+            Bar(number=0, key=key, meter=meter, length=Fraction(1),
+                melody=(Note(onset=Fraction(0), duration=Fraction(1), pitches=(g,)),)),
+            Bar(number=1, key=key, meter=meter, length=whole, melody=(
+                    Note(onset=Fraction(0), duration=half, pitches=(b, g)),
+                    Note(onset=half, duration=half, pitches=(b,), tied_to_next=True),
                 ), form=FormSigns(section="A")),
             Bar(
-                2, key, meter, whole,
-                (
-                    Note(Fraction(0), half, (b,), tied_from_previous=True),
+                number=2, key=key, meter=meter, length=whole,
+                melody=(
+                    Note(onset=Fraction(0), duration=half, pitches=(b,),
+                         tied_from_previous=True),
                     Rest(half, half),
                 ),
             ),
             Bar(
-                3, key, meter, whole, (Note(half, half, (g,)),),
+                number=3, key=key, meter=meter, length=whole,
+                melody=(Note(onset=half, duration=half, pitches=(g,)),),
                 form=FormSigns(section="B"),
             ),
         ),

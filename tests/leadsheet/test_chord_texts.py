@@ -14,13 +14,13 @@ from leadsheet_theory.rhythm import Meter
 
 def sheet(*bars: tuple[str, ...]) -> LeadSheet:
     return LeadSheet(
-        "Two Gulls",
-        tuple(
+        title="Two Gulls",
+        bars=tuple(
             Bar(
-                number,
-                Key.parse("Bb"),
-                Meter(4, 4),
-                Fraction(4),
+                number=number,
+                key=Key.parse("Bb"),
+                meter=Meter(4, 4),
+                length=Fraction(4),
                 chords=tuple(
                     PlacedChord(Fraction(2 * n), parse_symbol(text))
                     for n, text in enumerate(texts)
@@ -46,9 +46,11 @@ def test_what_is_printed_otherwise_is_told() -> None:
 def test_a_chord_without_text_gets_one() -> None:
     bar = CHART.bars[0]
     plain = Bar(
-        1, bar.key, bar.meter, bar.length, chords=(
+        number=1, key=bar.key, meter=bar.meter, length=bar.length, chords=(
             PlacedChord(Fraction(0), Chord(NoteName("C"))),
         ),
     )  # fmt: skip
-    (change,) = chord_text_changes(LeadSheet("Two Gulls", (plain,)), PLAIN_LETTERS)
+    (change,) = chord_text_changes(
+        LeadSheet(title="Two Gulls", bars=(plain,)), PLAIN_LETTERS
+    )
     assert str(change) == "bar 1: no text → C"

@@ -44,7 +44,11 @@ def written_out(text: str, *, lettered: bool = True) -> tuple[Bar, ...]:
     for word in text.split():
         section, _, content = word.rpartition(":")
         for place, sound in enumerate(content):
-            note = Note(Fraction(0), FOUR, (Pitch("C", 0, ord(sound) % 9),))
+            note = Note(
+                onset=Fraction(0),
+                duration=FOUR,
+                pitches=(Pitch("C", 0, ord(sound) % 9),),
+            )
             letter = section if lettered and place == 0 else ""
             bars.append(
                 bar(len(bars) + 1, melody=(note,), form=FormSigns(section=letter))
@@ -238,7 +242,9 @@ def test_words_of_a_later_pass_are_told() -> None:
 
 def test_equal_bars_are_equal_in_sound_chords_and_rhythm() -> None:
     def note(pitch: str, **fields: object) -> Note:
-        return Note(Fraction(0), ONE, (Pitch.parse(pitch),), **fields)  # type: ignore[arg-type]
+        return Note(
+            onset=Fraction(0), duration=ONE, pitches=(Pitch.parse(pitch),), **fields
+        )  # type: ignore[arg-type]
 
     chord = PlacedChord(Fraction(0), parse_chord("F#7"))
     model = bar(1, melody=(note("F#4"), Rest(ONE, Fraction(3))), chords=(chord,))

@@ -23,10 +23,10 @@ def bar(number, meter, *chords, length=None):
     """A bar with chords given as "symbol onset"."""
     placed = [chord.split() for chord in chords]
     return Bar(
-        number,
-        Key.parse("C"),
-        meter,
-        meter.bar_length if length is None else Fraction(length),
+        number=number,
+        key=Key.parse("C"),
+        meter=meter,
+        length=meter.bar_length if length is None else Fraction(length),
         chords=tuple(
             PlacedChord(Fraction(onset), parse_chord(symbol))
             for symbol, onset in placed
@@ -71,7 +71,9 @@ def test_one_remark_names_all_bars():
 
 
 def test_parts_and_solo_page_spread_them_unless_told_otherwise():
-    sheet = LeadSheet("Two Buoys", (bar(1, FOUR, "Dm7 0", "G7 0"), bar(2, FOUR, "C 0")))
+    sheet = LeadSheet(
+        title="Two Buoys", bars=(bar(1, FOUR, "Dm7 0", "G7 0"), bar(2, FOUR, "C 0"))
+    )
 
     def places(bars):
         return [[placed.onset for placed in each.chords] for each in bars]

@@ -274,7 +274,7 @@ def test_tempo_and_what_is_refused() -> None:
     (track, *_) = opened(write_midi(sheet, tempo=half)).tracks
     assert [m.tempo for m in track if m.type == "set_tempo"] == [300_000]
     with pytest.raises(EmptySheetError):
-        write_midi(LeadSheet("Nothing", ()))
+        write_midi(LeadSheet(title="Nothing", bars=()))
     with pytest.raises(TempoError):
         write_midi(sheet, tempo=Tempo(NoteValue("quarter"), Fraction(1)))
     with pytest.raises(TempoError):

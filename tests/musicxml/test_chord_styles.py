@@ -17,13 +17,13 @@ from leadsheet_theory.rhythm import Meter
 
 TEXTS = ("Bb△", "C-7", "Gmi7b5", "F13-9", "NC", "Eb7/Bb", "Bb", "D|C7+", "Ebj7/G")
 TUNE = LeadSheet(
-    "Two Gulls",
-    tuple(
+    title="Two Gulls",
+    bars=tuple(
         Bar(
-            number,
-            Key.parse("Bb"),
-            Meter(4, 4),
-            Fraction(4),
+            number=number,
+            key=Key.parse("Bb"),
+            meter=Meter(4, 4),
+            length=Fraction(4),
             chords=(PlacedChord(Fraction(0), parse_symbol(text)),),
         )
         for number, text in enumerate(TEXTS, start=1)
@@ -76,7 +76,12 @@ def test_a_text_that_means_another_chord_is_not_kept() -> None:
         PlacedChord(Fraction(2), NoChord()),
     )
     sheet = LeadSheet(
-        "Two Gulls", (Bar(1, bar.key, bar.meter, bar.length, chords=chords),)
+        title="Two Gulls",
+        bars=(
+            Bar(
+                number=1, key=bar.key, meter=bar.meter, length=bar.length, chords=chords
+            ),
+        ),
     )
     assert texts(write_lead_sheet(sheet, style="as printed")) == ["Bbm7", "N.C."]
 

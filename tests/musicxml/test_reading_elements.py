@@ -1328,4 +1328,6 @@ def test_the_melody_may_stand_in_a_later_part():
 
 def test_a_sheet_keeps_what_notes_it_has():
     melody = bars(start() + FULL)[0].melody
-    assert melody == (Note(Fraction(0), Fraction(4), melody[0].pitches),)
+    assert melody == (
+        Note(onset=Fraction(0), duration=Fraction(4), pitches=melody[0].pitches),
+    )

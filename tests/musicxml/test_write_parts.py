@@ -43,7 +43,14 @@ def line(text):
         if pitch == "rest":
             events.append(Rest(onset, value.duration, value))
         else:
-            events.append(Note(onset, value.duration, (Pitch.parse(pitch),), value))
+            events.append(
+                Note(
+                    onset=onset,
+                    duration=value.duration,
+                    pitches=(Pitch.parse(pitch),),
+                    value=value,
+                )
+            )
         onset += value.duration
     return tuple(events)
 
@@ -51,7 +58,7 @@ def line(text):
 def bar(number=1, melody="q:Bb4 q:C5 q:D5 q:Eb5", **more):
     events = line(melody) if isinstance(melody, str) else melody
     more = {"key": EB, "meter": COMMON, "length": Fraction(4), **more}
-    return Bar(number, melody=events, **more)
+    return Bar(number=number, melody=events, **more)
 
 
 def written(*bars, book="C", style=None, **options):
@@ -82,7 +89,7 @@ class TestAttributes:
         ],
     )
     def test_transpose(self, reader, transpose):
-        sheet = LeadSheet("Slack Water", (bar(),))
+        sheet = LeadSheet(title="Slack Water", bars=(bar(),))
         (part,) = make_parts(sheet, books=(find_instrument(reader),))
         element = ET.fromstring(write_part(part)).find(".//transpose")
         names = ("diatonic", "chromatic", "octave-change")
@@ -120,7 +127,7 @@ class TestAttributes:
     def test_sound_ids_of_the_sounds_list(self):
         sounds = {
             part.name: ET.fromstring(write_part(part)).findtext(".//instrument-sound")
-            for part in make_parts(LeadSheet("Slack Water", (bar(),)))
+            for part in make_parts(LeadSheet(title="Slack Water", bars=(bar(),)))
         }
         assert sounds == {
             "C": "wind.flutes.flute",
@@ -154,18 +161,18 @@ class TestNotes:
     def test_ties_for_ear_and_eye(self):
         melody = (
             Note(
-                Fraction(0),
-                Fraction(4),
-                (Pitch.parse("G4"),),
-                NoteValue("whole"),
+                onset=Fraction(0),
+                duration=Fraction(4),
+                pitches=(Pitch.parse("G4"),),
+                value=NoteValue("whole"),
                 tied_to_next=True,
             ),
         )
         after = Note(
-            Fraction(0),
-            Fraction(4),
-            (Pitch.parse("G4"),),
-            NoteValue("whole"),
+            onset=Fraction(0),
+            duration=Fraction(4),
+            pitches=(Pitch.parse("G4"),),
+            value=NoteValue("whole"),
             tied_from_previous=True,
         )
         first, second = list(written(bar(melody=melody), bar(2, (after,))).iter("note"))
@@ -178,10 +185,11 @@ class TestNotes:
         def triplet(*names):
             return tuple(
                 Note(
-                    Fraction(place) * NoteValue(name, tuplet=Tuplet(3, 2)).duration,
-                    NoteValue(name, tuplet=Tuplet(3, 2)).duration,
-                    (Pitch.parse("G4"),),
-                    NoteValue(
+                    onset=Fraction(place)
+                    * NoteValue(name, tuplet=Tuplet(3, 2)).duration,
+                    duration=NoteValue(name, tuplet=Tuplet(3, 2)).duration,
+                    pitches=(Pitch.parse("G4"),),
+                    value=NoteValue(
                         name, tuplet=Tuplet(3, 2, starts=place == 0, ends=place == 2)
                     ),
                 )
@@ -196,16 +204,20 @@ class TestNotes:
 
     def test_what_stands_on_a_note(self):
         rich = Note(
-            Fraction(0),
-            Fraction(2),
-            (Pitch.parse("G4"), Pitch.parse("Eb4")),
-            NAMES["h"],
+            onset=Fraction(0),
+            duration=Fraction(2),
+            pitches=(Pitch.parse("G4"), Pitch.parse("Eb4")),
+            value=NAMES["h"],
             lyrics=(Lyric("hum & hold", "begin", 2, extend="start"),),
             marks=(Mark("accent"), Mark("fermata"), Mark("trill-mark")),
             slurs=(Slur("start", 1), Slur("start", 2, "glissando")),
         )
         grace = Note(
-            Fraction(2), Fraction(0), (Pitch.parse("F#4"),), NAMES["e"], grace="slashed"
+            onset=Fraction(2),
+            duration=Fraction(0),
+            pitches=(Pitch.parse("F#4"),),
+            value=NAMES["e"],
+            grace="slashed",
         )
         rest = Rest(Fraction(2), Fraction(2), NAMES["h"], marks=(Mark("fermata"),))
         end = line("h:G4 h:rest")[0]
@@ -466,20 +478,27 @@ class TestWhatCannotBeWritten:
         )
 
     def test_a_note_in_octave_ten(self):
-        note = Note(Fraction(0), Fraction(4), (Pitch("C", 0, 10),))
+        note = Note(
+            onset=Fraction(0), duration=Fraction(4), pitches=(Pitch("C", 0, 10),)
+        )
         assert self.refused(bars=(bar(melody=(note,)),)) == (
             "C10 lies outside octaves 0 to 9, which MusicXML can write"
         )
 
     def test_a_note_that_lasts_nothing(self):
-        note = Note(Fraction(0), Fraction(0), (Pitch.parse("C4"),))
+        note = Note(
+            onset=Fraction(0), duration=Fraction(0), pitches=(Pitch.parse("C4"),)
+        )
         assert self.refused(bars=(bar(melody=(note,)),)) == (
             "a note of 0 divisions cannot be written: expected a duration above 0"
         )
 
     def test_a_mark_without_a_name_of_the_standard(self):
         note = Note(
-            Fraction(0), Fraction(4), (Pitch.parse("C4"),), marks=(Mark("wobble"),)
+            onset=Fraction(0),
+            duration=Fraction(4),
+            pitches=(Pitch.parse("C4"),),
+            marks=(Mark("wobble"),),
         )
         assert self.refused(bars=(bar(melody=(note,)),)).startswith(
             "no mark 'wobble' that can stand on a note alone: expected one of "
@@ -488,6 +507,8 @@ class TestWhatCannotBeWritten:
 
 def test_text_is_escaped():
     odd = "A <B> & \"C\" 'D'\r\n♭"
-    root = ET.fromstring(write_lead_sheet(LeadSheet(odd, (bar(),), composer="<&>")))
+    root = ET.fromstring(
+        write_lead_sheet(LeadSheet(title=odd, bars=(bar(),), composer="<&>"))
+    )
     assert root.findtext("work/work-title") == odd
     assert root.findtext(".//creator") == "<&>"

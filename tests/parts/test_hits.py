@@ -26,7 +26,13 @@ def hits(text: str, meter: str = "4/4", melody: str = "") -> Bar:
             for span, before, after in map(_read, text.split())
         ),
         melody=tuple(
-            Note(*span, (G4,), tied_from_previous=before, tied_to_next=after)
+            Note(
+                onset=span[0],
+                duration=span[1],
+                pitches=(G4,),
+                tied_from_previous=before,
+                tied_to_next=after,
+            )
             for span, before, after in map(_read, melody.split())
         ),
     )

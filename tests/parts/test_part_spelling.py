@@ -28,18 +28,24 @@ def bar(number, key, chords, notes="", lower=""):
 
     def line(text):
         return tuple(
-            Note(Fraction(at), Fraction(1), (Pitch.parse(name),))
+            Note(onset=Fraction(at), duration=Fraction(1), pitches=(Pitch.parse(name),))
             for at, name in enumerate(text.split())
         )
 
     return Bar(
-        number, Key.parse(key), COMMON, Fraction(4), line(notes), line(lower), placed
+        number=number,
+        key=Key.parse(key),
+        meter=COMMON,
+        length=Fraction(4),
+        melody=line(notes),
+        counterline=line(lower),
+        chords=placed,
     )
 
 
 def part(bars, book="Bb", **options):
     (made,) = make_parts(
-        LeadSheet("Ebb", tuple(bars)), books=[find_book(book)], **options
+        LeadSheet(title="Ebb", bars=tuple(bars)), books=[find_book(book)], **options
     )
     return made
 
@@ -126,7 +132,12 @@ class TestSingleNotes:
     def test_a_tied_note_goes_along(self):
         first, second = self.TUNE
         held = evolve(first.melody[3], tied_to_next=True)
-        on = Note(Fraction(0), Fraction(1), held.pitches, tied_from_previous=True)
+        on = Note(
+            onset=Fraction(0),
+            duration=Fraction(1),
+            pitches=held.pitches,
+            tied_from_previous=True,
+        )
         tied = (
             evolve(first, melody=(*first.melody[:3], held)),
             evolve(second, melody=(on,)),
@@ -137,7 +148,7 @@ class TestSingleNotes:
 
     def test_without_a_book_it_goes_where_it_sounds_right(self):
         wish = RespellNote(1, 2, NoteName.parse("Gb"))
-        made = make_parts(LeadSheet("Ebb", self.TUNE), respell=[wish])
+        made = make_parts(LeadSheet(title="Ebb", bars=self.TUNE), respell=[wish])
         assert [names(each.bars[0]).split()[1] for each in made] == [
             "Gb4", "G#4", "D#5", "C#5", "Gb3",
         ]  # fmt: skip

@@ -40,19 +40,27 @@ def bar(number, melody="", chords="", *, key=EB, **signs):
             events.append(Rest(onset, value.duration, value))
         else:
             pitches = tuple(Pitch.parse(each) for each in name.split("+"))
-            events.append(Note(onset, value.duration, pitches, value))
+            events.append(
+                Note(onset=onset, duration=value.duration, pitches=pitches, value=value)
+            )
         onset += value.duration
     placed = tuple(
         PlacedChord(Fraction(2 * place), parse_chord(text))
         for place, text in enumerate(chords.split())
     )
     return Bar(
-        number, key, COMMON, Fraction(4), melody=tuple(events), chords=placed, **signs
+        number=number,
+        key=key,
+        meter=COMMON,
+        length=Fraction(4),
+        melody=tuple(events),
+        chords=placed,
+        **signs,
     )
 
 
 def sheet(*bars):
-    return LeadSheet("Slack Water", bars)
+    return LeadSheet(title="Slack Water", bars=bars)
 
 
 def part(of, name, **options):
@@ -112,7 +120,11 @@ class TestKeysAndSpelling:
     def test_a_note_goes_along_with_the_chord_that_half_of_it_stands_over(
         self, onset, duration, written
     ):
-        note = Note(Fraction(onset), Fraction(duration), (Pitch.parse("C#5"),))
+        note = Note(
+            onset=Fraction(onset),
+            duration=Fraction(duration),
+            pitches=(Pitch.parse("C#5"),),
+        )
         tune = sheet(
             evolve(bar(1, "", "Ebmaj7 F#m7"), melody=(note,)),
             bar(2, "D5 D5 D5 D5", "B7 Ebmaj7"),
@@ -231,13 +243,14 @@ class TestOctave:
 class TestRhythm:
     def test_a_lone_off_beat_keeps_its_flag(self):
         made = part(sheet(bar(1, "Bb4 /rest /C5 /D5 /Eb5 Eb5")), "C")
-        marks = [each[0] if each else "" for each in made.bars[0].melody.beams]
+        marks = [each[0] if each else "" for each in made.bars[0].melody_look.beams]
         assert marks == ["", "", "", "begin", "end", ""]
 
     def test_a_gap_becomes_rests_and_a_long_note_is_tied(self):
         whole = Bar(
-            1, EB, COMMON, Fraction(4),
-            melody=(Note(Fraction(3, 2), Fraction(3, 2), (Pitch.parse("G4"),)),),
+            number=1, key=EB, meter=COMMON, length=Fraction(4),
+            melody=(Note(onset=Fraction(3, 2), duration=Fraction(3, 2),
+                         pitches=(Pitch.parse("G4"),)),),
         )  # fmt: skip
         made = part(sheet(whole), "C").bars[0].bar.melody
         assert [
@@ -342,7 +355,14 @@ class TestWhatIsTold:
         )
         one = bar(1, "G4 G4 G4 G4")
         tune = sheet(
-            Bar(1, EB, COMMON, Fraction(4), melody=one.melody, chords=quick),
+            Bar(
+                number=1,
+                key=EB,
+                meter=COMMON,
+                length=Fraction(4),
+                melody=one.melody,
+                chords=quick,
+            ),
             bar(2, "G4 G4 G4 G4", "Bb7", form=FormSigns(barline="final")),
         )
         told = [

@@ -256,7 +256,7 @@ def test_the_bar_that_lacks_the_pickup_is_whole_and_its_signs_go_on() -> None:
 
 
 def test_what_a_solo_page_keeps() -> None:
-    note = Note(Fraction(0), Fraction(4), (Pitch.parse("A4"),))
+    note = Note(onset=Fraction(0), duration=Fraction(4), pitches=(Pitch.parse("A4"),))
     pedal = Direction(Fraction(0), "words", "F pedal")
     swing = Direction(Fraction(0), "words", "Swing")
     (first, last) = tune("1 F", "1 C7, 3 N.C.", form="A= 1 B= 2")

@@ -91,7 +91,7 @@ def test_pages() -> None:
     assert pages(10 * 4) == [0, 8]  # two systems go over, not one
     assert pages(20 * 4) == [0, 9, 18]
     assert pages(30 * 4) == [0, 9, 19, 28]
-    small = Page(100.0, 80.0, heading=10.0, running_heading=10.0)
+    small = Page(width=100.0, height=80.0, heading=10.0, running_heading=10.0)
     assert pages(3 * 4, small) == [0, 1, 2]
     assert plan_systems(()).page_starts == ()
 
@@ -106,13 +106,13 @@ def test_a_page_turns_to_a_section_near_its_foot() -> None:
 
 def test_impossible_pages() -> None:
     with pytest.raises(LayoutError) as error:
-        Page(210.0, 60.0)
+        Page(width=210.0, height=60.0)
     assert str(error.value) == (
         "no room for a system on 210 by 60 mm: expected smaller margins, heading or "
         "staves"
     )
     with pytest.raises(LayoutError):
-        Page(210.0, 297.0, staff=0.0)
+        Page(width=210.0, height=297.0, staff=0.0)
 
 
 def test_the_solo_page_begins_a_page() -> None:

@@ -49,7 +49,9 @@ COMMON = Meter(4, 4)
 
 
 def note(onset: str, duration: str, pitch: str, **more: object) -> Note:
-    return Note(F(onset), F(duration), (Pitch.parse(pitch),), **more)  # type: ignore[arg-type]
+    return Note(
+        onset=F(onset), duration=F(duration), pitches=(Pitch.parse(pitch),), **more
+    )  # type: ignore[arg-type]
 
 
 def chords(*texts: tuple[str, str]) -> tuple[PlacedChord, ...]:
@@ -60,10 +62,10 @@ def bar(number: int, *melody: Note | Rest, **more: object) -> Bar:
     """A bar of B♭ major in 4/4, by default with a whole note and its chord."""
     given = {"chords": chords(("0", "Bbmaj7")), **more}
     return Bar(
-        number,
-        given.pop("key", B_FLAT),  # type: ignore[arg-type]
-        COMMON,
-        F(given.pop("length", 4)),  # type: ignore[arg-type]
+        number=number,
+        key=given.pop("key", B_FLAT),  # type: ignore[arg-type]
+        meter=COMMON,
+        length=F(given.pop("length", 4)),  # type: ignore[arg-type]
         melody=melody or (note("0", "4", "D5"),),
         **given,  # type: ignore[arg-type]
     )
@@ -71,7 +73,7 @@ def bar(number: int, *melody: Note | Rest, **more: object) -> Bar:
 
 def sheet(*bars: Bar, title: str = "Ebb at Noon") -> LeadSheet:
     last = evolve(bars[-1], form=evolve(bars[-1].form, barline="final"))
-    return LeadSheet(title, (*bars[:-1], last), composer="the pilot")
+    return LeadSheet(title=title, bars=(*bars[:-1], last), composer="the pilot")
 
 
 GOOD = sheet(bar(1), bar(2, chords=()))
@@ -182,7 +184,12 @@ class TestSilence:
             Silence.parse("tie: four")
 
     def test_remarks_of_the_reading(self) -> None:
-        read = Finding("unread", "warning", "a third voice is not carried", bar=1)
+        read = Finding(
+            rule="unread",
+            severity="warning",
+            message="a third voice is not carried",
+            bar=1,
+        )
         assert read in proofread(GOOD, reading=[read])
         assert proofread(GOOD, reading=[read], silence=[Silence("unread", (1,))]) == ()
         assert proofread(GOOD, reading=[read], skip=["unread"]) == ()
@@ -190,7 +197,10 @@ class TestSilence:
 
 def test_one_cause_is_told_once() -> None:
     waltz = chart("E5:0:3 | D5:0:3 | C5:0:3", "C:0 | G7:0 | C:0", times=20)
-    read = [Finding("bar-length", "warning", "three", bar=n) for n in range(1, 61)]
+    read = [
+        Finding(rule="bar-length", severity="warning", message="three", bar=n)
+        for n in range(1, 61)
+    ]
     loud = [f for f in proofread(waltz, reading=read) if f.severity != "note"]
     assert [finding.rule for finding in loud] == ["meter"]
 
@@ -295,5 +305,7 @@ def test_a_finding_is_a_value() -> None:
 
 
 def test_a_chart_without_bars() -> None:
-    rules = [finding.rule for finding in proofread(LeadSheet("Nothing yet", ()))]
+    rules = [
+        finding.rule for finding in proofread(LeadSheet(title="Nothing yet", bars=()))
+    ]
     assert rules == ["heading", "no-melody", "no-chords"]

@@ -184,7 +184,10 @@ SIGNS: dict[str, Callable[[LeadSheet], LeadSheet]] = {
         bars=(
             evolve(
                 sheet.bars[0],
-                melody=(*sheet.bars[0].melody, Note(F(2), F(1), (Pitch.parse("E5"),))),
+                melody=(
+                    *sheet.bars[0].melody,
+                    Note(onset=F(2), duration=F(1), pitches=(Pitch.parse("E5"),)),
+                ),
             ),
         ),
     ),

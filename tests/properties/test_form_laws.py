@@ -156,7 +156,7 @@ def test_the_solo_page_sounds_the_same_on_every_strong_beat(
     bars: tuple[Bar, ...], form: SoloForm, quick: str, repeated: str, restate: bool
 ) -> None:
     page = solo_changes(
-        LeadSheet("Odd Socks", bars),
+        LeadSheet(title="Odd Socks", bars=bars),
         form=form,
         quick_chords=quick,  # type: ignore[arg-type]
         repeated=repeated,  # type: ignore[arg-type]
@@ -169,7 +169,7 @@ def test_the_solo_page_sounds_the_same_on_every_strong_beat(
 def test_every_chord_stands_on_a_strong_beat_or_is_remarked_on(
     bars: tuple[Bar, ...],
 ) -> None:
-    page = solo_changes(LeadSheet("Odd Socks", bars))
+    page = solo_changes(LeadSheet(title="Odd Socks", bars=bars))
     off = [
         (bar.number, bar.meter.beat_at(placed.onset))
         for bar in page.bars
@@ -177,7 +177,7 @@ def test_every_chord_stands_on_a_strong_beat_or_is_remarked_on(
         if placed.onset not in strong_beats(bar.meter)
     ]
     assert len(off) <= len(page.remarks)
-    two = solo_changes(LeadSheet("Odd Socks", bars), quick_chords="left out")
+    two = solo_changes(LeadSheet(title="Odd Socks", bars=bars), quick_chords="left out")
     assert sum(
         placed.onset not in strong_beats(bar.meter)
         for bar in two.bars
@@ -187,7 +187,9 @@ def test_every_chord_stands_on_a_strong_beat_or_is_remarked_on(
 
 @given(signed_charts())
 def test_every_move_is_listed_and_nothing_else_moves(bars: tuple[Bar, ...]) -> None:
-    page = solo_changes(LeadSheet("Odd Socks", bars), restate_at_sections=False)
+    page = solo_changes(
+        LeadSheet(title="Odd Socks", bars=bars), restate_at_sections=False
+    )
     moved = {(move.bar, move.beat) for move in page.moves}
     arrived = {(move.to_bar, move.to_beat) for move in page.moves}
 
@@ -203,7 +205,9 @@ def test_every_move_is_listed_and_nothing_else_moves(bars: tuple[Bar, ...]) -> N
     assert {(number, beat) for number, beat, _ in gone} <= moved
     assert {(number, beat) for number, beat, _ in new} <= arrived
     kept = solo_changes(
-        LeadSheet("Odd Socks", bars), pushes="kept", restate_at_sections=False
+        LeadSheet(title="Odd Socks", bars=bars),
+        pushes="kept",
+        restate_at_sections=False,
     )
     assert places(kept.bars) == places(bars)
 
@@ -222,5 +226,5 @@ def test_solo_changes_are_stable(chart: tuple[Bar, ...], shift: int) -> None:
         )
         for bar in chart
     )
-    once = solo_changes(LeadSheet("Odd Socks", bars)).bars
-    assert solo_changes(LeadSheet("Odd Socks", once)).bars == once
+    once = solo_changes(LeadSheet(title="Odd Socks", bars=bars)).bars
+    assert solo_changes(LeadSheet(title="Odd Socks", bars=once)).bars == once

@@ -37,9 +37,11 @@ STYLES = (
     BY_BEAT,
     HALF_BAR_WHEREVER,
     WHOLE_BAR,
-    BeamStyle("beats", "beats"),
-    BeamStyle("always", "always", mixed=True),
-    BeamStyle("always", "always", over_rests=True, tuplets_apart=True),
+    BeamStyle(half_bar="beats", short_bar="beats"),
+    BeamStyle(half_bar="always", short_bar="always", mixed=True),
+    BeamStyle(
+        half_bar="always", short_bar="always", over_rests=True, tuplets_apart=True
+    ),
 )
 
 
@@ -267,14 +269,25 @@ def test_beaming_is_the_same_in_every_transposed_part(
     notes: tuple[tuple[Fraction, Fraction], ...], data: st.DataObject
 ) -> None:
     melody = tuple(
-        Note(event.onset, event.duration, (data.draw(pitches(55, 79)),), event.value)
+        Note(
+            onset=event.onset,
+            duration=event.duration,
+            pitches=(data.draw(pitches(55, 79)),),
+            value=event.value,
+        )
         for event in spell_bar(notes, COMMON)
         if event.kind == "note"
     )
-    bar = Bar(1, Key.parse("F major"), COMMON, Fraction(4), melody)
-    parts = make_parts(LeadSheet("Study", (bar,)))
+    bar = Bar(
+        number=1,
+        key=Key.parse("F major"),
+        meter=COMMON,
+        length=Fraction(4),
+        melody=melody,
+    )
+    parts = make_parts(LeadSheet(title="Study", bars=(bar,)))
     assert len(parts) == 5
-    assert len({part.bars[0].melody.beams for part in parts}) == 1
+    assert len({part.bars[0].melody_look.beams for part in parts}) == 1
 
 
 @given(written_bars(), st.data())

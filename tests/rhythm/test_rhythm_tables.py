@@ -35,7 +35,7 @@ WAYS = {
     "half bar filled": HALF_BAR_WHEN_FILLED,
     "half bar wherever": HALF_BAR_WHEREVER,
     "whole bar filled": WHOLE_BAR,
-    "whole beats filled": BeamStyle("beats", "beats"),
+    "whole beats filled": BeamStyle(half_bar="beats", short_bar="beats"),
     "quarters of 2/2": BeamStyle(long_beat="never"),
     "over rests": BeamStyle(over_rests=True),
 }

@@ -68,9 +68,9 @@ def decoded(data: bytes) -> tuple[str, tuple[Finding, ...]]:
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         guess = Finding(
-            "charset",
-            "warning",
-            "the text is not UTF-8; it is read as Latin-1",
+            rule="charset",
+            severity="warning",
+            message="the text is not UTF-8; it is read as Latin-1",
             line=line,
             advice="save it as UTF-8",
         )
@@ -110,9 +110,9 @@ def split_file(text: str) -> AbcFile:
         findings.append(
             (
                 Finding(
-                    "missing-x",
-                    "error" if strict else "warning",
-                    "a tune without X: is read all the same",
+                    rule="missing-x",
+                    severity="error" if strict else "warning",
+                    message="a tune without X: is read all the same",
                     line=lone[0].number,
                     column=1,
                     advice="begin it with a line X:1",
@@ -169,9 +169,9 @@ def _tunes_of(
         if place:
             found = (
                 Finding(
-                    "second-x",
-                    "error",
-                    "a second X: begins a new tune",
+                    rule="second-x",
+                    severity="error",
+                    message="a second X: begins a new tune",
                     line=line.number,
                     column=1,
                     advice="put an empty line before it",
@@ -181,9 +181,9 @@ def _tunes_of(
         if last.text.endswith("\\"):
             found += (
                 Finding(
-                    "continuation-before-empty-line",
-                    "warning",
-                    "a line is to go on, but the tune ends with an empty line",
+                    rule="continuation-before-empty-line",
+                    severity="warning",
+                    message="a line is to go on, but the tune ends with an empty line",
                     line=last.number,
                     column=len(last.text),
                 ),

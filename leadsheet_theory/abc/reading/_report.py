@@ -41,7 +41,12 @@ class AbcReport(Report):
     ) -> None:
         """Note a finding at a place of the text, in the bar of an index."""
         finding = Finding(
-            rule, severity, message, advice=advice, line=line, column=column
+            rule=rule,
+            severity=severity,
+            message=message,
+            advice=advice,
+            line=line,
+            column=column,
         )
         self._at.append((bar, finding))
 

@@ -28,6 +28,13 @@ class Remarks:
         for (rule, severity, message), bars in self._said.items():
             if len(bars) > 1:
                 message += f" (bars {bar_list(sorted(bars))})"
-            done.append(Finding(rule, severity, message, min(bars) if bars else None))
+            done.append(
+                Finding(
+                    rule=rule,
+                    severity=severity,
+                    message=message,
+                    bar=min(bars) if bars else None,
+                )
+            )
         done.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
         return tuple(done)

@@ -58,12 +58,12 @@ class _Said:
     def parts(self) -> HarmonyParts:
         """All of it as one value."""
         parts = HarmonyParts(
-            self.root,
-            self.kind,
-            self.kind_text,
-            tuple(self.degrees),
-            self.bass,
-            self.inversion,
+            root=self.root,
+            kind=self.kind,
+            kind_text=self.kind_text,
+            degrees=tuple(self.degrees),
+            bass=self.bass,
+            inversion=self.inversion,
             use_symbols=self.signs,
         )
         silent = self.kind == "none"

@@ -338,16 +338,16 @@ class NoteReader:
         elif said.head and not self._stroke and said.head != "normal":
             self.report.unread("notehead", said.head[:20])
         return Note(
-            onset,
-            duration,
-            (self._sounding(said.pitch),),
-            value,
-            bool(said.ties & _TIE_FROM),
-            bool(said.ties & _TIE_TO),
-            said.grace,
-            said.lyrics,
-            said.marks,
-            said.slurs,
+            onset=onset,
+            duration=duration,
+            pitches=(self._sounding(said.pitch),),
+            value=value,
+            tied_from_previous=bool(said.ties & _TIE_FROM),
+            tied_to_next=bool(said.ties & _TIE_TO),
+            grace=said.grace,
+            lyrics=said.lyrics,
+            marks=said.marks,
+            slurs=said.slurs,
         )
 
     def _advance(self, ticks: Number) -> None:

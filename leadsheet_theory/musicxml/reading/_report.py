@@ -93,7 +93,13 @@ class Report:
         meter: Meter | None = None,
     ) -> None:
         """Note a finding here, at an onset in the metre where that is known."""
-        finding = Finding(rule, severity, message, element=element, advice=advice)
+        finding = Finding(
+            rule=rule,
+            severity=severity,
+            message=message,
+            element=element,
+            advice=advice,
+        )
         self._places.append((self.index, onset, meter, finding))
 
     def gather(
@@ -155,10 +161,10 @@ class Report:
             bar, own = places[0] if places else (None, "")
             done.append(
                 Finding(
-                    rule,
-                    severity,
-                    message,
-                    bar,
+                    rule=rule,
+                    severity=severity,
+                    message=message,
+                    bar=bar,
                     element=element,
                     advice=advice,
                     source_number=own,
@@ -167,7 +173,13 @@ class Report:
         for group, rule, what in _SUMMARIES:
             found = sorted(self.passed & group)
             if found:
-                done.append(Finding(rule, "note", f"{what}: {', '.join(found)}"))
+                done.append(
+                    Finding(
+                        rule=rule,
+                        severity="note",
+                        message=f"{what}: {', '.join(found)}",
+                    )
+                )
         done.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
         return tuple(done)
 

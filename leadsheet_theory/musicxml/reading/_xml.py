@@ -95,12 +95,20 @@ def load_score(data: bytes) -> tuple[ET.Element, list[Finding]]:
     if "}" in root.tag:
         _drop_namespaces(root)
         remarks.append(
-            Finding("encoding", "note", "the elements stand in an XML namespace")
+            Finding(
+                rule="encoding",
+                severity="note",
+                message="the elements stand in an XML namespace",
+            )
         )
     if root.tag == "score-timewise":
         root = _partwise(root)
         remarks.append(
-            Finding("timewise", "note", "the score is ordered by measure, not by part")
+            Finding(
+                rule="timewise",
+                severity="note",
+                message="the score is ordered by measure, not by part",
+            )
         )
     if root.tag != "score-partwise":
         raise MusicXMLReadError(
@@ -194,9 +202,10 @@ def _score_name(container: ZipFile, remarks: list[Finding]) -> str:
         )
     remarks.append(
         Finding(
-            "container",
-            "note",
-            f"the zip names no score that is in it; {_shown(scores[0])!r} is read",
+            rule="container",
+            severity="note",
+            message="the zip names no score that is in it; "
+            f"{_shown(scores[0])!r} is read",
         )
     )
     _report_others(scores, scores[0], remarks)
@@ -223,9 +232,9 @@ def _report_others(paths: list[str], read: str, remarks: list[Finding]) -> None:
     if others:
         remarks.append(
             Finding(
-                "container",
-                "warning",
-                f"the zip also holds {', '.join(others)}: not read",
+                rule="container",
+                severity="warning",
+                message=f"the zip also holds {', '.join(others)}: not read",
             )
         )
 
@@ -280,9 +289,10 @@ def _in_another_encoding(data: bytes, remarks: list[Finding]) -> ET.Element | No
             continue
         remarks.append(
             Finding(
-                "encoding",
-                "warning",
-                f"the file is not in the encoding it declares; read as {encoding}",
+                rule="encoding",
+                severity="warning",
+                message="the file is not in the encoding it declares; "
+                f"read as {encoding}",
                 advice="look at lyrics and names",
             )
         )

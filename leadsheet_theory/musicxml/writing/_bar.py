@@ -74,7 +74,7 @@ def _head(clef: Clef, position: int, key: Key | None) -> str:
 # ── The form of a bar ────────────────────────────────────────────────────────────
 
 
-@define(eq=False)
+@define(eq=False, kw_only=True)
 class _NoteGap:
     """Where a note's pitches go: event `place` of its line, `count` pitches.  The
     text around them is kept for each direction of the stem."""
@@ -109,7 +109,7 @@ class _ChordGap:
 _Piece = str | _NoteGap | _ChordGap
 
 
-@frozen(order=False, eq=False)
+@frozen(order=False, eq=False, kw_only=True)
 class _BarForm:
     """A bar as all parts of a tune write it.
 
@@ -183,13 +183,13 @@ def _form(
             (),
         )
     return _BarForm(
-        start + left_barline(bar),
-        start_signs(bar, page),
-        melody,
-        counterline,
-        at,
-        in_divisions(bar.length, divisions),
-        end_signs(bar, page)
+        start=start + left_barline(bar),
+        signs=start_signs(bar, page),
+        melody=melody,
+        counterline=counterline,
+        at=at,
+        length=in_divisions(bar.length, divisions),
+        end=end_signs(bar, page)
         + right_barline(bar, ending_stops=shared.ending_stops)
         + "</measure>\n",
     )
@@ -257,13 +257,13 @@ def _melody_entries(
                 start,
                 length,
                 _NoteGap(
-                    event,
-                    length,
-                    voice,
-                    beams[place] if beams else (),
-                    bracket,
-                    place,
-                    len(event.pitches),
+                    note=event,
+                    length=length,
+                    voice=voice,
+                    beams=beams[place] if beams else (),
+                    bracket=bracket,
+                    place=place,
+                    count=len(event.pitches),
                 ),
             )
 
