@@ -27,7 +27,7 @@ from ..key import Key
 from ..leadsheet.timeline import HeldNote, Line, bar_starts, held_notes
 from ..pitch import NoteName, Pitch
 from ..spelling._root_search import is_hard_to_read
-from ..spelling.chord_tones import is_hard_name, own_names
+from ..spelling.chord_tones import is_hard_name, own_names, own_tone
 from ..spelling.respelling import Respelling
 from ._pitch import Respelled
 from ._shared import Shared
@@ -169,14 +169,21 @@ def _own_name(
     the source does."""
     if not stretch.source:
         return None
+    own = own_tone(stretch.source, source.pitch_class)
+    if own is None:
+        return None
+    tone, settled = own
     signature = source_key.signature
-    loose = bool(stretch.turn)  # what is in print both ways stays as the source has it
-    named = own_names(stretch.source, signature, loose=loose)[source.pitch_class]
-    if named is None or source.fifths not in (named, *stretch.source):
+    hard = is_hard_name(tone, signature)
+    if source.fifths != tone and not hard:
         return None
-    if not stretch.turn and is_hard_name(source.fifths, signature):
-        return None
-    return own_names(stretch.written, key.signature, loose=loose)[old.pitch_class]
+    if not stretch.turn and (not settled or is_hard_name(source.fifths, signature)):
+        return None  # in print both ways: it stays as the source has it
+    new = stretch.written[0] + tone - stretch.source[0]
+    if is_hard_name(new, key.signature):
+        names = own_names(stretch.written, key.signature, loose=True)
+        return names[old.pitch_class]
+    return new
 
 
 def _held(shared: Shared, line: Line) -> tuple[HeldNote, ...]:

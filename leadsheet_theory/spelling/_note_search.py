@@ -187,6 +187,7 @@ def best_places(
     sounding: Sequence[int] | None = None,
     chords: Sequence[Tones | None] | None = None,
     next_chords: Sequence[Tones | None] | None = None,
+    named: Sequence[int | None] | None = None,
 ) -> list[int]:
     """The place of each note on the line of fifths.
 
@@ -197,11 +198,15 @@ def best_places(
         sounding: the pitch classes sounding with each note, as a mask of 12 bits.
         chords: the chord tones at each note.
         next_chords: the tones of the chord that comes next.
+        named: the names that are settled already.
     """
     places = [0] * len(midi)
     open_notes = [0] * len(midi)  # 1 where the note may be raised or lowered
     leanings: dict[int, int] = {}
     for index, number in enumerate(midi):
+        if named is not None and (own := named[index]) is not None:
+            places[index] = own
+            continue
         moment = moments[index]
         degree = (7 * number - moment) % 12
         if 5 < degree < 11:

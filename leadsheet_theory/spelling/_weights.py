@@ -20,7 +20,7 @@ from typing import Final
 NO_NOTE: Final = 999
 """Stands for the motion where no note precedes or follows."""
 
-RAISED: Final[dict[int, int]] = {6: -56, 7: -41, 8: -8, 9: -5, 10: 22}
+RAISED: Final[dict[int, int]] = {6: -56, 7: -41, 8: -8, 9: -5, 10: 17}
 """What the raised name costs more than the lowered one, by place in the key: ♯4
 is at home in a key, and so is ♭7."""
 
@@ -28,7 +28,7 @@ MOTION: Final[dict[int, dict[int, int]]] = {
     # semitones from the note before: to the note after (2: two or more, up or down)
     -2: {-2: -18, -1: 10, 1: -24, 2: -7, NO_NOTE: -11},
     -1: {-2: -16, -1: 41, 1: -32, 2: 1, NO_NOTE: -2},
-    1: {-2: -13, -1: 6, 1: -27, 2: -6, NO_NOTE: -9},
+    1: {-2: -13, -1: 6, 1: -37, 2: -6, NO_NOTE: -9},
     2: {-2: -9, -1: 18, 1: -15, 2: -5, NO_NOTE: -3},
     NO_NOTE: {-2: -12, -1: 14, 1: -24, 2: -4, NO_NOTE: -6},
 }

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from math import isfinite
-from typing import Final
+from typing import Final, Literal
 
 from attrs import frozen
 
-from .._arguments import check_length
+from .._arguments import check_choice, check_length
 from ..errors import (
     EmptyMelodyError,
     LengthMismatchError,
@@ -27,6 +27,7 @@ from ._note_search import (
     signature_of,
     signatures_of_bars,
 )
+from .chord_tones import own_names
 
 __all__ = (
     "HeardNote",
@@ -98,20 +99,23 @@ def spell_melody(
     key: Key | Sequence[Key],
     bars: Sequence[int] | None = None,
     chords: Sequence[tuple[NoteName, ...]] | None = None,
+    doubles: Literal["respell", "keep"] = "respell",
 ) -> tuple[Pitch, ...]:
     """The names of a melody's notes in a known key, the whole tune weighed at once.
 
-    Weighed are the key, the key of the moment, the chord and the next one, the
-    direction of chromatic steps, the notes near by and the intervals between
-    neighbours; a repeated note keeps its name.  A note of the key of the moment
-    keeps the name it has there, unless the chord has another.
+    Root, third, fifth and seventh of the chord are named as the chord names them
+    (:func:`~.chord_tones.own_names`).  For other notes are weighed the key, the key of
+    the moment, the chord and the next one, the direction of chromatic steps, the notes
+    near by and the intervals between neighbours; a repeated note keeps its name.  A
+    note of the key of the moment keeps the name it has there.
 
     Args:
         midi: the notes in order, as MIDI numbers; a tied note counts once.
         key: the key, or the key at each note.
         bars: the number of the bar that each note stands in.
         chords: the tones of the chord at each note, spelled; empty where there
-            is none.
+            is none.  The root stands first.
+        doubles: write plain names for double accidentals, or keep them.
 
     Raises:
         LengthMismatchError: if `key`, `bars` or `chords` doesn't fit the notes.
@@ -122,6 +126,7 @@ def spell_melody(
     'G4 G#4 A4 Ab4 G4 F#4 G4'
     """
     _check_midi(midi)
+    check_choice("doubles", doubles, ("respell", "keep"))
     count = len(midi)
     keys = (key,) * count if isinstance(key, Key) else key
     check_length("keys", keys, count)
@@ -157,13 +162,47 @@ def spell_melody(
                 here[tone % 12] += 1
         groups.append(len(counts) - 1)
     moments = moment_signatures(counts, signatures, tones)
+    written = [signatures[group] for group in groups]
     places = best_places(
         midi,
         [moments[group] for group in groups],
         chords=heard,
         next_chords=coming,
+        named=None if heard is None else _named(midi, heard, written),
     )
+    if doubles == "respell":
+        places = [
+            place if -9 < place < 13 else place + (12 if place < 0 else -12)
+            for place in places
+        ]
     return tuple(map(_pitch, places, midi))
+
+
+def _named(
+    midi: Sequence[int], chords: Sequence[tuple[int, ...]], signatures: Sequence[int]
+) -> list[int | None]:
+    """The names that the chords give their own tones."""
+    named: list[int | None] = [None] * len(midi)
+    chord: tuple[int, ...] | None = None
+    signature = 0
+    own: tuple[int | None, ...] = ()
+    last = len(midi) - 1
+    for index, number in enumerate(midi):
+        if chords[index] is not chord or signatures[index] != signature:
+            chord, signature = chords[index], signatures[index]
+            own = own_names(chord, signature) if chord else (None,) * 12
+        name = own[number % 12]
+        if name is None:
+            continue
+        if (
+            0 < index < last
+            and midi[index - 1] == number + 1 == midi[index + 1]
+            and chord
+            and name - chord[0] in (-2, -3, -6)
+        ):
+            continue
+        named[index] = name
+    return named
 
 
 def spell_notes(

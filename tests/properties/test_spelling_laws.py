@@ -25,6 +25,7 @@ from leadsheet_theory.spelling import (
     written_interval,
     written_key,
 )
+from leadsheet_theory.spelling.chord_tones import own_names
 
 FIFTH = Interval.parse("P5")
 MELODIES = st.lists(st.integers(36, 96), min_size=1, max_size=40)
@@ -120,10 +121,30 @@ def test_charts_are_settled(source: list[Chord], key: Key) -> None:
 
 @given(MELODIES, st.integers(-4, 3))
 def test_melodies_move_with_their_key(midi: list[int], signature: int) -> None:
-    low = spell_melody(midi, key=Key.from_signature(signature))
+    """Names with double signs among them: without, keys of many signs differ."""
+    low = spell_melody(midi, key=Key.from_signature(signature), doubles="keep")
     raised = [number + 7 for number in midi]
-    high = spell_melody(raised, key=Key.from_signature(signature + 1))
+    high_key = Key.from_signature(signature + 1)
+    high = spell_melody(raised, key=high_key, doubles="keep")
     assert [pitch + FIFTH for pitch in low] == list(high)
+
+
+@given(MELODIES, keys())
+def test_no_double_signs_unless_asked(midi: list[int], key: Key) -> None:
+    assert all(abs(pitch.alter) < 2 for pitch in spell_melody(midi, key=key))
+
+
+@given(MELODIES, USUAL_KEYS, chords())
+def test_a_chord_names_its_own_tones(midi: list[int], key: Key, chord: Chord) -> None:
+    """But where it has no say, and for lower neighbours."""
+    tones = chord.tones
+    own = own_names(tuple(tone.fifths for tone in tones), key.signature)
+    found = spell_melody(midi, key=key, chords=[tones] * len(midi))
+    for at, pitch in enumerate(found):
+        name = own[pitch.pitch_class]
+        neighbours = {midi[max(0, at - 1)], midi[min(at + 1, len(midi) - 1)]}
+        if name is not None and neighbours != {pitch.midi + 1}:
+            assert pitch.fifths == name
 
 
 @given(HEARD_CHORDS)
