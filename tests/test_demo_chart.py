@@ -134,7 +134,7 @@ class TestEachPart:
         assert names(parts["C"], 15, 16) == "B G# A# E D# F# A#"
         assert names(parts["B♭"], 15, 16) == "Db Bb C Gb F Ab C"
         assert names(parts["E♭"], 15, 16) == "Ab F G Db C Eb G"
-        assert names(parts["F"], 15, 16) == "Gb Eb F B Bb Db F"
+        assert names(parts["F"], 15, 16) == "Gb Eb F Cb Bb Db F"
 
     def test_the_flat_two_dominant(self, parts: dict[str, Part]) -> None:
         """Concert A7 on its way down to A♭6."""

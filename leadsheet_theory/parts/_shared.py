@@ -5,8 +5,9 @@ It is found once for a whole set of parts; nothing here depends on the reader.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import cache
 from itertools import accumulate, pairwise
 from math import lcm
 from typing import get_args
@@ -23,10 +24,11 @@ from ..leadsheet.form import PlayOrder, draw_out_endings, play_order
 from ..leadsheet.mended import MendedBars
 from ..leadsheet.model import Bar, Hit, LeadSheet
 from ..leadsheet.stacked_chords import spread_stacked_chords
-from ..leadsheet.timeline import HeldNote, held_notes, placed_notes
+from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
+from ._sounds import Sound, Span, sounds_of, spans_of
 from ._words import NamedSounds, named_sounds, unreadable_words
 from .hits import CueBar, accented, cue_bars
 from .model import SharedBar
@@ -65,8 +67,10 @@ class Shared:
     for each bar of the tune, the bars that may be read or played just before it,
     or is None where that is always the one on the left.  `held` is the melody with
     tied notes joined, its pitches counted as `melody` counts them, `placed` the same
-    with beats.  `named` are the sounds
-    that words name.
+    with beats.  `named` are the sounds that words name.  `spans` are the tune's chords
+    in time, and `sounds` gives the sounding notes of a line over them.  `page_places`
+    holds for each chord of the solo page the index of the tune's chord that it is, or
+    None.
     """
 
     sheet: LeadSheet
@@ -85,6 +89,14 @@ class Shared:
     before: tuple[tuple[int, ...], ...] | None
     named: tuple[NamedSounds, ...]
     remarks: tuple[Finding, ...]
+    spans: tuple[Span, ...]
+    sounds: Callable[[Line], tuple[Sound, ...]]
+    page_places: tuple[int | None, ...]
+
+    @property
+    def reads_plain(self) -> bool:
+        """Whether some chord has a tone that is read under a plain name."""
+        return any(span.plain for span in self.spans)
 
     def change_onset(self, index: int, /) -> Fraction:
         """Where a change stands in its bar, in quarter notes."""
@@ -163,7 +175,16 @@ def share(
     divisions = _finest(divisions, rhythms, slashes, solo)
     bars = (*tune, *solo)
     named = tuple(named_sounds(bars))
-    held = held_notes([each.bar for each in rhythms])
+    lines = [each.bar for each in rhythms]
+    held = held_notes(lines)
+    symbols = tuple([(bar.key, placed.symbol) for bar in bars for placed in bar.chords])
+    spans = spans_of(tune)
+
+    @cache  # found when a part asks for them, once for all parts
+    def sounds(line: Line) -> tuple[Sound, ...]:
+        of_line = held if line == "melody" else held_notes(lines, line=line)
+        return sounds_of(of_line, spans)
+
     return Shared(
         sheet=sheet,
         bars=bars,
@@ -175,9 +196,7 @@ def share(
         plan=plan,
         divisions=divisions,
         key_runs=_key_runs(bars),
-        changes=tuple(
-            [(bar.key, placed.symbol) for bar in bars for placed in bar.chords]
-        ),
+        changes=symbols,
         change_bars=tuple(
             [index for index, bar in enumerate(bars) for _ in bar.chords]
         ),
@@ -185,7 +204,38 @@ def share(
         before=_before(tune, order),
         named=named,
         remarks=(*remarks, *unreadable_words(bars, named)),
+        spans=spans,
+        sounds=sounds,
+        page_places=_page_places(symbols, len(spans)),
     )
+
+
+def _page_places(
+    changes: Sequence[tuple[Key, ChordSymbol]], count: int
+) -> tuple[int | None, ...]:
+    """For each chord of the solo page the one of the tune's `count` that it is: the
+    same symbol in the same key, followed by the same one if there is such, and the next
+    such after the last one found."""
+    places: dict[tuple[Key, ChordSymbol], list[int]] = {}
+    for index, change in enumerate(changes[:count]):
+        places.setdefault(change, []).append(index)
+    found: list[int | None] = []
+    last = -1
+    for index in range(count, len(changes)):
+        choices = places.get(changes[index])
+        if not choices:
+            found.append(None)
+            continue
+        after = changes[index + 1] if index + 1 < len(changes) else None
+        followed = [
+            place
+            for place in choices
+            if place + 1 < count and changes[place + 1] == after
+        ]
+        likely = followed or choices
+        last = next((place for place in likely if place >= last), likely[0])
+        found.append(last)
+    return tuple(found)
 
 
 def _closed(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:

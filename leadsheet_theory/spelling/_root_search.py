@@ -158,16 +158,26 @@ def _signatures(keys: Sequence[Key]) -> list[int]:
 def _usual(groups: Sequence[_Group], path: Sequence[int]) -> dict[_Group, int]:
     """The name that chords of a group have elsewhere, where some have another: the
     commonest, and among idioms that of a strict one."""
+    first: dict[tuple[int, int, ChordColour], int] = {}
+    apart: set[tuple[int, int, ChordColour]] = set()
+    for group, place in zip(groups, path, strict=True):
+        chord = group[:3]
+        if first.setdefault(chord, place) != place:
+            apart.add(chord)
+    if not apart:
+        return {}
     names: dict[tuple[int, int, ChordColour], Counter[int]] = {}
     strict: dict[tuple[int, int, ChordColour], Counter[int]] = {}
     for group, place in zip(groups, path, strict=True):
-        names.setdefault(group[:3], Counter())[place] += 1
-        if group[3] == place and not group[4]:
-            strict.setdefault(group[:3], Counter())[place] += 1
+        chord = group[:3]
+        if chord in apart:
+            names.setdefault(chord, Counter())[place] += 1
+            if group[3] == place and not group[4]:
+                strict.setdefault(chord, Counter())[place] += 1
     return {
         group: strict.get(group[:3], names[group[:3]]).most_common(1)[0][0]
         for group in dict.fromkeys(groups)
-        if len(names[group[:3]]) > 1
+        if group[:3] in apart
     }
 
 

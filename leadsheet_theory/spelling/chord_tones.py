@@ -4,13 +4,13 @@ Root, third, fifth and seventh are named in thirds from the root, whatever the m
 does (R. T. Kelley, "Charting Enharmonicism on the Just-Intonation Tonnetz", 2003;
 counted over the 180 lead sheets of OpenEWLD: root 3,666 to 2, third 2,447 to 7, fifth
 4,064 to 4, minor third 808 to 11, minor seventh 992 to 9).  Two names give way: a
-double accidental, and a C♭, F♭, E♯ or B♯ that the key doesn't have where the key has
-its plain name: over A♭m7 the third is B in C major.  Where the key has neither name,
-both are in print, and the melody decides (a major third, the leading note of its chord,
-stays E♯ or B♯); so it does for the fifth of a diminished chord, its seventh and an
-augmented fifth.  A note that leaves another by a
-semitone down and returns keeps the name of a lower neighbour over a minor third or
-seventh (*Open Music Theory* v1, "Chromatic solfege syllables"; 280 to 5).
+double accidental, and a C♭, F♭, E♯ or B♯ that the key doesn't have, where the key has
+its plain name or the chord is diminished: over A♭m7 the third is B in C major.  Where
+the key has neither name, both are in print, and the melody decides (but a major third,
+the leading note of its chord, stays E♯ or B♯); so it does for the fifth of a diminished
+chord, its seventh and an augmented fifth.  A note that leaves another by a semitone
+down and returns keeps the name of a lower neighbour over a minor third or seventh
+(*Open Music Theory* v1, "Chromatic solfege syllables"; 280 to 5).
 """
 
 from __future__ import annotations
@@ -54,6 +54,8 @@ def own_names(
     (5, -7)
     """
     names: list[int | None] = [None] * 12
+    above = {tone - tones[0] for tone in tones}
+    diminished = -6 in above and -3 in above and -2 not in above
     for tone, settled in reversed(_own_tones(tones)):
         if not settled and not loose:
             continue
@@ -61,7 +63,7 @@ def own_names(
             names[7 * tone % 12] = tone
             continue
         plain = tone + (12 if tone < 2 else -12)
-        if not -8 <= tone <= 12 or -1 <= plain - signature <= 5:
+        if diminished or not -8 <= tone <= 12 or -1 <= plain - signature <= 5:
             names[7 * tone % 12] = plain
         elif loose or tone == tones[0] + _LEADING:
             names[7 * tone % 12] = tone
