@@ -39,6 +39,7 @@ _HALF: Final = Fraction(1, 2)
 _TUPLETS: Final = {2: 3, 3: 2, 4: 3, 5: 0, 6: 2, 7: 0, 8: 3, 9: 0}
 _COMPOUND: Final = frozenset({(6, 8), (9, 8), (12, 8)})
 _MOST_NOTES: Final = 50
+_DIGITS: Final = re.compile(r"[0-9]+")
 _DECORATION_WORD: Final = re.compile(r"!([A-Za-z][A-Za-z.]+(?: [A-Za-z.]+)*)")
 _LOOSE_BREAK: Final = re.compile(r"![^!]*?(?:[|\[:\]\s]|$)")
 
@@ -442,10 +443,10 @@ class MusicReader(Spans):
             return self._exclamation(text, at)
         if sign == "+":
             return self._plus(text, at)
-        if sign.isdigit():
-            end = at + len(re.match(r"\d+", text[at:])[0])  # type: ignore[index]
-            self._stray_number(text[at:end])
-            return end
+        digits = _DIGITS.match(text, at)
+        if digits is not None:
+            self._stray_number(digits[0])
+            return digits.end()
         if sign == "{" or sign == "}":
             self.tell("stray-brace", "error", f"a {sign} without its other")
         elif sign == "[":
