@@ -9,7 +9,7 @@ The names needed most; everything else is imported from its module:
 - the tune: ``leadsheet``
 - exercises, marked: ``exercises``
 - what players read, what a copyist asks: ``parts``, ``proof``
-- files: ``musicxml``; values as plain data: ``data``
+- files: ``musicxml``, ``abc``, ``midi``; values as plain data: ``data``
 - errors: ``errors``
 """
 
@@ -18,6 +18,8 @@ from typing import TYPE_CHECKING
 from ._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
+    from .abc.reading.read import parse_abc, read_abc
+    from .abc.writing.write import write_abc
     from .chords import (
         Chord,
         ChordSymbol,
@@ -38,6 +40,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from .leadsheet.findings import Finding
     from .leadsheet.form import play_order
     from .leadsheet.model import Bar, LeadSheet, Note, Rest
+    from .midi.write import write_midi
     from .musicxml.reading.read import read_lead_sheet
     from .musicxml.writing.write import write_lead_sheet, write_part
     from .parts.make import make_parts
@@ -55,9 +58,11 @@ else:
         __name__,
         {
             "": (
-                "chords data errors exercises instruments interval key leadsheet "
-                "musicxml parts pitch proof rhythm spelling"
+                "abc chords data errors exercises instruments interval key leadsheet "
+                "midi musicxml parts pitch proof rhythm spelling"
             ),
+            "abc.reading.read": "parse_abc read_abc",
+            "abc.writing.write": "write_abc",
             "chords": (
                 "Chord ChordSymbol HouseStyle parse_changes parse_chord parse_symbol "
                 "read_chord"
@@ -73,6 +78,7 @@ else:
             "leadsheet.findings": "Finding",
             "leadsheet.form": "play_order",
             "leadsheet.model": "Bar LeadSheet Note Rest",
+            "midi.write": "write_midi",
             "musicxml.reading.read": "read_lead_sheet",
             "musicxml.writing.write": "write_lead_sheet write_part",
             "parts.make": "make_parts",
@@ -117,18 +123,22 @@ __all__ = (
     "find_instrument",
     "lay_out",
     "make_parts",
+    "parse_abc",
     "parse_changes",
     "parse_chord",
     "parse_symbol",
     "play_order",
     "proofread",
+    "read_abc",
     "read_chord",
     "read_lead_sheet",
     "solo_changes",
     "spell_duration",
     "spell_melody",
     "spell_note",
+    "write_abc",
     "write_lead_sheet",
+    "write_midi",
     "write_part",
     "written_key",
 )

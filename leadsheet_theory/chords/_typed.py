@@ -113,6 +113,8 @@ def typed_sounds(words: str, /) -> TypedSounds:
     ('Bb', 7, 9)
     >>> [str(sound.symbol) for sound in typed_sounds("2nd time Am7 D7").sounds]
     ['Am7', 'D7']
+    >>> [(str(each.symbol), each.start) for each in typed_sounds("(Em)").sounds]
+    [('Em', 1)]
     >>> typed_sounds("F79").unreadable, bool(typed_sounds("Am I late?"))
     (('F79',), False)
     """
@@ -121,13 +123,13 @@ def typed_sounds(words: str, /) -> TypedSounds:
         group = 1 if pedal[1] else 2
         symbol = parse_chord(pedal[group])
         return TypedSounds((TypedSound(symbol, *pedal.span(group), is_pedal=True),))
-    whole = _whole(words)
+    whole = _whole(words) or _bracketed(words)
     if whole:
         return TypedSounds(whole)
     damaged = _DAMAGED.search(words)
     if damaged is not None:
         return TypedSounds((), (damaged[0],))
-    if _BARE.fullmatch(words):
+    if _BARE.fullmatch(words.strip("()")):
         return TypedSounds((), (words,))
     return _among(words)
 
@@ -142,6 +144,12 @@ def _whole(words: str) -> tuple[TypedSound, ...]:
         if row:
             return row
     return ()
+
+
+def _bracketed(words: str) -> tuple[TypedSound, ...]:
+    """The chord symbol that stands in brackets, to be played in place of another."""
+    symbol = typed_chord(words[1:-1]) if words[:1] + words[-1:] == "()" else None
+    return () if symbol is None else (TypedSound(symbol, 1, len(words) - 1),)
 
 
 def _among(words: str) -> TypedSounds:

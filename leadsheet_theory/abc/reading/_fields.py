@@ -307,10 +307,9 @@ def read_tempo(text: str, unit: Fraction) -> TempoField:
     found = _TEMPO.fullmatch(number)
     complaint: Complaint | None = None
     if found is not None:
-        beats = [
-            Fraction(4 * int(top), int(bottom) or 1)
-            for top, bottom in _BEAT.findall(found[1])
-        ]
+        pairs = [(int(top), int(bottom)) for top, bottom in _BEAT.findall(found[1])]
+        whole = all(bottom for _, bottom in pairs)
+        beats = [Fraction(4 * top, bottom) for top, bottom in pairs if whole]
         length, minute = sum(beats, Fraction(0)), Fraction(found[2])
     else:
         found = _OLD_TEMPO.fullmatch(number)
