@@ -69,6 +69,7 @@ NOTES = (
     # 4.12 grace notes take no time and no part in broken rhythm
     ("1/8", "A<{g}A A{g}<A z4", "69@0+1/4 g79 69@1/4+3/4 69@1+1/4 g79 "
      "69@5/4+3/4 r@2+2"),
+    ("1/4", "{!upbow!^c.d[eg]}A4", "g73 g74 g79 69@0+4"),
     # 4.13 tuplets with their defaults; (3:2:2 and (3:2:4 with unequal notes *
     ("1/8", "(3ABc (2AB (5ABABA z", "69@0+1/3 71@1/3+1/3 72@2/3+1/3 69@1+3/4 "
      "71@7/4+3/4 69@5/2+1/5 71@27/10+1/5 69@29/10+1/5 71@31/10+1/5 69@33/10+1/5 "

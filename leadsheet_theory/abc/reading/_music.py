@@ -40,6 +40,9 @@ _TUPLETS: Final = {2: 3, 3: 2, 4: 3, 5: 0, 6: 2, 7: 0, 8: 3, 9: 0}
 _COMPOUND: Final = frozenset({(6, 8), (9, 8), (12, 8)})
 _MOST_NOTES: Final = 50
 _DIGITS: Final = re.compile(r"[0-9]+")
+_GRACE_NOTE: Final = re.compile(
+    r"""(?:![^!\s]*!|"[^"]*"|[^A-Ga-g])*?[A-Ga-g][,']*[0-9/]*|.+"""
+)
 _DECORATION_WORD: Final = re.compile(r"!([A-Za-z][A-Za-z.]+(?: [A-Za-z.]+)*)")
 _LOOSE_BREAK: Final = re.compile(r"![^!]*?(?:[|\[:\]\s]|$)")
 
@@ -527,4 +530,4 @@ class MusicReader(Spans):
 
 def _single_notes(text: str) -> list[str]:
     """Grace notes one by one, each with what stands before it."""
-    return re.findall(r"[^A-Ga-g]*[A-Ga-g][,']*[0-9/]*|[^A-Ga-g]+", text)
+    return _GRACE_NOTE.findall(text)
