@@ -59,6 +59,11 @@ def anatomy(quality: Quality, /) -> Anatomy:
         return Anatomy(family="altered", number=7)
     if left == _PEDAL:
         return Anatomy(family="pedal")
+    return _taken_apart(left)
+
+
+def _taken_apart(left: set[Pair]) -> Anatomy:
+    """Take degrees apart that are no family of their own."""
     omitted = [] if (1, 0) in left else [1]
     left.discard((1, 0))
     third = _take_first(left, (3, 0), (3, -1))
@@ -67,35 +72,25 @@ def anatomy(quality: Quality, /) -> Anatomy:
     minor = third == (3, -1)
     family = _family(left, minor)
     seventh = _take_first(left, *_sevenths(family))
-    altered: list[Pair] = []
-    if (5, 0) in left:
-        left.remove((5, 0))
-        if not third and not suspended and not seventh and (6, 0) not in left:
-            family = "power"
-    elif family in ("diminished", "half-diminished") and (5, -1) in left:
-        left.discard((5, -1))
-    else:
-        altered = _take(left, (5, -1), (5, 1))
-        if not altered:
-            omitted.append(5)
-    if not third and not suspended and family != "power":
+    bare = not third and not suspended
+    fifth, altered = _fifth(left, family)
+    if not fifth:
+        omitted.append(5)
+    if bare and fifth == "perfect" and not seventh and (6, 0) not in left:
+        family = "power"
+    elif bare:
         omitted.append(3)
-    nine = False
+    number, nine = 0, False
     if seventh:
-        ninths = [] if _NINTH in left else [(9, -1)] if minor else [(9, -1), (9, 1)]
-        number = _number(left, suspended, any(pair in left for pair in ninths))
-        stacked_11 = number == 11 or (number == 13 and _ELEVENTH in left)
         flat_five = (5, -1) in altered or family in ("diminished", "half-diminished")
-        eleventh = [] if flat_five or stacked_11 else [(11, 1)]
-        replaced_11 = bool(eleventh) and (11, 1) in left
-        if _take_stack(left, number, suspended) and not replaced_11:
+        number, colours, lacks_11 = _upper(left, suspended, minor, flat_five)
+        altered += colours
+        if lacks_11:
             omitted.append(11)
-        thirteenth = [] if number == 13 else [(13, -1)]
-        altered += _take(left, *ninths, *eleventh, *thirteenth)
-    else:
-        number = 6 if _take_first(left, (6, 0)) else 0
-        nine = bool(number and _take_first(left, _NINTH))
-        if number and (5, -1) not in altered:
+    elif _take_first(left, (6, 0)):
+        number = 6
+        nine = _take_first(left, _NINTH) is not None
+        if (5, -1) not in altered:
             altered += _take(left, (11, 1))
     return Anatomy(
         family=family,
@@ -107,6 +102,36 @@ def anatomy(quality: Quality, /) -> Anatomy:
         added=tuple(sorted(left)),
         omitted=tuple(sorted(omitted)),
     )
+
+
+def _fifth(
+    left: set[Pair], family: Family
+) -> tuple[Literal["", "perfect", "flat", "altered"], list[Pair]]:
+    """Take the fifth: which it is (the flat one of a diminished family is its own),
+    and what is printed as an alteration."""
+    if (5, 0) in left:
+        left.remove((5, 0))
+        return "perfect", []
+    if family in ("diminished", "half-diminished") and (5, -1) in left:
+        left.discard((5, -1))
+        return "flat", []
+    altered = _take(left, (5, -1), (5, 1))
+    return "altered" if altered else "", altered
+
+
+def _upper(
+    left: set[Pair], suspended: tuple[int, ...], minor: bool, flat_five: bool
+) -> tuple[int, list[Pair], bool]:
+    """Take what stands on a seventh: the number it is called by, the alterations,
+    and whether the number implies an eleventh that isn't there."""
+    ninths = [] if _NINTH in left else [(9, -1)] if minor else [(9, -1), (9, 1)]
+    number = _number(left, suspended, any(pair in left for pair in ninths))
+    stacked_11 = number == 11 or (number == 13 and _ELEVENTH in left)
+    eleventh = [] if flat_five or stacked_11 else [(11, 1)]
+    replaced_11 = bool(eleventh) and (11, 1) in left
+    lacks_11 = _take_stack(left, number, suspended) and not replaced_11
+    thirteenth = [] if number == 13 else [(13, -1)]
+    return number, _take(left, *ninths, *eleventh, *thirteenth), lacks_11
 
 
 def _take_first(left: set[Pair], *wanted: Pair) -> Pair | None:

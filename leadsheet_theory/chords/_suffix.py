@@ -529,21 +529,7 @@ def _degrees(scan: Scanner, found: _Found) -> Iterable[Pair]:
         _suspend(scan, found, degrees)
     if found.six:
         degrees.add((6, 0))
-    number = found.number
-    if (
-        found.suspended
-        and not number
-        and any(d[0] in (9, 13) for d, _, _ in found.altered)
-    ):
-        number = 7  # sus(b9) is a seventh chord
-    if number and found.quality != "altered":
-        degrees.add((7, found.seventh))
-    if number >= 9:
-        degrees.add((9, 0))
-    if number >= 11 and (4, 0) not in degrees:
-        degrees.add((11, 0))
-    if number >= 13:
-        degrees.add((13, 0))
+    _stack(found, degrees)
     if found.altered:
         _apply_alterations(scan, found, degrees)
     for omitted, start, end in found.omitted:
@@ -556,6 +542,22 @@ def _degrees(scan: Scanner, found: _Found) -> Iterable[Pair]:
             _fail(scan, "already in the chord", start, end, "another degree")
         degrees.add(degree)
     return degrees
+
+
+def _stack(found: _Found, degrees: set[Pair]) -> None:
+    """The seventh and what its number piles on it."""
+    number = found.number
+    colours = {degree[0] for degree, _, _ in found.altered}
+    if found.suspended and not number and colours & {9, 13}:
+        number = 7  # sus(b9) is a seventh chord
+    if number and found.quality != "altered":
+        degrees.add((7, found.seventh))
+    if number >= 9:
+        degrees.add((9, 0))
+    if number >= 11 and (4, 0) not in degrees:
+        degrees.add((11, 0))
+    if number >= 13:
+        degrees.add((13, 0))
 
 
 def _suspend(scan: Scanner, found: _Found, degrees: set[Pair]) -> None:
@@ -581,34 +583,36 @@ def _apply_alterations(scan: Scanner, found: _Found, degrees: set[Pair]) -> None
     minor = (3, -1) in degrees
     seen: set[Pair] = set()
     for degree, start, end in found.altered:
-        number, alter = degree
+        number = degree[0]
         if degree in seen:
             _fail(scan, "the same alteration twice", start, end, "another degree")
         seen.add(degree)
-        clash = ""
-        if number == 5:
-            if (found.quality == "augmented" and alter < 0) or (
-                minor and found.quality != "minor" and alter > 0
-            ):
-                clash = "two fifths that contradict each other"
-            degrees.discard((5, 0))
-        elif found.number == number:
-            clash = f"natural and altered {number} together"
-        elif number == 9:
-            if minor and alter > 0:
-                clash = "#9 on a minor chord is its third"
-            degrees.discard((9, 0))
-            if found.number == 13:
-                degrees.discard((11, 0))
-        elif number == 11:
-            degrees.discard((11, 0))
-            if (5, -1) in degrees or (5, -1) in seen:
-                clash = "#11 beside b5 is the same note"
-        if found.quality == "altered":
-            clash = "alt names all alterations"
+        clash = _clash(found, degree, minor=minor)
+        if number == 11 and (5, -1) in degrees | seen:
+            clash = clash or "#11 beside b5 is the same note"
         if clash:
             _fail(scan, clash, start, end, "one or the other")
+        degrees.discard((number, 0))
+        if number == 9 and found.number == 13:
+            degrees.discard((11, 0))
         degrees.add(degree)
     if (11, 1) in degrees and (5, -1) in seen:
         _, start, end = next(a for a in found.altered if a[0] == (5, -1))
         _fail(scan, "#11 beside b5 is the same note", start, end, "one or the other")
+
+
+def _clash(found: _Found, degree: Pair, *, minor: bool) -> str:
+    """What of the chord an altered degree contradicts, if anything."""
+    number, alter = degree
+    if found.quality == "altered":
+        return "alt names all alterations"
+    if number == 5:
+        augmented = found.quality == "augmented" and alter < 0
+        diminished = minor and found.quality != "minor" and alter > 0
+        if augmented or diminished:
+            return "two fifths that contradict each other"
+    elif found.number == number:
+        return f"natural and altered {number} together"
+    elif number == 9 and minor and alter > 0:
+        return "#9 on a minor chord is its third"
+    return ""

@@ -96,13 +96,13 @@ def name_chord(
     for root in sorted(present):
         for quality, missing, cost in _matches(_above(present, root)):
             extra = 0 if low is None or low == root else 2
-            _keep(names, root, quality, missing, cost + extra, low, key)
+            _keep(names, root, quality, missing, cost + extra, low=low, key=key)
     if low is not None and len(present) > 3:
         upper = present - {low}
         for root in sorted(upper):
             for quality, missing, cost in _matches(_above(upper, root)):
                 if not missing:
-                    _keep(names, root, quality, missing, cost + 4, low, key)
+                    _keep(names, root, quality, missing, cost + 4, low=low, key=key)
     ranked = sorted(
         names.values(), key=lambda name: (name.cost, len(str(name.chord)), str(name))
     )
@@ -115,6 +115,7 @@ def _keep(
     quality: Quality,
     missing: tuple[Degree, ...],
     cost: int,
+    *,
     low: int | None,
     key: Key,
 ) -> None:

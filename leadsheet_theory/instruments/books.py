@@ -109,11 +109,21 @@ def _staff(clef: Clef) -> tuple[str, int]:
 _SOUND_IDS: Final = {each.name: each.sound_id for each in INSTRUMENTS}
 
 
-def _book(
-    name: str, ascii_name: str, clef: Clef, interval: str, span: str, easy: str,
-    usual_reader: str,
-) -> Book:  # fmt: skip
-    return Book(
+_ROWS: Final = (
+    # The range ends where the readers' range ends, or where notes are no longer
+    # read at sight; the comfortable range is what all of the usual readers share.
+    # name    in ASCII  clef         sounds range      comfortable  sound of
+    ("C",     "C",      TREBLE_CLEF, "P1",  "E3-E6",   "G3-B5",  "Flute"),
+    ("B♭",    "Bb",     TREBLE_CLEF, "-M2", "F#3-E6",  "Bb3-A5", "Trumpet in B♭"),
+    ("E♭",    "Eb",     TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6", "Alto Saxophone in E♭"),
+    ("F",     "F",      TREBLE_CLEF, "-P5", "F#3-C6",  "C4-G5",
+     "Horn in F (treble clef)"),
+    ("Bass clef", "Bass clef",
+                        BASS_CLEF,   "P1",  "E2-F5",   "F2-F4",  "Trombone"),
+)  # fmt: skip
+
+STANDARD_BOOKS: Final[tuple[Book, ...]] = tuple(
+    Book(
         name=name,
         ascii_name=ascii_name,
         clef=clef,
@@ -122,21 +132,8 @@ def _book(
         comfortable_range=PitchRange.parse(easy),
         sound_id=_SOUND_IDS[usual_reader],
     )
-
-
-STANDARD_BOOKS: Final[tuple[Book, ...]] = (
-    # The range ends where the readers' range ends, or where notes are no longer
-    # read at sight; the comfortable range is what all of the usual readers share.
-    #     name     in ASCII  clef         sounds  range     comfortable  sound of
-    _book("C",     "C",      TREBLE_CLEF, "P1",  "E3-E6",   "G3-B5",  "Flute"),
-    _book("B♭",    "Bb",     TREBLE_CLEF, "-M2", "F#3-E6",  "Bb3-A5", "Trumpet in B♭"),
-    _book("E♭",    "Eb",     TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6",
-          "Alto Saxophone in E♭"),
-    _book("F",     "F",      TREBLE_CLEF, "-P5", "F#3-C6",  "C4-G5",
-          "Horn in F (treble clef)"),
-    _book("Bass clef", "Bass clef",
-                             BASS_CLEF,   "P1",  "E2-F5",   "F2-F4",  "Trombone"),
-)  # fmt: skip
+    for name, ascii_name, clef, interval, span, easy, usual_reader in _ROWS
+)
 """The five books of a jazz band: C, B♭, E♭ and F in treble clef, and bass clef."""
 
 

@@ -6,7 +6,7 @@ of the chart to its start and keep for each place the best page for the rest.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Final
 
 from attrs import frozen
@@ -138,7 +138,6 @@ def _many_endings(
     """Three passes and more with endings: the best and its cost, if it `beats` the
     best so far."""
     best, fold = beats
-    count = len(ids)
     rooms = [(there, min(length, there - here - 1)) for there, length in alike.items()]
     bodies = {room - less for _, room in rooms for less in (0, 1)}
     for body in sorted(bodies):
@@ -147,41 +146,74 @@ def _many_endings(
         places = [there for there, room in rooms if room >= body]
         if len(places) < 2 or (body + 2) * _BAR >= best:
             break
-        tries = _MOST_TRIES
-        # Ways to go on, the earliest passes first: the passes, the different
-        # endings so far, their bars, and the first of `places` that is still open.
-        ways: list[tuple[tuple[int, ...], frozenset[tuple[int, ...]], int, int]]
-        ways = [((here,), frozenset(), body, 0)]
-        while ways and tries:
-            passes, endings, bars, at = ways.pop()
-            last = passes[-1] + body
-            while at < len(places) and places[at] <= last:
-                at += 1
-            if at == len(places):
-                continue
-            tries -= 1
-            there = places[at]
-            ending = tuple(ids[last:there])
-            total = bars if ending in endings else bars + len(ending)
-            if total * _BAR >= best or len(ending) > most_ending:
-                continue
-            ways.append((passes, endings, bars, at + 1))
-            known = endings | {ending}
-            if len(passes) > 1:
-                close = there + body
-                signs = _REPEAT_SIGNS + _BRACKET * (len(known) + 1)
-                options = [(close + 1, total + 1)] + [
-                    (close + len(one), total)
-                    for one in known
-                    if tuple(ids[close : close + len(one)]) == one
-                ]
-                for end, length in options:
-                    if end <= count and length * _BAR + signs + cost[end] < best:
-                        best = length * _BAR + signs + cost[end]
-                        fold = _with_endings((*passes, there), body, end)
-            if len(passes) + 2 <= _MOST_ENDINGS:
-                ways.append(((*passes, there), known, total, at + 1))
+        best, fold = _endings_after(
+            ids,
+            here,
+            body,
+            places,
+            cost,
+            most_ending=most_ending,
+            beats=(best, fold),
+        )
     return best, fold
+
+
+def _endings_after(
+    ids: Sequence[int],
+    here: int,
+    body: int,
+    places: Sequence[int],
+    cost: Sequence[int],
+    *,
+    most_ending: int,
+    beats: tuple[int, Fold | None],
+) -> tuple[int, Fold | None]:
+    """The best endings for passes of so many bars that may start at `places`, if
+    they beat the best so far."""
+    best, fold = beats
+    tries = _MOST_TRIES
+    # Ways to go on, the earliest passes first: the passes, the different endings so
+    # far, their bars, and the first of `places` that is still open.
+    ways: list[tuple[tuple[int, ...], frozenset[tuple[int, ...]], int, int]]
+    ways = [((here,), frozenset(), body, 0)]
+    while ways and tries:
+        passes, endings, bars, at = ways.pop()
+        last = passes[-1] + body
+        while at < len(places) and places[at] <= last:
+            at += 1
+        if at == len(places):
+            continue
+        tries -= 1
+        there = places[at]
+        ending = tuple(ids[last:there])
+        total = bars if ending in endings else bars + len(ending)
+        if total * _BAR >= best or len(ending) > most_ending:
+            continue
+        ways.append((passes, endings, bars, at + 1))
+        known = endings | {ending}
+        if len(passes) > 1:
+            signs = _REPEAT_SIGNS + _BRACKET * (len(known) + 1)
+            for end, length in _closings(ids, there + body, known, total):
+                price = length * _BAR + signs + cost[end]
+                if price < best:
+                    best = price
+                    fold = _with_endings((*passes, there), body, end)
+        if len(passes) + 2 <= _MOST_ENDINGS:
+            ways.append(((*passes, there), known, total, at + 1))
+    return best, fold
+
+
+def _closings(
+    ids: Sequence[int], close: int, known: frozenset[tuple[int, ...]], total: int
+) -> Iterator[tuple[int, int]]:
+    """Where the last ending may stop: after a bar of its own, or after one that is
+    an earlier ending again; each with the bars on the page."""
+    if close < len(ids):
+        yield close + 1, total + 1
+    for one in known:
+        end = close + len(one)
+        if end <= len(ids) and tuple(ids[close:end]) == one:
+            yield end, total
 
 
 def _taken(

@@ -174,15 +174,7 @@ def _tuplets(pieces: Sequence[_Piece], span: MetricSpan) -> Iterator[_TupletSpan
     if odd == 1:
         return
     parts = parts_of(span)
-    of_beats = any(part.parts for part in span.parts)
-    cuts = [part.onset for part in parts[1:]]
-    if of_beats:
-        whole = any(
-            p.sounds and p.hides(cut, odd_ends=2) for p in inside for cut in cuts
-        )
-    else:
-        whole = any(p.hides(cut, odd_ends=1) for p in inside for cut in cuts)
-    ratio = tuplet_on(odd, span) if whole else None
+    ratio = tuplet_on(odd, span) if _is_whole(inside, span) else None
     if ratio is not None and all(
         odd_part(((edge - span.onset) / span.length * odd).denominator) == 1
         for edge in edges
@@ -191,6 +183,16 @@ def _tuplets(pieces: Sequence[_Piece], span: MetricSpan) -> Iterator[_TupletSpan
         return
     for part in parts:
         yield from _tuplets(pieces, part)
+
+
+def _is_whole(inside: Sequence[_Piece], span: MetricSpan) -> bool:
+    """Whether a tuplet must be as long as the span, since pieces hide its parts."""
+    cuts = [part.onset for part in parts_of(span)[1:]]
+    if any(part.parts for part in span.parts):  # beats: only notes count
+        return any(
+            p.sounds and p.hides(cut, odd_ends=2) for p in inside for cut in cuts
+        )
+    return any(p.hides(cut, odd_ends=1) for p in inside for cut in cuts)
 
 
 def _cut_at_edges(

@@ -247,8 +247,8 @@ class NoteReader:
     def _place(self, said: _Said, ticks: Number) -> None:
         """Put a note or rest into its voice and go to its end."""
         value, duration, oddity = written_value(
-            said.type, said.dots, *said.ratio, said.tuplet_end, ticks, self.grid,
-            self.tick,
+            said.type, said.dots, said.ratio, said.tuplet_end, ticks,
+            grid=self.grid, tick=self.tick,
         )  # fmt: skip
         if value is None and (self._slip or not is_plain(duration)):
             start = quarters(self.cursor, self.grid)

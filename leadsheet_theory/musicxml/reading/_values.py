@@ -226,16 +226,17 @@ def value_name(text: str) -> ValueName | None:
 def written_value(
     name: str,
     dots: int,
-    actual: int,
-    normal: int,
+    ratio: tuple[int, int],
     ends: Literal["", "start", "stop", "both"],
     ticks: Number,
+    *,
     grid: int,
     tick: Number,
 ) -> tuple[NoteValue | None, Fraction, str]:
     """A note's written value, its exact duration, and what is odd about them.
 
-    `ticks` is the stated duration, `grid` the ticks of a quarter note, `tick` the
+    `ratio` holds the actual and the normal notes of a tuplet, `ticks` the stated
+    duration, `grid` the ticks of a quarter note, `tick` the
     smallest duration the file can state.  A duration that was rounded to that
     is taken from the written value, as is one that is a hair off.  The oddity is
     ``""``, ``"rounded"``, ``"hair"`` or ``"unlike"``, and an unlike value is not kept.
@@ -245,6 +246,7 @@ def written_value(
     if known is None:
         return None, stated, ""
     tuplet = None
+    actual, normal = ratio
     if actual != normal:
         tuplet = Tuplet(
             actual,

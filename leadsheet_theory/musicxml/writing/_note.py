@@ -54,7 +54,7 @@ def note_form(
         _check(duration, "note")
     ties = note.tied_from_previous, note.tied_to_next
     before, after, notations = _frame(
-        note.value, duration, ties, voice, stem, "", beams, bracket
+        note.value, duration, ties, voice, stem=stem, beams=beams, bracket=bracket
     )
     if note.slurs or note.marks:
         notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
@@ -71,7 +71,7 @@ def note_form(
         plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
         value = NoteValue(value.name, value.dots, plain)
     lower, below, notations = _frame(
-        value, duration, ties, voice, stem, "", (), bracket
+        value, duration, ties, voice, stem=stem, bracket=bracket
     )
     if notations:
         below += f"<notations>{notations}</notations>"
@@ -112,7 +112,7 @@ def rest_xml(
     _check(duration, "rest")
     value = None if rest.whole_bar else rest.value
     before, after, notations = _frame(
-        value, duration, (False, False), voice, None, "", (), bracket
+        value, duration, (False, False), voice, bracket=bracket
     )
     if rest.marks:
         notations += _marks_xml(rest.marks)
@@ -142,7 +142,15 @@ def slash_xml(
     _check(duration, "slash")
     ties = hit.tied_from_previous, hit.tied_to_next
     before, after, notations = _frame(
-        hit.value, duration, ties, voice, stem, _SLASH_HEAD, beams, bracket, cue
+        hit.value,
+        duration,
+        ties,
+        voice,
+        stem=stem,
+        head=_SLASH_HEAD,
+        beams=beams,
+        bracket=bracket,
+        silent=cue,
     )
     notations += _marks_xml(hit.marks, above=cue)
     if notations:
@@ -155,7 +163,7 @@ def time_slash_xml(value: NoteValue | None, duration: int, head: str) -> str:
     """A slash for a beat to be filled, without a stem and without a sound."""
     _check(duration, "slash")
     before, after, _ = _frame(
-        value, duration, (False, False), 1, "none", _SLASH_HEAD, (), True
+        value, duration, (False, False), 1, stem="none", head=_SLASH_HEAD
     )
     return f'<note dynamics="0">{head}{before}{after}</note>\n'
 
@@ -196,10 +204,11 @@ def _frame(
     duration: int,
     ties: tuple[bool, bool],
     voice: int,
-    stem: str | None,
-    head: str,
-    beams: tuple[str, ...],
-    bracket: bool,
+    *,
+    stem: str | None = None,
+    head: str = "",
+    beams: tuple[str, ...] = (),
+    bracket: bool = True,
     silent: bool = False,
 ) -> tuple[str, str, str]:
     """What stands before the accidental, what after it, and the notations."""
