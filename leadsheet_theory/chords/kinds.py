@@ -283,7 +283,7 @@ def _apply(degree: HarmonyDegree, pairs: set[tuple[int, int]], kind: str) -> Non
     here = sorted(pair for pair in pairs if pair[0] == value)
     if degree.type == "add" or (degree.type == "alter" and not here):
         alter = _DOMINANT_ALTER.get(value, 0) + degree.alter
-        if (value, alter) == (7, -2) and not kind.startswith("diminished"):
+        if (value, alter) == (7, -2) and not kind.startswith(("diminished", "other")):
             # files that count the added seventh in the major scale
             alter = -1
         pairs.add((value, alter))
