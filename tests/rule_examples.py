@@ -335,9 +335,9 @@ EXAMPLES: Final[dict[str, Example]] = {
     ),
     "parallel": Example(
         chart(
-            _AGAIN.replace("A4:0:2 C5:2:2", "A4:0:2 E5:2:2", 1), _AGAIN_CHANGES, times=1
+            _AGAIN.replace("A4:0:2 C5:2:2", "A4:0:2 D5:2:2", 1), _AGAIN_CHANGES, times=1
         ),
-        6,
+        2,
         chart(_AGAIN, _AGAIN_CHANGES),
         "Only where the bars around both are the same; the last bar of a section often "
         "differs and is left in peace.",

@@ -208,7 +208,12 @@ def _empty(sheet: LeadSheet) -> Iterator[Remark]:
             continue
         inside = 0 < index < len(bars) - 1
         if inside and not silent[index - 1] and not silent[index + 1]:
-            yield Remark("empty-bar", "no note, no chord", bar)
+            yield Remark(
+                "empty-bar",
+                "no note, no chord",
+                bar,
+                severity="query" if bar.melody else None,
+            )
 
 
 def _sounds(bar: Bar) -> bool:

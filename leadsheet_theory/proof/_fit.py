@@ -41,7 +41,7 @@ _FITS: Final = {
 """Families of chords, and what each note above the root costs."""
 
 #  semitones:     0    1     2    3    4     5     6    7     8    9   10   11   12
-_LEAPS: Final = (0.0, 0.15, 0.1, 0.2, 0.25, 0.3, 1.2, 0.35, 0.8, 0.6, 1.0, 1.9, 0.5)
+_LEAPS: Final = (0.0, 0.15, 0.1, 0.2, 0.25, 0.3, 1.2, 0.35, 0.8, 0.6, 1.0, 1.2, 0.5)
 _BEYOND: Final = 2.5
 """What the step to the next note costs: thirds, fourths and fifths are sung easily, a
 tritone or a seventh seldom (*Open Music Theory*, "Melodic writing")."""
@@ -165,7 +165,8 @@ def note_cost(view: View, place: int, by: int, *, minor: bool) -> float:
             None if before is None else (before.midi - midi, before.note.pitch.step),
             name,
             is_tone=(chord is not None and _belongs(midi % 12, chord))
-            or midi % 12 in view.sounds_beside(place),
+            or midi % 12 in view.sounds_beside(place)
+            or _belongs_next(view, place, midi % 12),
         )
     total += _spelling(name, key, chord, minor=minor)
     if before is not None:
@@ -184,6 +185,12 @@ def _belongs(pitch_class: int, chord: Chord) -> bool:
     return above in (1, 6, 8) and family_of(chord) == "dominant"
 
 
+def _belongs_next(view: View, place: int, pitch_class: int) -> bool:
+    """Whether a note just before a chord belongs to that."""
+    symbol = view.next_symbol(place)
+    return isinstance(symbol, Chord) and _belongs(pitch_class, symbol)
+
+
 def _is_blue(view: View, place: int, by: int, chord: Chord) -> bool:
     """Whether a note is the lowered third, fifth or seventh of a major key over I, IV
     or V: a third over dominants only; and not against the same note unlowered just
@@ -192,6 +199,8 @@ def _is_blue(view: View, place: int, by: int, chord: Chord) -> bool:
     key = view.bars[note.bar].key
     tonic = key.signature * 7 % 12
     degree = (note.midi + by - tonic) % 12
+    if degree in (3, 6, 10) and view.is_bluesy:
+        return True
     if degree not in (3, 6, 10) or (chord.root.pitch_class - tonic) % 12 not in (
         0,
         5,
@@ -240,6 +249,14 @@ def _chromatic(
     cost = 1.2
     if after is not None and abs(after[0]) == 1:
         cost *= 0.3 if after[1] != name.step else 0.5
+    elif (
+        before is not None
+        and after is not None
+        and abs(before[0]) <= 2
+        and abs(after[0]) <= 2
+        and before[0] * after[0] < 0
+    ):
+        cost *= 0.6  # a passing note in another scale
     elif before is not None and abs(before[0]) == 1:
         cost *= 0.6
     return cost * 0.3 if is_tone else cost

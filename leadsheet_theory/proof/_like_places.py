@@ -8,6 +8,7 @@ from typing import Final
 
 from ..chords import Chord
 from ..leadsheet.model import Bar, Note, PlacedChord, Rest
+from ._fit import chord_cost
 from ._parallels import Difference, Likeness
 from ._remarks import Remark
 from ._view import View
@@ -15,6 +16,8 @@ from ._view import View
 __all__ = ("check_like_places",)
 
 _OCTAVE: Final = 12
+_SLIP: Final = 2
+_LONG: Final = 2
 
 
 def check_like_places(view: View, likeness: Likeness) -> Iterator[Remark]:
@@ -50,7 +53,7 @@ def _odd(
     others = [d.other for d in here if _value(view.bars[d.other], what, place) == value]
     holders = {*others, *(j for i in others for j in likeness.same.get(i, ()))}
     count = len(holders)
-    if count == 1 and min(others) > bar:
+    if count == 1 and not _is_odder(view, bar, min(others), what, place):
         return None
     if any((other, bar, what, place) in told for other in others):
         return None
@@ -59,6 +62,24 @@ def _odd(
     if what == "chord":
         return _chord(view.bars[bar], view.bars[others[0]], place)
     return _note(view.bars[bar], view.bars[others[0]], place, count, number)
+
+
+def _is_odder(view: View, bar: int, other: int, what: str, place: int) -> bool:
+    """Of two bars that differ, whether this is the one to ask for: the one whose note
+    goes worse with its chord, else the later one."""
+    if what == "note":
+        costs = [_cost(view.bars[index], place) for index in (bar, other)]
+        if costs[0] != costs[1]:
+            return costs[0] > costs[1]
+    return bar > other
+
+
+def _cost(bar: Bar, place: int) -> float:
+    event = _events(bar)[place]
+    under = [c.symbol for c in bar.chords if c.onset <= event.onset]
+    if not under or not isinstance(under[-1], Chord) or not isinstance(event, Note):
+        return 0.0
+    return chord_cost(int(event.pitch.pitch_class), under[-1])
 
 
 def _events(bar: Bar) -> list[Note | Rest]:
@@ -77,6 +98,8 @@ def _note(bar: Bar, other: Bar, place: int, count: int, number: int) -> Remark |
     assert isinstance(here, Note)
     assert isinstance(there, Note)
     apart = abs(here.pitch.midi - there.pitch.midi)
+    if count == 1 and apart not in (1, _OCTAVE) and _is_variation(bar, here, there):
+        return None
     rule = "accidental" if apart == 1 else "octave" if apart == _OCTAVE else "parallel"
     return Remark(
         rule,
@@ -88,6 +111,19 @@ def _note(bar: Bar, other: Bar, place: int, count: int, number: int) -> Remark |
         proposed=str(there.pitch),
         why="the bars around both are the same",
         severity="warning" if count > 1 and rule != "parallel" else "query",
+    )
+
+
+def _is_variation(bar: Bar, here: Note, there: Note) -> bool:
+    """Whether two notes differ as variations do: by more than a third, or both long and
+    at home in the chord; a slip of the pen is a step or two off."""
+    if abs(here.pitch.place - there.pitch.place) > _SLIP:
+        return True
+    under = [c.symbol for c in bar.chords if c.onset <= here.onset]
+    long = here.duration >= _LONG
+    return long and (
+        not under
+        or {here.pitch.pitch_class, there.pitch.pitch_class} <= under[-1].pitch_classes
     )
 
 

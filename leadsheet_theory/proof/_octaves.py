@@ -21,6 +21,7 @@ _OCTAVE: Final = 12
 _OUT: Final = 13
 _BACK: Final = 10
 _MOST_NOTES: Final = 8
+_SINGLE: Final = 11
 _CALM: Final = 8
 """So wide a leap beside it tells that leaping is the tune's manner …"""
 _MANNER: Final = 3
@@ -71,6 +72,7 @@ def _run(sung: tuple[Sung, ...], start: int, grid: int) -> int | None:
             )
             close = abs(out + move) <= _CLOSE and abs(back - move) <= _CLOSE
             single = end == start + 1 and _near(out + move, back - move)
+            single = single and min(abs(out), abs(back)) >= _SINGLE
             return end if (wide and (close or end == start + 1)) or single else None
         if abs(back) > _CLOSE:
             return None
@@ -88,8 +90,9 @@ def _is_calm(sung: tuple[Sung, ...], start: int, end: int) -> bool:
 
 
 def _near(into: int, away: int) -> bool:
-    """Whether a single note moved an octave lies within thirds of both neighbours."""
-    return abs(into) <= 4 and abs(away) <= 4
+    """Whether a single note moved an octave lies a step or a third from both
+    neighbours; the octave of a neighbour is meant."""
+    return 0 < abs(into) <= 4 and 0 < abs(away) <= 4
 
 
 def _remark(view: View, start: int, end: int) -> Remark:

@@ -9,7 +9,8 @@ A slip is told only if the other reading is better by a good deal.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from math import log
 from typing import Final
 
@@ -29,7 +30,9 @@ __all__ = ("check_slips",)
 _DOUBT: Final = 1.5
 """By so much another reading must be better to be asked for …"""
 _SURE: Final = 2.6
-_MANNER: Final = 0.2
+_UNSEEN: Final = 0.7
+"""A gain counts less where no chord bears witness."""
+_MANNER: Final = 0.35
 _GATE: Final = 0.6
 """… and by so much to be called very likely."""
 
@@ -123,7 +126,9 @@ class _Weighing:
             cost = note_cost(self.view, place, 0, minor=minor)
             if cost < _GATE or self.likeness.same.get(note.bar):
                 continue
-            if self.view.is_free(place) or _leads_on(self.view, place):
+            if self.view.is_free(place) or self.view.is_crowded(place):
+                continue
+            if any(figure(self.view, place) for figure in (_leads_on, _turns, _runs)):
                 continue
             if self._comes_again(place) or self._is_tone(place, note):
                 continue
@@ -132,6 +137,8 @@ class _Weighing:
                     continue
                 other = note_cost(self.view, place, by, minor=minor)
                 gain = cost - other + self._habit(place, note, by)
+                if self.view.chord_over(place) is None:
+                    gain *= _UNSEEN
                 if gain >= _DOUBT:
                     yield self._note_case(place, note, by, gain)
 
@@ -313,7 +320,7 @@ def _leads_on(view: View, place: int) -> bool:
     raised = pitch.alter - bar.key.alter_of(pitch.step)
     before, after = view.before(place), view.next_of(place)
     at = place
-    while after is not None and after.midi == note.midi:
+    while after is not None and after.midi == note.midi and at + 2 < len(view.sung):
         at += 1
         after = view.next_of(at)
     if after is None or note.length >= 3 * view.grid:
@@ -328,6 +335,40 @@ def _leads_on(view: View, place: int) -> bool:
     if way == -raised and note.length < view.grid:  # a blue note that is bent
         return True
     return before is not None and note.midi - before.midi == way
+
+
+def _runs(view: View, place: int) -> bool:
+    """Whether a short note ends a run of semitones, or stands in a run of steps, as in
+    a scale of another key."""
+    sung = view.sung
+    if place < 2 or sung[place].length > view.grid:
+        return False
+    steps = [sung[at].midi - sung[at - 1].midi for at in (place - 1, place)]
+    if steps[0] == steps[1] and abs(steps[0]) == 1:
+        return True
+    return any(_is_scale(sung[start - 1 : start + 4]) for start in (place - 1, place))
+
+
+def _is_scale(notes: Sequence[Sung]) -> bool:
+    """Whether five notes go up or down by steps."""
+    ways = [b.midi - a.midi for a, b in pairwise(notes)]
+    return len(ways) > 3 and (
+        all(0 < way <= 2 for way in ways) or all(-2 <= way < 0 for way in ways)
+    )
+
+
+def _turns(view: View, place: int) -> bool:
+    """Whether a note and the next one turn around the note before and after both."""
+    before, after = view.before(place), view.next_of(place)
+    if before is None or after is None or place + 2 >= len(view.sung):
+        return False
+    last = view.sung[place + 2]
+    return (
+        last.midi == before.midi
+        and abs(view.sung[place].midi - before.midi) <= 2
+        and abs(after.midi - last.midi) <= 2
+        and view.sung[place].length <= view.grid
+    )
 
 
 def _odd_root(chord: Chord, signature: int) -> float:

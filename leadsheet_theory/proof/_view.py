@@ -19,6 +19,7 @@ from ..leadsheet.model import Bar, LeadSheet, Note, PlacedChord, Rest
 
 __all__ = ("Span", "Sung", "View", "degrees_of", "view_of")
 
+_MANY_THIRDS: Final = 4
 _STALE: Final = 4
 """After so many bars without a symbol nobody can say which chord sounds."""
 
@@ -64,7 +65,8 @@ class View:
 
     `starts` has where each bar starts, and the end.  `over` has for each sung note the
     index of the span that it belongs to: the one that sounds longest under it, so that
-    an anticipation belongs to the chord it is held into; -1 for none.
+    an anticipation belongs to the chord it is held into; -1 for none.  `is_bluesy`
+    tells that the tune has the lowered third of its key many times.
     """
 
     sheet: LeadSheet
@@ -73,6 +75,7 @@ class View:
     sung: tuple[Sung, ...]
     spans: tuple[Span, ...]
     over: tuple[int, ...]
+    is_bluesy: bool
 
     @property
     def bars(self) -> tuple[Bar, ...]:
@@ -109,21 +112,50 @@ class View:
         }
         return frozenset(beside)
 
-    def next_sounds(self, place: int) -> frozenset[int]:
-        """What the next chord sounds, if the note is the last before it."""
+    def next_symbol(self, place: int) -> ChordSymbol | None:
+        """The next chord, if the note is the last before it."""
         index = self.over[place]
         after = index + 1
         if index < 0 or after >= len(self.spans):
-            return frozenset()
+            return None
         last = place + 1 >= len(self.over) or self.over[place + 1] > index
-        symbol = self.spans[after].symbol
-        return symbol.pitch_classes if last else frozenset()
+        return self.spans[after].symbol if last else None
+
+    def next_sounds(self, place: int) -> frozenset[int]:
+        """What that chord sounds."""
+        symbol = self.next_symbol(place)
+        return frozenset() if symbol is None else symbol.pitch_classes
 
     def next_of(self, place: int) -> Sung | None:
         """The note after, where no rest stands between."""
-        if place + 1 < len(self.sung) and not self.sung[place + 1].fresh:
-            return self.sung[place + 1]
-        return None
+        if place + 1 < len(self.sung) and self.sung[place + 1].fresh:
+            return None
+        bar = self.sung[place].bar
+        last = place + 1 >= len(self.sung) or self.sung[place + 1].bar > bar
+        if last and self.bars[bar].form.repeat_end:
+            return self._after_repeat(bar)
+        return None if place + 1 >= len(self.sung) else self.sung[place + 1]
+
+    def _after_repeat(self, bar: int) -> Sung | None:
+        """The first note of the bar that an end repeat goes back to."""
+        start = next(
+            (at for at in range(bar, -1, -1) if self.bars[at].form.repeat_start), 0
+        )
+        return next((note for note in self.sung if note.bar == start), None)
+
+    def is_crowded(self, place: int) -> bool:
+        """Whether a note stands under several symbols of one place, one of which it
+        fits, so that nothing can be said against it."""
+        index = self.over[place]
+        if index < 0 or not self.spans[index].crowded:
+            return False
+        start = self.spans[index].start
+        sound = self.sung[place].midi % 12
+        return any(
+            sound in span.symbol.pitch_classes
+            for span in self.spans
+            if span.start == start
+        )
 
     def before(self, place: int) -> Sung | None:
         """The note before, where no rest stands between."""
@@ -149,7 +181,19 @@ def view_of(sheet: LeadSheet) -> View:
         sung=tuple(sung),
         spans=tuple(spans),
         over=tuple(_over(sung, spans)),
+        is_bluesy=_is_bluesy(sung, sheet.bars),
     )
+
+
+def _is_bluesy(sung: Sequence[Sung], bars: Sequence[Bar]) -> bool:
+    """Whether the tune has the lowered third of its major key many times."""
+    thirds = sum(
+        bars[note.bar].key.mode in ("major", "ionian")
+        and (note.midi - 7 * bars[note.bar].key.signature) % 12 == 3
+        and note.note.pitch.alter <= bars[note.bar].key.alter_of(note.note.pitch.step)
+        for note in sung
+    )
+    return thirds >= _MANY_THIRDS
 
 
 def _sung(bars: Sequence[Bar], starts: Sequence[int], grid: int) -> list[Sung]:

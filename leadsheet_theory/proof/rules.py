@@ -126,7 +126,7 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
         "empty-bar",
         "warning",
         "a bar inside the tune with neither note nor "
-        "chord, alone among bars that sound",
+        "chord, alone among bars that sound (with a rest in it a query)",
         "fill it, or take it out",
         "nobody knows whether it is played",
     ),
