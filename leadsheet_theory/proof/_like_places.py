@@ -17,6 +17,7 @@ __all__ = ("check_like_places",)
 
 _OCTAVE: Final = 12
 _SLIP: Final = 2
+"""A slip of the pen is a step or two off."""
 _LONG: Final = 2
 
 
@@ -98,7 +99,10 @@ def _note(bar: Bar, other: Bar, place: int, count: int, number: int) -> Remark |
     assert isinstance(here, Note)
     assert isinstance(there, Note)
     apart = abs(here.pitch.midi - there.pitch.midi)
-    if count == 1 and apart not in (1, _OCTAVE) and _is_variation(bar, here, there):
+    far = abs(here.pitch.place - there.pitch.place) > _SLIP
+    if apart not in (1, _OCTAVE) and (
+        (far and count == 1) or _is_variation(bar, here, there)
+    ):
         return None
     rule = "accidental" if apart == 1 else "octave" if apart == _OCTAVE else "parallel"
     return Remark(
@@ -115,10 +119,7 @@ def _note(bar: Bar, other: Bar, place: int, count: int, number: int) -> Remark |
 
 
 def _is_variation(bar: Bar, here: Note, there: Note) -> bool:
-    """Whether two notes differ as variations do: by more than a third, or both long and
-    at home in the chord; a slip of the pen is a step or two off."""
-    if abs(here.pitch.place - there.pitch.place) > _SLIP:
-        return True
+    """Whether two notes differ as variations do: long and at home in the chord."""
     under = [c.symbol for c in bar.chords if c.onset <= here.onset]
     long = here.duration >= _LONG
     return long and (

@@ -125,7 +125,7 @@ def check_pushes(view: View) -> Iterator[Remark]:
                 continue
             reach = start + view.ticks(_EARLY)
             late = [s for s in view.spans if start < s.start <= reach]
-            if not late or late[0].crowded:
+            if not late:
                 continue
             beat = late[0].start
             held = end > beat or hit.tied_to_next

@@ -19,7 +19,8 @@ from ..leadsheet.model import Bar, LeadSheet, Note, PlacedChord, Rest
 
 __all__ = ("Span", "Sung", "View", "degrees_of", "view_of")
 
-_MANY_THIRDS: Final = 4
+_MANY_THIRDS: Final = 3
+"""So many lowered thirds make a tune bluesy."""
 _STALE: Final = 4
 """After so many bars without a symbol nobody can say which chord sounds."""
 

@@ -91,6 +91,7 @@ def proofread(
 
 
 _SAME_CAUSE: Final = {
+    "chord-words": ("chord-words", "words"),
     "bar-length": ("bar-length", "bar-short", "meter"),
     "meter": ("meter",),
 }

@@ -241,7 +241,11 @@ def lettered(
 def alike(sheet: LeadSheet, one: int, other: int) -> bool:
     """Whether two of the first four bars of both places have the same notes."""
     pairs = zip(sheet.bars[one : one + 4], sheet.bars[other : other + 4], strict=False)
-    return sum(a.melody == b.melody for a, b in pairs) >= 2
+    return sum(notes_of(a) == notes_of(b) for a, b in pairs) >= 2
+
+
+def notes_of(bar: Bar) -> list[tuple[F, int]]:
+    return [(e.onset, e.pitch.midi) for e in bar.melody if isinstance(e, Note)]
 
 
 def repeated_letter(sheet: LeadSheet, rng: random.Random) -> Planted | None:
