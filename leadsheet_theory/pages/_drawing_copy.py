@@ -10,13 +10,20 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator
 from itertools import pairwise
 from typing import Final
 
 from attrs import frozen
 
-__all__ = ("DrawingCopy", "drawing_copy", "in_systems", "mended")
+__all__ = (
+    "TIED_IN",
+    "TIED_OUT",
+    "DrawingCopy",
+    "drawing_copy",
+    "in_systems",
+    "mended",
+)
 
 _MEI: Final = "{http://www.music-encoding.org/ns/mei}"
 ET.register_namespace("", _MEI[1:-1])
@@ -59,6 +66,7 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
             measure.remove(new)
     for measure in measures[:1]:
         _take_opening_out(measure)
+    _mark_open_ties(measures)
     return DrawingCopy(
         ET.tostring(root, encoding="unicode"),
         tuple(starts),
@@ -87,6 +95,64 @@ def _take_opening_out(measure: ET.Element) -> None:
             return
         if direction.find("./direction-type/words") is not None:
             return
+
+
+TIED_IN: Final = "tied-in-"
+"""How the ids of notes begin that an open tie leads into."""
+TIED_OUT: Final = "tied-out-"
+"""How the ids of notes begin that an open tie leads out of."""
+
+
+def _mark_open_ties(measures: Iterable[ET.Element]) -> None:
+    """Name the notes whose tie has no other end beside it, as where a second ending or
+    a repeat begins: the library leaves such a tie out, so it is drawn afterwards."""
+    waiting: dict[str, dict[_Pitch, tuple[ET.Element, str]]] = {}
+    number = 0
+    for measure in measures:
+        for chord in _chords(measure):
+            before = waiting.setdefault(chord[0].findtext("voice") or "", {})
+            for note in chord:
+                number += 1
+                if _ties(note, "stop") and before.pop(_pitch(note), None) is None:
+                    note.set("id", f"{TIED_IN}{number}")
+            _leave_open(before)
+            for note in chord:
+                if _ties(note, "start") and note.get("id") is None:
+                    name = f"{TIED_OUT}{number}-{len(before)}"
+                    before[_pitch(note)] = note, name
+    for left in waiting.values():
+        _leave_open(left)
+
+
+_Pitch = tuple[str | None, ...]
+
+
+def _pitch(note: ET.Element) -> _Pitch:
+    return tuple(note.findtext(f"pitch/{name}") for name in ("step", "alter", "octave"))
+
+
+def _ties(note: ET.Element, kind: str) -> bool:
+    return any(tie.get("type") == kind for tie in note.iterfind("tie"))
+
+
+def _chords(measure: ET.Element) -> Iterator[list[ET.Element]]:
+    """The notes and rests of a bar, those that sound together as one."""
+    chord: list[ET.Element] = []
+    for note in measure.iterfind("note"):
+        if note.find("cue") is not None or note.find("grace") is not None:
+            continue
+        if chord and note.find("chord") is None:
+            yield chord
+            chord = []
+        chord.append(note)
+    if chord:
+        yield chord
+
+
+def _leave_open(waiting: dict[_Pitch, tuple[ET.Element, str]]) -> None:
+    for note, name in waiting.values():
+        note.set("id", name)
+    waiting.clear()
 
 
 def mended(mei: str, /, *, chord_size: float) -> str:
@@ -125,7 +191,8 @@ def in_systems(mei: str, starts: Collection[int], /) -> str:
         if index in starts:
             # a letter stands beside the chord symbols, a long name above them
             measure = _LONG_NAME.sub('<reh tstamp="1" ', measure)
-            out[-1] = _OPENED.sub(r"<pb/>\1", out[-1], count=1)
+            if index:
+                out[-1] = _OPENED.sub(r"<pb/>\1", out[-1], count=1)
         out += ("<measure ", measure)
     return "".join(out)
 

@@ -14,7 +14,14 @@ from typing import TYPE_CHECKING, Final
 from attrs import frozen
 
 from ..errors import DrawingError
-from ._drawing_copy import DrawingCopy, drawing_copy, in_systems, mended
+from ._drawing_copy import (
+    TIED_IN,
+    TIED_OUT,
+    DrawingCopy,
+    drawing_copy,
+    in_systems,
+    mended,
+)
 from ._libraries import check_libraries, music_toolkit
 from .look import PageLook
 
@@ -261,6 +268,7 @@ def _system(svg: str, number: str, look: PageLook) -> System:
         1,
     )
     svg = _letters_at_the_margin(_SIGN_BOX.sub(_wider, svg))
+    svg = _OPEN_TIE.sub(_with_half_tie, svg)
     if number and 'class="mNum' not in svg:
         svg = _numbered(svg, number)
     return System(
@@ -279,6 +287,30 @@ _LETTER: Final = re.compile(
 _FIRST_STAFF_LINE: Final = re.compile(
     r'class="staff"[^>]*><path d="M(-?[\d.]+) (-?[\d.]+) '
 )
+
+
+_OPEN_TIE: Final = re.compile(
+    rf'<g id="({TIED_IN}|{TIED_OUT})[^"]*" class="note"><g class="notehead">'
+    r"<use [^>]*?translate\(([-\d.]+), ([-\d.]+)\)[^>]*/></g>"
+    r'(?:<g [^>]*class="stem"><path d="M\S+ ([-\d.]+) L\S+ ([-\d.]+)")?'
+)
+_HEAD: Final = 230  # the width of a notehead, and how long half a tie is
+_HALF_TIE: Final = 330
+
+
+def _with_half_tie(note: re.Match[str]) -> str:
+    """A note with half a tie into it or out of it, on the side where no stem is."""
+    x, y = float(note[2]), float(note[3])
+    start = x - _HALF_TIE - 20 if note[1] == TIED_IN else x + _HEAD + 40
+    side = 1 if note[4] and float(note[5]) < float(note[4]) else -1
+    y += 60 * side
+    end, high, low = start + _HALF_TIE, y + 110 * side, y + 75 * side
+    left, right = start + 80, end - 80
+    return (
+        f'<path class="tie" fill="currentColor" stroke-width="10" d="M{start:g},{y:g} '
+        f"C{left:g},{high:g} {right:g},{high:g} {end:g},{y:g} "
+        f'C{right:g},{low:g} {left:g},{low:g} {start:g},{y:g}"/>{note[0]}'
+    )
 
 
 _SIGN_BOX: Final = re.compile(

@@ -6,6 +6,8 @@ from __future__ import annotations
 import io
 import multiprocessing
 import re
+from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import pypdf
@@ -13,6 +15,8 @@ import pypdfium2
 import pytest
 from attrs import evolve
 
+from leadsheet_theory.key import Key
+from leadsheet_theory.leadsheet import Bar, FormSigns, LeadSheet, Note
 from leadsheet_theory.musicxml import read_lead_sheet, write_part
 from leadsheet_theory.pages import (
     ENGRAVED,
@@ -22,7 +26,10 @@ from leadsheet_theory.pages import (
     Pages,
     draw_pages,
 )
+from leadsheet_theory.pages._music import System, draw_systems
 from leadsheet_theory.parts import A4, LETTER, Part, make_parts
+from leadsheet_theory.pitch import Pitch
+from leadsheet_theory.rhythm import Meter
 
 ROOT = Path(__file__).resolve().parents[2]
 CHARTS = sorted((ROOT / "shared" / "charts").glob("*.musicxml"))
@@ -149,6 +156,64 @@ def test_svg_and_png_of_each_page(drawn: tuple[Pages, ...]) -> None:
     pictures = pages.pngs(dots_per_inch=30)
     assert len(pictures) == len(pages)
     assert all(picture.startswith(b"\x89PNG") for picture in pictures)
+
+
+def systems_of(part: Part) -> tuple[System, ...]:
+    return draw_systems(write_part(part), staff=7.5, width=180, look=ENGRAVED)
+
+
+def test_all_parts_have_their_systems_and_pages_at_the_same_bars() -> None:
+    for chart in CHARTS:
+        parts = make_parts(read_lead_sheet(chart).sheet, measure=DrawnSizes())
+        model = parts[0].plan
+        starts = [*model.system_starts, len(parts[0].bars) + len(parts[0].solo)]
+        for part in parts:
+            assert part.plan == model
+            assert len(draw_pages(part)) == len(model.page_starts)
+            bars = [system.bars for system in systems_of(part)]
+            assert bars == [end - start for start, end in pairwise(starts)]
+
+
+def test_every_chord_and_syllable_is_drawn(parts: tuple[Part, ...]) -> None:
+    for part in parts:
+        svg = "".join(system.svg for system in systems_of(part))
+        bars = (*part.bars, *part.solo)
+        assert svg.count('class="harm"') == sum(len(bar.symbols) for bar in bars)
+        assert svg.count('class="rehearsal"') + svg.count('class="reh"') == sum(
+            bool(bar.bar.form.section) for bar in bars
+        )
+
+
+def test_a_tie_into_a_second_ending_is_drawn() -> None:
+    """Both endings go on with the note before them; common practice, no source."""
+    key, meter = Key.parse("F major"), Meter(4, 4)
+    forms = (
+        FormSigns(repeat_start=True),
+        FormSigns(ending=(1,), ending_starts=True, repeat_end=2),
+        FormSigns(ending=(2,), ending_starts=True, barline="final"),
+    )
+    bars = tuple(
+        Bar(
+            number,
+            key,
+            meter,
+            Fraction(4),
+            melody=(
+                Note(
+                    onset=Fraction(0),
+                    duration=Fraction(4),
+                    pitches=(Pitch.parse("A4"),),
+                    tied_to_next=number == 1,
+                    tied_from_previous=number > 1,
+                ),
+            ),
+            form=form,
+        )
+        for number, form in enumerate(forms, 1)
+    )
+    part = make_parts(LeadSheet("Low Water", bars), solo_page=False)[0]
+    svg = "".join(system.svg for system in systems_of(part))
+    assert len(re.findall(r'class="tie"[^>]*>?<?[^>]* d="M', svg)) == 2
 
 
 def test_words_that_no_font_has_are_told(parts: tuple[Part, ...]) -> None:
