@@ -7,7 +7,8 @@ sheets in ``shared/leadsheets`` beside the project), reads every character's box
 from the PDF with pypdfium2, a general-purpose library, and counts
 
 - pairs of words whose boxes overlap (chord symbols, syllables, letters, numbers of
-  endings, headings),
+  endings, headings), and words that nearly touch,
+- words on notes, hits, stems, brackets and lines, from the boxes of what is drawn,
 - words over the edge of the margins,
 - ink outside the margins, from pixels,
 - last pages with a single system where another page could give one,
@@ -29,6 +30,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pypdfium2
+import pypdfium2.raw
 
 from leadsheet_theory import make_parts, read_lead_sheet
 from leadsheet_theory.pages import DrawnSizes, draw_pages
@@ -92,6 +94,35 @@ def collisions(boxes: list[Box]) -> Iterator[str]:
                 yield f"{one.text} / {other.text}"
 
 
+def on_drawing(page: pypdfium2.PdfPage, boxes: list[Box]) -> Iterator[str]:
+    """Words that lie on notes, hits, stems, brackets or lines.
+
+    The box round a section's letter holds the whole word; a tie's box is larger than
+    the tie, so a touch of its edge is none.
+    """
+    paths = [
+        each.get_bounds()
+        for each in page.get_objects(max_depth=3)
+        if each.type == pypdfium2.raw.FPDF_PAGEOBJ_PATH
+    ]
+    for box in boxes:
+        for left, bottom, right, top in paths:
+            across = min(box.right, right) - max(box.left, left)
+            down = min(box.top, top) - max(box.bottom, bottom)
+            holds = (
+                left <= box.left + 1
+                and right >= box.right - 1
+                and bottom <= box.bottom + 1
+                and top >= box.top - 1
+            )
+            # a tie or slur bends away from its ends
+            bent = top - bottom > 4 and right - left > 2 * (top - bottom)
+            quarter = (right - left) / 4
+            at_end = box.right < left + quarter or box.left > right - quarter
+            if across > 0.6 and down > 2.5 and not holds and not (bent and at_end):
+                yield box.text
+
+
 def close(boxes: list[Box]) -> Iterator[str]:
     """Pairs of words on one line that run together."""
     lines: dict[float, list[Box]] = {}
@@ -140,6 +171,7 @@ def look_over(chart: Path) -> tuple[str, Counter[str], list[str]]:
             for kind, pairs in (
                 ("overlap", collisions(boxes)),
                 ("run together", close(boxes)),
+                ("on notes or lines", on_drawing(page, boxes)),
             ):
                 for pair in pairs:
                     counts[kind] += 1
@@ -179,8 +211,8 @@ def main() -> None:
     print(
         f"{total.pop('milliseconds') / pages:.0f} ms a page, {options.jobs} at a time"
     )
-    for kind in ("overlap", "run together", "ink outside", "lone last system",
-                 "other pages than planned"):  # fmt: skip
+    for kind in ("overlap", "run together", "on notes or lines", "ink outside",
+                 "lone last system", "other pages than planned"):  # fmt: skip
         print(f"{total[kind]:6} {kind}")
 
 
