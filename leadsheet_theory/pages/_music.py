@@ -231,12 +231,14 @@ def _toolkit(staff: float, look: PageLook) -> verovio.toolkit:
 def _mei(musicxml: str, chord_size: float) -> str:
     toolkit = music_toolkit()
     toolkit.setOptions(_FIXED)
-    _load(toolkit, musicxml)
+    _load(toolkit, musicxml, seed=1)
     return mended(toolkit.getMEI(), chord_size=chord_size)
 
 
-def _load(toolkit: verovio.toolkit, music: str) -> None:
-    toolkit.resetXmlIdSeed(1)  # ids go on from the last load of any toolkit
+def _load(toolkit: verovio.toolkit, music: str, *, seed: int = 2) -> None:
+    # ids go on from the last load of any toolkit, so each load begins them anew; those
+    # of the MEI that is loaded must not come again, or ties find the wrong notes
+    toolkit.resetXmlIdSeed(seed)
     if not toolkit.loadData(music):
         raise DrawingError("the part can't be drawn: the drawing library refuses it")
 

@@ -184,6 +184,19 @@ def test_every_chord_and_syllable_is_drawn(parts: tuple[Part, ...]) -> None:
         )
 
 
+def test_nothing_is_taken_for_something_else(parts: tuple[Part, ...]) -> None:
+    """Each thing drawn has an id of its own, and every tie joins neighbours."""
+    for part in parts:
+        for system in systems_of(part):
+            ids = re.findall(r' id="([^"]+)"', system.svg)
+            assert len(set(ids)) == len(ids)
+            for start, end in re.findall(
+                r'class="tie"><path d="M([-\d.]+),[-\d.]+ C\S+ \S+ ([-\d.]+),',
+                system.svg,
+            ):
+                assert abs(float(end) - float(start)) < 4500  # 45 mm
+
+
 def test_a_tie_into_a_second_ending_is_drawn() -> None:
     """Both endings go on with the note before them; common practice, no source."""
     key, meter = Key.parse("F major"), Meter(4, 4)
@@ -194,10 +207,10 @@ def test_a_tie_into_a_second_ending_is_drawn() -> None:
     )
     bars = tuple(
         Bar(
-            number,
-            key,
-            meter,
-            Fraction(4),
+            number=number,
+            key=key,
+            meter=meter,
+            length=Fraction(4),
             melody=(
                 Note(
                     onset=Fraction(0),
@@ -211,7 +224,7 @@ def test_a_tie_into_a_second_ending_is_drawn() -> None:
         )
         for number, form in enumerate(forms, 1)
     )
-    part = make_parts(LeadSheet("Low Water", bars), solo_page=False)[0]
+    part = make_parts(LeadSheet(title="Low Water", bars=bars), solo_page=False)[0]
     svg = "".join(system.svg for system in systems_of(part))
     assert len(re.findall(r'class="tie"[^>]*>?<?[^>]* d="M', svg)) == 2
 
