@@ -89,7 +89,7 @@ def collisions(boxes: list[Box]) -> Iterator[str]:
         for other in boxes[at + 1 :]:
             across = min(one.right, other.right) - max(one.left, other.left)
             down = min(one.top, other.top) - max(one.bottom, other.bottom)
-            kerned = one.base == other.base and abs(other.left - one.right) < 3
+            kerned = one.base == other.base and abs(other.left - one.right) < 5
             if across > 0.6 and down > 1.0 and not kerned:
                 yield f"{one.text} / {other.text}"
 
