@@ -26,6 +26,7 @@ __all__ = (
 )
 
 _MEI: Final = "{http://www.music-encoding.org/ns/mei}"
+_ID: Final = "{http://www.w3.org/XML/1998/namespace}id"
 ET.register_namespace("", _MEI[1:-1])
 
 # accidentals before a number, as house styles type them in chord symbols
@@ -164,7 +165,7 @@ def mended(mei: str, /, *, chord_size: float) -> str:
                 parent.remove(child)
     for measure in root.iter(f"{_MEI}measure"):
         _join_stacked_chords(measure)
-        _rests_of_two_voices(measure)
+        _two_voices(measure)
     for harm in root.iter(f"{_MEI}harm"):
         # the size counts for the spacing only where a rend states it
         _enclose(harm, {"fontweight": "bold", "fontsize": f"{chord_size:.0%}"})
@@ -219,14 +220,19 @@ def _enclose(element: ET.Element, attributes: dict[str, str]) -> None:
     element.append(rend)
 
 
-def _rests_of_two_voices(measure: ET.Element) -> None:
-    """The first voice's rests stay in the middle of the staff, though another voice
-    (the hits, above) shares the bar."""
+def _two_voices(measure: ET.Element) -> None:
+    """Where the hits share the bar, the melody's rests stay in the middle of the staff
+    and its ties bend away from theirs."""
+    lower: set[str] = set()
     for staff in measure.iter(f"{_MEI}staff"):
         layers = staff.findall(f"{_MEI}layer")
         if len(layers) > 1:
             for rest in layers[0].iter(f"{_MEI}rest"):
                 rest.set("loc", "4")
+            lower |= {f"#{note.get(_ID)}" for note in layers[0].iter(f"{_MEI}note")}
+    for tie in measure.findall(f"{_MEI}tie"):
+        if tie.get("startid") in lower:
+            tie.set("curvedir", "below")
 
 
 def _space_out(tempo: ET.Element) -> None:
