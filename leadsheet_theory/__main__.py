@@ -47,13 +47,14 @@ def main(arguments: Sequence[str] | None = None, /) -> int:
         "explain chord symbols, proofread charts.",
         epilog=_EXIT_CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="say which it is")
     commands = parser.add_subparsers(
         metavar="COMMAND", required=True, parser_class=_Command
     )
     for name, does in COMMANDS.items():
-        commands.add_parser(name, help=does, add_help=False)
+        commands.add_parser(name, help=does, add_help=False, allow_abbrev=False)
     options = parser.parse_args(arguments)
     run: Callable[[argparse.Namespace], int] = options.run
     try:

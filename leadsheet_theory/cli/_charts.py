@@ -16,12 +16,14 @@ from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 from ..musicxml.reading.read import read_lead_sheet
 from ._say import UsageError, count, say_aside
+from ._staves import StavesAsked, as_typed
 
 __all__ = ("Chart", "charts_in", "each_chart", "tried")
 
 _Done = TypeVar("_Done")
 
 _SUFFIXES: Final = (".musicxml", ".mxl", ".xml", ".abc")
+_AS_FOUND: Final = StavesAsked()
 _NOT_IN_NAMES: Final = re.compile(r'[\\/:*?"<>|\s]+')
 
 
@@ -58,14 +60,14 @@ def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
     return tuple(found)
 
 
-def _charts_of(path: Path, used: dict[str, int]) -> list[Chart]:
+def _charts_of(path: Path, used: dict[str, int], staves: StavesAsked) -> list[Chart]:
     """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
     results: Sequence[tuple[LeadSheet, tuple[Finding, ...]]]
     if path.suffix.lower() == ".abc":
         results = [(tune.sheet, tune.findings) for tune in read_abc(path)]
     else:
-        result = read_lead_sheet(path)
-        results = [(result.sheet, result.findings)]
+        result = read_lead_sheet(path, hits=staves.hits, bass_line=staves.bass_line)
+        results = [(result.sheet, tuple(as_typed(result.findings)))]
     charts = []
     for sheet, findings in results:
         name, stem = path.name, path.stem
@@ -94,12 +96,13 @@ def each_chart(
     *,
     quiet: bool,
     failed: list[tuple[str, str]] | None = None,
+    staves: StavesAsked = _AS_FOUND,
 ) -> int:
     """Read every chart and do the work on it, whatever becomes of the others.
 
     `work` tells whether all was well.  The charts that failed are named at the
-    end, and put into `failed` with the reason.  Gives the exit code: 0 if all was
-    well, else 1.
+    end, and put into `failed` with the reason.  `staves` are those asked for in place
+    of those found.  Gives the exit code: 0 if all was well, else 1.
     """
     bad: list[tuple[str, str]] = failed if failed is not None else []
     well = True
@@ -108,7 +111,7 @@ def each_chart(
     for number, path in enumerate(paths, 1):
         if len(paths) > 1 and not quiet:
             say_aside(f"[{number}/{len(paths)}] {path.name}")
-        read = partial(_charts_of, path, used)
+        read = partial(_charts_of, path, used, staves)
         in_file, why = tried(read)
         charts += len(in_file or (path,))
         if why:

@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 import sys
+from typing import Final, TextIO
 
 __all__ = ("UsageError", "count", "say", "say_aside")
+
+
+_PLAINER: Final = str.maketrans(
+    {"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##", "–": "-", "—": "-", "…": "...",
+     "½": " 1/2", "⅓": " 1/3", "⅔": " 2/3", "¼": " 1/4", "¾": " 3/4", "△": "maj",
+     "Δ": "maj", "ø": "m7b5", "°": "dim", "‘": "'", "’": "'", "“": '"', "”": '"'}
+)  # fmt: skip
 
 
 class UsageError(Exception):
@@ -13,13 +21,22 @@ class UsageError(Exception):
 
 def say(line: str = "") -> None:
     """A line of the result, on standard output."""
-    sys.stdout.write(f"{line}\n")
+    _write(sys.stdout, line)
 
 
 def say_aside(line: str) -> None:
     """A line beside the result (progress, complaints), on standard error."""
     sys.stdout.flush()
-    sys.stderr.write(f"{line}\n")
+    _write(sys.stderr, line)
+
+
+def _write(stream: TextIO, line: str) -> None:
+    """A line; signs that the terminal can't show are typed (``Bb`` for B♭)."""
+    try:
+        line.encode(stream.encoding or "utf-8")
+    except UnicodeEncodeError:
+        line = line.translate(_PLAINER)
+    stream.write(f"{line}\n")
 
 
 def count(number: int, what: str) -> str:

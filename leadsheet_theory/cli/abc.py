@@ -10,6 +10,7 @@ from ..abc.writing.write import write_abc
 from ._charts import Chart, charts_in, each_chart
 from ._pages import write_files
 from ._say import UsageError, count, say
+from ._staves import add_staff_arguments, staves_asked
 from ._summary import finding_lines
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -30,6 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     parser.add_argument(
         "--to", required=True, type=Path, metavar="FILE", help="file for the text"
     )
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -49,7 +51,12 @@ def run(options: argparse.Namespace, /) -> int:
             say(f"  {line}")
         return True
 
-    code = each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    code = each_chart(
+        charts_in(options.charts),
+        work,
+        quiet=options.quiet,
+        staves=staves_asked(options),
+    )
     if tunes:
         text = "\n".join((_VERSION, *tunes)) if len(tunes) > 1 else _VERSION + tunes[0]
         write_files(file.parent, {file.name: text.encode()})

@@ -32,6 +32,7 @@ from ._charts import Chart, charts_in, each_chart, tried
 from ._pages import add_page_arguments, need_pages, page_asked, text_of, write_files
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say, say_aside
+from ._staves import add_staff_arguments, staves_asked
 from ._symbols import PRINT_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -101,6 +102,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="N",
         help="how many charts are drawn at a time (default: %(default)s)",
     )
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -254,7 +256,9 @@ def _drawn(
                 work.append((chart, pool.submit(drawing.parts, chart.sheet).result))
             return True
 
-        each_chart(files, begin, quiet=True, failed=failed)
+        each_chart(
+            files, begin, quiet=True, staves=staves_asked(options), failed=failed
+        )
         for number, (chart, result) in enumerate(work, 1):
             if not options.quiet:
                 say_aside(f"[{number}/{len(work)}] {chart.name}")

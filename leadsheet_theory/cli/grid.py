@@ -11,6 +11,7 @@ from ._charts import Chart, charts_in, each_chart
 from ._pages import add_page_arguments, need_pages, page_asked, write_files
 from ._readers import add_reader_arguments, readers_asked
 from ._say import count, say
+from ._staves import add_staff_arguments, staves_asked
 from ._symbols import HOUSE_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -47,6 +48,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="the most bars in a row (default: %(default)s)",
     )
     add_page_arguments(parser)
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -78,4 +80,9 @@ def run(options: argparse.Namespace, /) -> int:
         say(f"{title}: {count(len(files), 'chord grid')} written to {options.to}")
         return True
 
-    return each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    return each_chart(
+        charts_in(options.charts),
+        work,
+        quiet=options.quiet,
+        staves=staves_asked(options),
+    )

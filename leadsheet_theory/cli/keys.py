@@ -9,6 +9,7 @@ from ..instruments.transposing import PitchRange
 from ..parts.singer import SingerKey, singer_keys
 from ._charts import Chart, charts_in, each_chart
 from ._say import UsageError, count, say
+from ._staves import add_staff_arguments, staves_asked
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -31,6 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="the lowest and the highest comfortable note, as they sound: A3-C5 "
         "(C4 is middle C)",
     )
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -50,7 +52,12 @@ def run(options: argparse.Namespace, /) -> int:
             say(f"  {_told(key)}")
         return True
 
-    return each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    return each_chart(
+        charts_in(options.charts),
+        work,
+        quiet=options.quiet,
+        staves=staves_asked(options),
+    )
 
 
 def _told(fit: SingerKey) -> str:

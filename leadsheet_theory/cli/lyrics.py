@@ -11,6 +11,7 @@ from ..parts.make import make_parts
 from ._charts import Chart, charts_in, each_chart
 from ._pages import add_page_arguments, need_pages, page_asked, write_files
 from ._say import count, say
+from ._staves import add_staff_arguments, staves_asked
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -32,6 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "--chords", action="store_true", help="chord symbols above the first verse"
     )
     add_page_arguments(parser)
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -57,4 +59,9 @@ def run(options: argparse.Namespace, /) -> int:
         say(f"{title}: words on {count(len(pages), 'page')} written to {options.to}")
         return True
 
-    return each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    return each_chart(
+        charts_in(options.charts),
+        work,
+        quiet=options.quiet,
+        staves=staves_asked(options),
+    )

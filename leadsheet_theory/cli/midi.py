@@ -18,6 +18,7 @@ from ..rhythm.values import NoteValue
 from ._charts import Chart, charts_in, each_chart
 from ._pages import write_files
 from ._say import UsageError, say
+from ._staves import add_staff_arguments, staves_asked
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -74,6 +75,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         action="store_true",
         help="the part as it is written, not as it sounds, to check a transposition",
     )
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -114,7 +116,7 @@ def run(options: argparse.Namespace, /) -> int:
     charts = charts_in([options.chart])
     if len(charts) > 1:
         raise UsageError("midi takes one chart at a time")
-    return each_chart(charts, work, quiet=options.quiet)
+    return each_chart(charts, work, quiet=options.quiet, staves=staves_asked(options))
 
 
 def _reader(name: str) -> Book | Instrument:

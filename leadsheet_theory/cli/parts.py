@@ -11,6 +11,7 @@ from ..errors import TheoryError
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
 from ..key import Key
+from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
@@ -22,6 +23,7 @@ from ._charts import Chart, charts_in, each_chart
 from ._pages import NO_PAGES, add_page_arguments, page_asked, write_files
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say
+from ._staves import DECIDED, add_staff_arguments, staves_asked
 from ._summary import chart_summary, finding_lines, wrapped
 from ._symbols import PRINT_STYLES
 
@@ -112,6 +114,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="all about each part, or one line a chart (default: full for one chart, "
         "short for several)",
     )
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -184,14 +187,13 @@ def run(options: argparse.Namespace, /) -> int:
         say(f"{headline} written to {folder}")
         for line in told if full else ():
             say(line)
-        serious = sum(f.severity != "note" for f in chart.findings)
-        quiet = len(chart.findings) - (serious if full else 0)
+        quiet = len(chart.findings) - (len(_told_of(chart)) if full else 0)
         if quiet:
             them = "it" if quiet == 1 else "them"
             say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
         return True
 
-    code = each_chart(charts, work, quiet=options.quiet)
+    code = each_chart(charts, work, quiet=options.quiet, staves=staves_asked(options))
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
@@ -215,13 +217,17 @@ def _pdfs(drawn: Sequence[Pages], names: Sequence[str], stem: str) -> dict[str, 
 def _summary(parts: Sequence[Part], names: Sequence[str], chart: Chart) -> list[str]:
     """All about the parts, line by line."""
     lines = list(chart_summary(list(zip(parts, names, strict=True))))
-    serious = [f for f in chart.findings if f.severity != "note"]
-    for told in finding_lines(serious):
+    for told in finding_lines(_told_of(chart)):
         lines += wrapped(told, "  ")
     measured = parts[0].plan.measured
     sizes = "drawn widths and heights" if measured else "estimates of their size"
     lines.append(f"  systems and pages are planned from {sizes}")
     return lines
+
+
+def _told_of(chart: Chart) -> list[Finding]:
+    """What the reading asks, and what it decided about the staves."""
+    return [f for f in chart.findings if f.severity != "note" or f.rule in DECIDED]
 
 
 def _report(

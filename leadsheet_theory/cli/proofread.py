@@ -20,6 +20,7 @@ from ..proof.rules import PROOF_RULES
 from ..proof.silence import Silence
 from ._charts import Chart, charts_in, each_chart
 from ._say import UsageError, count, say
+from ._staves import add_staff_arguments, staves_asked
 from ._summary import finding_lines
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -75,6 +76,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "file beside each chart",
     )
     parser.add_argument("--rules", action="store_true", help="list the rules, and end")
+    add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
@@ -111,7 +113,12 @@ def run(options: argparse.Namespace, /) -> int:
             _correct(chart, findings)
         return all(finding.severity in ("note", "query") for finding in findings)
 
-    code = each_chart(charts_in(options.charts), work, quiet=options.quiet)
+    code = each_chart(
+        charts_in(options.charts),
+        work,
+        quiet=options.quiet,
+        staves=staves_asked(options),
+    )
     for name in options.skip:
         if name not in known:
             raise UsageError(f"no rule called {name!r}: --rules lists them")

@@ -23,6 +23,7 @@ from leadsheet_theory.musicxml import write_lead_sheet
 ROOT = Path(__file__).resolve().parents[2]
 CHARTS = ROOT / "shared" / "charts"
 DEMO = CHARTS / "harbourmasters_day_off.musicxml"
+SHUFFLE = CHARTS / "as_they_come" / "slack_water_shuffle.musicxml"
 WALTZ = CHARTS / "waltz_for_a_moored_ferry.musicxml"
 
 Output = pytest.CaptureFixture[str]
@@ -261,6 +262,45 @@ class TestParts:
         assert "1 chart of 1 failed:" in capsys.readouterr().err
 
 
+class TestStaves:
+    """The hits and the bass line of a pianist's staves, found or asked for."""
+
+    def made(self, tmp_path: Path, capsys: Output, *options: str) -> tuple[str, str]:
+        """What is said of the part in C, and its file."""
+        to = ("--to", str(tmp_path), "--book", "C")
+        assert main([*PARTS, str(SHUFFLE), *to, *options]) == 0
+        (file,) = (tmp_path / "musicxml").iterdir()
+        return " ".join(capsys.readouterr().out.split()), file.read_text("utf-8")
+
+    def test_what_was_found_is_told_with_the_option_that_changes_it(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        said, written = self.made(tmp_path, capsys)
+        assert "the hits are those of Piano, staff 1" in said
+        assert "(--hits none takes none, --hits NAME:STAFF those of another)" in said
+        assert "the bass line is that of Piano, staff 2 (--bass-line none" in said
+        assert "7 chord symbols of P2 (Piano) stand with the melody's" in said
+        assert written.count("<cue/>") > 0
+
+    def test_the_option_changes_it(self, tmp_path: Path, capsys: Output) -> None:
+        said, written = self.made(tmp_path, capsys, "--hits", "none")
+        assert "the hits are those" not in said
+        assert "<cue/>" not in written
+
+    def test_a_staff_that_is_not_there(self, tmp_path: Path, capsys: Output) -> None:
+        wrong = (str(SHUFFLE), "--to", str(tmp_path), "--hits", "Drums")
+        assert main([*PARTS, *wrong]) == 1
+        said = capsys.readouterr().err
+        assert "no staff called 'Drums': there are C part, Piano:1, Piano:2" in said
+
+    @pytest.mark.parametrize("typed", ["--hit", "--bass", "--hits-lab"])
+    def test_no_option_is_completed_from_its_first_letters(
+        self, typed: str, tmp_path: Path, capsys: Output
+    ) -> None:
+        command = (*PARTS, str(SHUFFLE), "--to", str(tmp_path), typed, "Piano")
+        assert f"unrecognized arguments: {typed} Piano" in usage_error(capsys, *command)
+
+
 class TestPages:
     def test_a_pdf_each_one_of_all_musicxml_apart_and_a_report(
         self, tmp_path: Path
@@ -457,7 +497,7 @@ class TestProgram:
         poor = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
         done = shell("chord", "Bb7", env=poor)
         assert (done.returncode, done.stderr) == (0, "")
-        assert done.stdout.startswith("B?7\n")
+        assert done.stdout.startswith("Bb7\n  tones   Bb D F Ab\n")
 
     @pytest.mark.skipif(os.name == "nt", reason="pipes of another kind")
     def test_a_reader_that_leaves_early(self) -> None:
@@ -488,7 +528,7 @@ class TestProgram:
 def test_a_fault_of_our_own_stops_no_other_chart(
     tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def read(path: Path) -> object:
+    def read(path: Path, **_: str) -> object:
         if path == DEMO:
             raise ZeroDivisionError("a slip of ours")
         return read_lead_sheet(path)
