@@ -21,6 +21,7 @@ from ..errors import (
     UnknownBookError,
 )
 from ..interval import Interval
+from ..spelling.transposing import SixSigns
 from ._names import words_of
 from .clefs import BASS_CLEF, TREBLE_CLEF, Clef
 from .instrument import Instrument
@@ -41,7 +42,8 @@ class Book(Transposing, Told):
 
     `name` is as printed (``B♭``), `ascii_name` as typed and in file names
     (``Bb``).  The ranges are written ranges that the usual readers share; `sound_id`
-    is the MusicXML sound that a file of the book asks for.
+    is the MusicXML sound that a file of the book asks for, `six_signs` the side that
+    its readers prefer at six signs.
 
     >>> from leadsheet_theory.pitch import Pitch
     >>> book = find_book("Bb")
@@ -58,6 +60,7 @@ class Book(Transposing, Told):
     written_range: PitchRange
     comfortable_range: PitchRange
     sound_id: str = ""
+    six_signs: SixSigns = "source"
 
     def __attrs_post_init__(self) -> None:
         check_ranges(self)
@@ -73,6 +76,7 @@ class Book(Transposing, Told):
             written_range=instrument.written_range,
             comfortable_range=instrument.comfortable_range,
             sound_id=instrument.sound_id,
+            six_signs=instrument.six_signs,
         )
 
     def serves(self, instrument: Instrument, /) -> bool:
@@ -131,6 +135,8 @@ STANDARD_BOOKS: Final[tuple[Book, ...]] = tuple(
         written_range=PitchRange.parse(span),
         comfortable_range=PitchRange.parse(easy),
         sound_id=_SOUND_IDS[usual_reader],
+        # transposed books are read by winds
+        six_signs="source" if interval == "P1" else "flats",
     )
     for name, ascii_name, clef, interval, span, easy, usual_reader in _ROWS
 )

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from typing import Final, Literal, get_args
 
-from attrs import field, frozen
+from attrs import Factory, field, frozen
 
 from .._printed import Told
 from ..errors import (
     ClefError,
 )
 from ..interval import Interval
+from ..spelling.transposing import SixSigns
 from .clefs import Clef
 from .transposing import PitchRange, Transposing, check_ranges
 
 __all__ = (
     "FAMILIES",
+    "SIX_SIGNS",
     "Family",
     "Instrument",
 )
@@ -27,6 +29,16 @@ Family = Literal[
 """The families of instruments."""
 
 
+SIX_SIGNS: Final[dict[str, SixSigns]] = {
+    "woodwind": "flats",
+    "brass": "flats",
+    "strings": "sharps",
+    "plucked strings": "sharps",
+}
+"""Which of six sharps and six flats a family reads more easily; the others follow the
+source (C. Schmidt-Jones, *Understanding Basic Music Theory*, "Transposition: Changing
+Keys": winds prefer flats, strings sharps)."""
+
 FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 """The families in the order of a score."""
 
@@ -35,7 +47,8 @@ FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 class Instrument(Transposing, Told):
     """An instrument as one clef convention writes it.
 
-    `clefs` holds one clef, or two for a grand staff.  An instrument of your
+    `clefs` holds one clef, or two for a grand staff.  `six_signs` says which side its
+    players read at six signs (:data:`SIX_SIGNS`).  An instrument of your
     own needs no entry anywhere: build it and pass it to any function, or put
     it in front of the table where names are looked up.
 
@@ -66,6 +79,9 @@ class Instrument(Transposing, Told):
     comfortable_range: PitchRange
     family: Family | Literal[""] = ""
     sound_id: str = ""
+    six_signs: SixSigns = Factory(
+        lambda self: SIX_SIGNS.get(self.family, "source"), takes_self=True
+    )
     aliases: tuple[str, ...] = ()
     source: str = field(default="", eq=False)
 

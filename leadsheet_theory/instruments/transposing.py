@@ -140,6 +140,7 @@ class Transposing:
     transposition: Interval
     written_range: PitchRange
     comfortable_range: PitchRange
+    six_signs: SixSigns
 
     @overload
     def written(self, sounding: _NoteT, /) -> _NoteT: ...
@@ -197,13 +198,22 @@ class Transposing:
             check_sounds(sounds)
         return sounds
 
-    def written_key(self, concert: Key, /, *, six_signs: SixSigns = "source") -> Key:
+    def written_key(self, concert: Key, /, *, six_signs: SixSigns | None = None) -> Key:
         """The key signature to write for a concert key, in at most six signs.
 
         `six_signs` settles six sharps against six flats (see
-        :func:`~.spelling.transposing.written_key`).
+        :func:`~.spelling.transposing.written_key`); if not given, the reader's own
+        habit does, where the part is transposed.
         """
-        return written_key(concert, -self.transposition, six_signs=six_signs)
+        asked = self.side_at_six_signs(six_signs)
+        return written_key(concert, -self.transposition, six_signs=asked)
+
+    def side_at_six_signs(self, asked: SixSigns | None = None, /) -> SixSigns:
+        """How a part decides between six sharps and six flats: as asked, or by the
+        reader's `six_signs`; a part at the source's pitch as the source."""
+        if asked is not None:
+            return asked
+        return self.six_signs if self.transposition.fifths else "source"
 
     def sounding_key(self, written: Key, /, *, six_signs: SixSigns = "source") -> Key:
         """The concert key of a written one, in at most six signs."""

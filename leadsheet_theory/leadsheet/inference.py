@@ -1,8 +1,9 @@
 """Metre and key of a tune that says neither.
 
 The metre is read from how long the bars are and from what is beamed together, the key
-from notes and chord symbols (:func:`~.spelling.melody.find_key`).  Which metre a bar of
-six eighths has is told by its beams, in threes or in twos (common practice, no source).
+from notes and chord symbols (:func:`~.spelling.key_finding.find_key`).  Which metre a
+bar of six eighths has is told by its beams, in threes or in twos (common practice, no
+source).
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from ..chords import Chord
 from ..key import Key
 from ..pitch import Pitch
 from ..rhythm.meter import Meter
-from ..spelling.melody import HeardNote, find_key
+from ..spelling.key_finding import HeardNote, find_key
 from .model import Bar, Note
 
 __all__ = ("infer_key", "infer_meter")

@@ -85,7 +85,7 @@ def make_parts(
     page: Page = A4,
     beams: BeamStyle | None = None,
     accidentals: AccidentalRules | None = None,
-    six_signs: SixSigns = "source",
+    six_signs: SixSigns | None = None,
     cues: bool | Sequence[CueBar] = True,
     cue_label: str = "",
     solo_page: bool | SoloChanges = True,
@@ -108,7 +108,8 @@ def make_parts(
             (:data:`.HALF_BAR_WHEN_FILLED`) unless the sheet's `swing` says that
             eighths are straight (:data:`.HALF_BAR_WHEREVER`).
         accidentals: which courtesy accidentals are shown (the usual ones).
-        six_signs: how to decide between six sharps and six flats.
+        six_signs: how to decide between six sharps and six flats; if not given, as
+            each reader's instrument or book has it.
         cues: whether the rhythm section's hits stand above the staff, or the cues
             of :func:`.cue_bars` with options of its own.
         cue_label: what stands over the first hit of each stretch.
@@ -176,9 +177,10 @@ def make_parts(
             tuple(chords.items()),
             tuple(melody.items()),
             tuple(counterline.items()),
+            reader.side_at_six_signs(six_signs),
         )
         if alike not in spellings:
-            spellings[alike] = _spelled(shared, alike, accidentals, six_signs)
+            spellings[alike] = _spelled(shared, alike, accidentals)
         parts.append(_make_part(shared, reader, advice, heading, spellings[alike]))
     if measure is None:
         return tuple(parts)
@@ -240,7 +242,7 @@ def in_key(sheet: LeadSheet, key: Key, /) -> LeadSheet:
         stacked_chords="kept",
     )
     side: SixSigns = "sharps" if key.signature > 0 else "flats"
-    spelling = _spelled(shared, _Alike(by, (), (), ()), None, side)
+    spelling = _spelled(shared, _Alike(by, (), (), (), side), None)
     bars = _tune_bars(shared, TREBLE_CLEF, spelling, 0)
     return evolve(sheet, bars=tuple(bar.bar for bar in bars))
 
@@ -251,12 +253,13 @@ _Asked = tuple[tuple[int, NoteName], ...]
 @frozen(order=False)
 class _Alike:
     """What decides how a part is spelled: the interval from the source up to it, and
-    the names asked for, by their index."""
+    the names asked for, by their index, and the side at six signs."""
 
     by: Interval
     chords: _Asked
     melody: _Asked
     counterline: _Asked
+    six_signs: SixSigns
 
 
 # ── One part ─────────────────────────────────────────────────────────────────────
@@ -285,14 +288,13 @@ def _spelled(
     shared: Shared,
     alike: _Alike,
     rules: AccidentalRules | None,
-    six_signs: SixSigns,
 ) -> _Spelling:
     by = alike.by
     count = len(shared.rhythms)
     keys: list[Key] = []
     moves: list[Interval] = []
     sources = [key for key, _ in shared.key_runs]
-    new_keys = written_keys(sources, by, six_signs=six_signs)
+    new_keys = written_keys(sources, by, six_signs=alike.six_signs)
     for (source, bars), key in zip(shared.key_runs, new_keys, strict=True):
         keys += [key] * bars
         moves += [written_interval(by, source, key)] * bars

@@ -15,10 +15,9 @@ from .idioms import (
     RootLink,
     root_idioms,
 )
+from .key_finding import HeardNote, LikelyKey, find_key, likely_keys
 from .melody import (
-    HeardNote,
     SpelledNotes,
-    find_key,
     spell_melody,
     spell_note,
     spell_notes,
@@ -44,6 +43,7 @@ __all__ = (
     "ChordColour",
     "HeardChord",
     "HeardNote",
+    "LikelyKey",
     "Respelling",
     "RootIdiom",
     "RootLink",
@@ -51,6 +51,7 @@ __all__ = (
     "SpelledNotes",
     "WrittenMelody",
     "find_key",
+    "likely_keys",
     "root_idioms",
     "shown_accidentals",
     "spell_chord_roots",

@@ -34,7 +34,7 @@ from ._weights import (
     STRAY,
 )
 
-__all__ = ("best_places", "moment_signatures", "signature_of", "signatures_of_bars")
+__all__ = ("best_places", "moment_signatures", "signature_scores", "signatures_of_bars")
 
 _MAX_MOMENT = 10
 
@@ -125,10 +125,10 @@ def _moment(heard: list[int], key: int, tones: Sequence[int]) -> int:
     return best
 
 
-def signature_of(
+def signature_scores(
     durations: Sequence[float], numbers: Sequence[int], first: int, last: int
-) -> int:
-    """The signature, from 6 flats to 6 sharps, that fits what is heard.
+) -> list[tuple[int, float]]:
+    """How well each signature, from 6 flats to 6 sharps, fits what is heard.
 
     Args:
         durations: how long each of the twelve sounds is heard, in the order of the
@@ -138,7 +138,7 @@ def signature_of(
         last: the sound heard last.
     """
     length, total = sum(durations) or 1, sum(numbers) or 1
-    best, best_score = 0, float("-inf")
+    scores: list[tuple[int, float]] = []
     for signature in (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5, -6, 6):
         score = -FEW_SIGNS * abs(signature) + KEY_FIRST[(first - signature) % 12]
         told = float(score + KEY_LAST[(last - signature) % 12])
@@ -146,9 +146,8 @@ def signature_of(
             sound = (place + signature) % 12
             told += KEY_DURATIONS[place] * durations[sound] / length
             told += KEY_NUMBERS[place] * numbers[sound] / total
-        if told > best_score:
-            best, best_score = signature, told
-    return best
+        scores.append((signature, told))
+    return scores
 
 
 def signatures_of_bars(counts: Sequence[Sequence[int]]) -> list[int]:

@@ -14,7 +14,6 @@ from attrs import frozen
 
 from .._arguments import check_choice, check_length
 from ..errors import (
-    EmptyMelodyError,
     LengthMismatchError,
     PitchRangeError,
     RhythmError,
@@ -24,35 +23,17 @@ from ..pitch import NoteName, Pitch
 from ._note_search import (
     best_places,
     moment_signatures,
-    signature_of,
     signatures_of_bars,
 )
 from .chord_tones import own_names
+from .key_finding import HeardNote, find_key
 
 __all__ = (
-    "HeardNote",
     "SpelledNotes",
-    "find_key",
     "spell_melody",
     "spell_note",
     "spell_notes",
 )
-
-
-@frozen(order=False)
-class HeardNote:
-    """A note as it sounds, its name unknown.
-
-    `midi` is its MIDI number; `onset` and `duration` are in quarter notes from the
-    start of the piece; `bar` counts the bars from 0; notes of one `voice` follow
-    one another.
-    """
-
-    midi: int
-    onset: float
-    duration: float
-    bar: int = 0
-    voice: int = 0
 
 
 @frozen(order=False)
@@ -268,39 +249,6 @@ def spell_notes(
     for at, place, number in zip(order, places, midi, strict=True):
         pitches[at] = _pitch(place, number)
     return SpelledNotes(tuple(pitches), tuple(keys))
-
-
-def find_key(notes: Sequence[HeardNote], /) -> Key:
-    """The key of a piece of which nothing is known but its notes.
-
-    The signature has at most six signs; whether the key is major or minor is told
-    by the last (lowest) note and by which tonic is heard more.
-
-    Raises:
-        EmptyMelodyError: if there is no note.
-
-    >>> tune = (69, 72, 76, 74, 72, 71, 68, 69)
-    >>> str(find_key([HeardNote(n, i, 1) for i, n in enumerate(tune)]))
-    'A minor'
-    """
-    if not notes:
-        raise EmptyMelodyError("no notes, no key")
-    durations = [0.0] * 12
-    numbers = [0] * 12
-    for note in notes:
-        durations[7 * note.midi % 12] += note.duration
-        numbers[7 * note.midi % 12] += 1
-    first = min(notes, key=lambda note: (note.onset, note.midi))
-    last = min(notes, key=lambda note: (-note.onset, note.midi))
-    end = 7 * last.midi % 12
-    signature = signature_of(durations, numbers, 7 * first.midi % 12, end)
-    final = (end - signature) % 12
-    if final in (0, 3):
-        minor = final == 3
-    else:
-        heard = [durations[(signature + place) % 12] for place in range(12)]
-        minor = heard[3] + heard[8] > heard[0] + heard[1]
-    return Key.from_signature(signature, "minor" if minor else "major")
 
 
 def _keys_of(heard: Sequence[HeardNote], counts: list[list[int]]) -> tuple[Key, ...]:
