@@ -5,9 +5,11 @@ from __future__ import annotations
 import argparse
 
 from .. import instruments
-from ..chords import Chord, ChordSymbol, parse_symbol
+from ..chords import Chord, ChordSymbol, chord_number, parse_symbol, roman_numeral
 from ..errors import ChordSymbolError, TheoryError
+from ..instruments import Book, Instrument
 from ..interval import UNISON, Interval
+from ..key import Key
 from ._say import UsageError, say, say_aside
 from ._symbols import HOUSE_STYLES, symbol_text
 
@@ -19,6 +21,7 @@ where handbooks read it in another way.
 
   python -m leadsheet_theory chord 'F#m7b5' 'Bb7(b9,#11)'
   python -m leadsheet_theory chord Ebmaj7 --for 'alto sax'
+  python -m leadsheet_theory chord F#m7 --for Bb --key 'Eb major'
 """
 
 
@@ -38,14 +41,19 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     parser.add_argument(
         "--for",
         dest="reader",
-        metavar="INSTRUMENT",
-        help="as the instrument's player reads it",
+        metavar="READER",
+        help="as the reader of an instrument or a book sees it: 'alto sax', Bb",
+    )
+    parser.add_argument(
+        "--key",
+        metavar="KEY",
+        help="the concert key it stands in: for its degree and its spelling",
     )
 
 
 def run(options: argparse.Namespace, /) -> int:
     """Describe the symbols; the exit code."""
-    by = _interval(options)
+    by, reader, key = _interval(options), _reader(options), _key(options)
     code = 0
     for text in options.symbols:
         try:
@@ -55,9 +63,13 @@ def run(options: argparse.Namespace, /) -> int:
             code = 1
             continue
         moved = symbol.transposed(by) if by != UNISON else symbol
+        here = key + by if key is not None else None
+        if reader is not None:
+            moved = reader.written(moved, key=here)
+            here = reader.written_key(here) if here is not None else None
         style = HOUSE_STYLES.get(options.style)
         say(moved.text(style) if style else symbol_text(moved))
-        for line in _meaning(moved):
+        for line in _meaning(moved, here):
             say(line)
         for other in symbol.ambiguities:
             say(f"  some read it as {other}")
@@ -65,18 +77,36 @@ def run(options: argparse.Namespace, /) -> int:
 
 
 def _interval(options: argparse.Namespace) -> Interval:
-    """How far to transpose: by what was asked for, then for the reader."""
+    """How far to transpose."""
     try:
         by = Interval.parse(options.up) if options.up else UNISON
-        by -= Interval.parse(options.down) if options.down else UNISON
-        if options.reader:
-            by -= instruments.find_instrument(options.reader).transposition.simple
+        return by - (Interval.parse(options.down) if options.down else UNISON)
     except TheoryError as error:
         raise UsageError(str(error)) from None
-    return by
 
 
-def _meaning(symbol: ChordSymbol) -> list[str]:
+def _reader(options: argparse.Namespace) -> Book | Instrument | None:
+    """The book or instrument of that name."""
+    if not options.reader:
+        return None
+    try:
+        return instruments.find_book(options.reader)
+    except TheoryError:
+        pass
+    try:
+        return instruments.find_instrument(options.reader)
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
+
+
+def _key(options: argparse.Namespace) -> Key | None:
+    try:
+        return Key.parse(options.key) if options.key else None
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
+
+
+def _meaning(symbol: ChordSymbol, key: Key | None) -> list[str]:
     lines = []
     if symbol.tones:
         lines.append(f"  tones   {' '.join(tone.glyphs for tone in symbol.tones)}")
@@ -85,4 +115,7 @@ def _meaning(symbol: ChordSymbol) -> list[str]:
         lines.append(f"  degrees {' '.join(degrees)}")
         if symbol.bass is not None:
             lines.append(f"  bass    {symbol.bass.glyphs}")
+        if key is not None:
+            numeral, number = roman_numeral(symbol, key), chord_number(symbol, key)
+            lines.append(f"  in {key.glyphs}: {numeral}, or {number}")
     return lines

@@ -22,7 +22,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
         choose_clef,
         octave_signs,
     )
-    from .instrument import FAMILIES, Family, Instrument
+    from .instrument import FAMILIES, SIX_SIGNS, Family, Instrument
     from .octaves import (
         BREATH,
         OctaveAdvice,
@@ -64,7 +64,7 @@ else:
                 "TENOR_CLEF TREBLE_CLEF TREBLE_CLEF_8VA TREBLE_CLEF_8VB Clef "
                 "OctaveSign choose_clef octave_signs"
             ),
-            "instrument": "FAMILIES Family Instrument",
+            "instrument": "FAMILIES SIX_SIGNS Family Instrument",
             "octaves": (
                 "BREATH OctaveAdvice OctaveCost SectionAdvice best_octave "
                 "best_octave_by_section best_octaves octave_costs phrases"
@@ -90,6 +90,7 @@ __all__ = (
     "FAMILIES",
     "INSTRUMENTS",
     "MAX_LEDGER_LINES",
+    "SIX_SIGNS",
     "STANDARD_BOOKS",
     "TENOR_CLEF",
     "TREBLE_CLEF",

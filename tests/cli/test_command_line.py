@@ -380,6 +380,15 @@ class TestChord:
         heads = capsys.readouterr().out.splitlines()[::3]
         assert heads == ["Cmaj7", "Cmaj7", "Gmaj7"]
 
+    def test_for_a_reader_in_a_key(self, capsys: Output) -> None:
+        """Spelled as in a part: never G sharp major seven, nor G sharp minor."""
+        assert main(["chord", "Bmaj7", "--for", "alto sax"]) == 0
+        assert capsys.readouterr().out.startswith("A♭maj7\n")
+        assert main(["chord", "F#m7", "--for", "Bb", "--key", "Eb"]) == 0
+        said = capsys.readouterr().out
+        assert said.startswith("A♭m7\n")
+        assert "in F major: biii7, or b3m7" in said
+
     def test_prints_in_a_house_style(self, capsys: Output) -> None:
         assert main(["chord", "Bbm7b5", "--style", "capitals MA and MI"]) == 0
         assert capsys.readouterr().out.startswith("B♭MI7(♭5)\n")
