@@ -1331,3 +1331,32 @@ def test_a_sheet_keeps_what_notes_it_has():
     assert melody == (
         Note(onset=Fraction(0), duration=Fraction(4), pitches=melody[0].pitches),
     )
+
+
+def test_a_tremolo_of_two_notes_leaves_no_bracket():
+    ratio = (
+        "<time-modification><actual-notes>2</actual-notes>"
+        "<normal-notes>1</normal-notes></time-modification>"
+    )
+    notes = "".join(
+        note(
+            pitch,
+            2,
+            f"<type>whole</type>{ratio}<notations><ornaments>"
+            f'<tremolo type="{end}">3</tremolo></ornaments></notations>',
+        )
+        for pitch, end in (("C5", "start"), ("E5", "stop"))
+    )
+    result = read(start() + notes)
+    assert said(result) == ["bar 1: <tremolo> is not carried: 3"]
+    for part in make_parts(result.sheet):
+        assert b"<tuplet" not in write_part(part)
+        values = [event.value for event in part.bars[0].bar.melody]
+        assert values == [NoteValue("half")] * 2
+
+
+def test_framed_words_in_mid_bar_name_no_section():
+    framed = words("Soli", 'enclosure="square"')
+    (bar,) = bars(start() + framed + note("C5", 2) + framed + note("D5", 2))
+    assert bar.form.section == "Soli"
+    assert [(each.text, each.onset) for each in bar.directions] == [("Soli", 2)]

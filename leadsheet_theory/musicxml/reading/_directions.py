@@ -144,7 +144,8 @@ class DirectionReader:
         self._notes.bar.directions.append((place, direction))
 
     def _words(self, text: str, place: Number, above: bool, enclosed: bool) -> None:
-        rest = self._form.words(text, place, enclosed=enclosed)
+        # a frame in mid-bar is only a frame
+        rest = self._form.words(text, place, enclosed=enclosed and not place)
         if rest == "":
             return
         text = rest or text

@@ -21,7 +21,7 @@ _UNITS: Final = tuple(
     Fraction(1, parts) for parts in (1, 2, 4, 8, 3, 6, 12, 5, 10, 7, 14, 16, 24, 32)
 )
 # the finest part of a quarter note that is split into so many parts first
-_FINEST: Final = {1: 64, 3: 32, 5: 8, 7: 8, 9: 8}
+_FINEST: Final = {1: 32, 3: 8, 5: 4, 7: 4, 9: 4}
 _LAST_RESORT: Final = (Fraction(1, 8), Fraction(1, 6))
 # how far, in quarter notes, a place in the bar may be off
 _SLIP: Final = Fraction(1, 48)

@@ -59,6 +59,7 @@ MAX_QUARTERS: Final = 1000
 
 _START: Final = Fraction(0)
 _PLAIN: Final = (1, 1)
+_TREMOLO: Final = (2, 1)
 _TIE_FROM: Final = 1
 _TIE_TO: Final = 2
 _TIES: Final = {"start": _TIE_TO, "stop": _TIE_FROM, "continue": _TIE_FROM | _TIE_TO}
@@ -246,6 +247,9 @@ class NoteReader:
 
     def _place(self, said: _Said, ticks: Number) -> None:
         """Put a note or rest into its voice and go to its end."""
+        if said.ratio == _TREMOLO:
+            # each of the two notes has the value of both
+            said.type, said.ratio = "", _PLAIN
         value, duration, oddity = written_value(
             said.type, said.dots, said.ratio, said.tuplet_end, ticks,
             grid=self.grid, tick=self.tick,
