@@ -13,6 +13,7 @@ from typing import Final, TypeVar, cast
 from attrs import evolve, frozen
 
 from ..leadsheet.model import Bar, Hit, Note, Rest
+from ..leadsheet.tuplets import mark_tuplets
 from ..pitch import Pitch
 from ..rhythm.beams import BeamMark, BeamStyle, beam
 from ..rhythm.meter import Meter
@@ -86,7 +87,7 @@ def bar_rhythm(
     melody = _filled(bar, start, divisions)
     counterline = bar.counterline
     if not all(map(_is_written, counterline)):
-        counterline = tuple(_valued(counterline, meter, start))
+        counterline = tuple(mark_tuplets(list(_valued(counterline, meter, start))))
     is_new = melody is not bar.melody or counterline is not bar.counterline
     if is_new:
         bar = evolve(bar, melody=melody, counterline=counterline)
@@ -180,7 +181,7 @@ def _filled(bar: Bar, start: Fraction, divisions: int) -> tuple[Note | Rest, ...
         at = max(at, event.onset + event.duration)
     if at < length:
         full.append(Rest(at, length - at))
-    return tuple(_valued(full, bar.meter, start))
+    return tuple(mark_tuplets(list(_valued(full, bar.meter, start))))
 
 
 def _fills(events: Sequence[Note | Rest], length: Fraction, divisions: int) -> bool:

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 from score_elements import FULL, TWO, line, note, read, said, start
 
-from leadsheet_theory import make_parts
+from leadsheet_theory import make_parts, write_part
 
 THREE = "<time><beats>3</beats><beat-type>4</beat-type></time>"
 QUARTER = "<type>quarter</type>"
@@ -100,3 +100,11 @@ def test_a_rest_of_a_measure_in_a_pickup_lasts_as_long_as_it_says():
     measure = note("rest", 1).replace("<rest/>", '<rest measure="yes"/>')
     (pickup, _) = read(start() + measure, FULL).sheet.bars
     assert (pickup.number, pickup.length) == (0, Fraction(1))
+
+
+def test_triplets_without_written_values_get_their_sign():
+    notes = "".join(note("C5", length) for length in (160, 159, 161, 480, 960))
+    sheet = read(start(divisions=480) + notes).sheet
+    for part in make_parts(sheet):
+        assert write_part(part).count(b'<tuplet type="start"') == 1
+        assert write_part(part).count(b'<tuplet type="stop"') == 1

@@ -17,6 +17,7 @@ from typing import Final
 from attrs import evolve, frozen
 
 from ...leadsheet.model import Direction, Hit, Note, Rest
+from ...leadsheet.tuplets import mark_tuplets
 from ...rhythm.meter import Meter
 from ._raw import RawBar, RawLine
 from ._report import Report
@@ -24,7 +25,6 @@ from ._staves import Staff
 
 __all__ = (
     "BarVoices",
-    "bracketed",
     "directions_of",
     "hits_of",
     "melody_voices",
@@ -155,7 +155,7 @@ def tiled(
                 rest = evolve(rest, value=None, whole_bar=True)
             return (rest,)
     if line.tuplets:
-        events = bracketed(events)
+        events = mark_tuplets(events)
     if not line.gaps and line.end and events and _end(events) == length:
         return tuple(events)
     filled: list[Note | Rest] = []
@@ -178,43 +178,3 @@ def tiled(
 
 def _end(events: Sequence[Note | Rest]) -> Fraction:
     return events[-1].onset + events[-1].duration
-
-
-def bracketed(events: Sequence[Note | Rest]) -> list[Note | Rest]:
-    """The events with the first and last of each tuplet marked, where the file
-    says only the ratio: a group ends where its notes add up to the time that its
-    shortest value says, so many plain ones for the tuplet."""
-    done = list(events)
-    group: list[int] = []
-    total = shortest = _START
-    ratio = None
-    marked = False
-    for place, event in enumerate(events):
-        tuplet = event.value.tuplet if event.value is not None else None
-        if event.duration == 0:
-            continue
-        here = None if tuplet is None else (tuplet.actual, tuplet.normal)
-        if here != ratio or tuplet is None or tuplet.starts:
-            group, total, ratio, marked = [], _START, here, False
-        if tuplet is None:
-            continue
-        marked = marked or tuplet.starts
-        if marked:
-            continue
-        group.append(place)
-        total += event.duration
-        shortest = min(shortest, event.duration) if len(group) > 1 else event.duration
-        if len(group) > 1 and total % (shortest * tuplet.actual) == 0:
-            _mark(done, group)
-            group, total = [], _START
-    return done
-
-
-def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
-    first, last = group[0], group[-1]
-    for place, change in ((first, {"starts": True}), (last, {"ends": True})):
-        event = events[place]
-        value = event.value
-        if value is not None and value.tuplet is not None:
-            tuplet = evolve(value.tuplet, **change)
-            events[place] = evolve(event, value=evolve(value, tuplet=tuplet))

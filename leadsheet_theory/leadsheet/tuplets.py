@@ -1,0 +1,55 @@
+"""Tuplets: where a group of notes begins and ends."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final
+
+from attrs import evolve
+
+from .model import Note, Rest
+
+__all__ = ("mark_tuplets",)
+
+_START: Final = Fraction(0)
+
+
+def mark_tuplets(events: Sequence[Note | Rest], /) -> list[Note | Rest]:
+    """The events with the first and last of each tuplet marked, where the file
+    says only the ratio: a group ends where its notes add up to the time that its
+    shortest value says, so many plain ones for the tuplet."""
+    done = list(events)
+    group: list[int] = []
+    total = shortest = _START
+    ratio = None
+    marked = False
+    for place, event in enumerate(events):
+        tuplet = event.value.tuplet if event.value is not None else None
+        if event.duration == 0:
+            continue
+        here = None if tuplet is None else (tuplet.actual, tuplet.normal)
+        if here != ratio or tuplet is None or tuplet.starts:
+            group, total, ratio, marked = [], _START, here, False
+        if tuplet is None:
+            continue
+        marked = marked or tuplet.starts
+        if marked:
+            continue
+        group.append(place)
+        total += event.duration
+        shortest = min(shortest, event.duration) if len(group) > 1 else event.duration
+        if len(group) > 1 and total % (shortest * tuplet.actual) == 0:
+            _mark(done, group)
+            group, total = [], _START
+    return done
+
+
+def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
+    first, last = group[0], group[-1]
+    for place, change in ((first, {"starts": True}), (last, {"ends": True})):
+        event = events[place]
+        value = event.value
+        if value is not None and value.tuplet is not None:
+            tuplet = evolve(value.tuplet, **change)
+            events[place] = evolve(event, value=evolve(value, tuplet=tuplet))
