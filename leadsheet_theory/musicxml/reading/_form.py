@@ -188,6 +188,7 @@ class RawSigns:
     segno: Number | None = None
     coda: Number | None = None
     coda_number: int = 0
+    arrives: bool = False
     to_coda: bool = False
     fine: bool = False
     jump: Jump | None = None
@@ -300,6 +301,8 @@ class FormReader:
             signs.to_coda = True
         elif name == "segno" or name == "coda":
             self.sign(name, place)
+            # playback data name the place to arrive
+            signs.arrives = signs.arrives or name == "coda"
         elif name == "forward-repeat" and value == "yes":
             signs.repeat_start = True
         else:
@@ -547,6 +550,7 @@ def _codas(
     has been left before, or if no sign follows, else leave before this bar.  A sign
     right after *To Coda* belongs to the words if another one follows.
     """
+    numbered = any(bar.jump is not None and bar.jump.coda > 1 for bar in bars)
     leaves = {index: bar.coda_number for index, bar in enumerate(bars) if bar.to_coda}
     codas: dict[int, int] = {}
     last = max(
@@ -560,7 +564,9 @@ def _codas(
             bar.coda == 0 and index - 1 in leaves and index < last
         ):
             continue
-        elif bar.coda == 0 and (left or index == last):
+        elif bar.coda == 0 and (
+            left or index == last or bar.arrives or (numbered and bar.coda_number)
+        ):
             codas[index] = bar.coda_number
             left = False
         elif left and bar.coda >= lengths[index] and index + 1 < len(bars):
@@ -577,7 +583,6 @@ def _codas(
                     "the coda sign at the start of the bar is read as the place to "
                     "leave before it",
                 )
-    numbered = any(bar.jump is not None and bar.jump.coda > 1 for bar in bars)
     return _in_turn(codas, numbered), _in_turn(leaves, numbered)
 
 
