@@ -379,27 +379,37 @@ class _Route:
                 self._report(index, f"more than {MOST_BARS_PLAYED} bars", "cut there")
                 break
             order.append(index)
-            bar = bars[index]
-            if bar.form.fine and self._fine_acts() and self._on_last_pass(index):
+            fine = bars[index].form.fine
+            if fine and self._fine_acts() and self._on_last_pass(index):
                 break
-            if index in backs:
-                repeat = backs[index]
-                if self.passes[repeat] < repeat.passes:
-                    self.passes[repeat] += 1
-                    if self.passes[repeat] == repeat.passes:
-                        self.finished.add(repeat)
-                    index, came_back = repeat.start, True
-                    continue
-            coda = self._coda_after(index) if bar.form.to_coda else -1
-            if coda > index and self._to_coda_acts(index):
-                self.in_coda = True
-                index = coda
-            elif bar.form.jump is not None and index not in jumped:
-                jumped.add(index)
-                index = self._take(bar.form.jump, index)
+            repeat_here = backs.get(index)
+            if repeat_here is not None and self._goes_back(repeat_here):
+                index, came_back = repeat_here.start, True
             else:
-                index += 1
+                index = self._onward(index, jumped)
         return order
+
+    def _goes_back(self, repeat: _Repeat) -> bool:
+        """Whether a repeat is taken once more; if so its next pass begins."""
+        if self.passes[repeat] >= repeat.passes:
+            return False
+        self.passes[repeat] += 1
+        if self.passes[repeat] == repeat.passes:
+            self.finished.add(repeat)
+        return True
+
+    def _onward(self, index: int, jumped: set[int]) -> int:
+        """The bar after one whose repeats are done: the coda, where its jump leads the
+        first time, or the next."""
+        form = self.bars[index].form
+        coda = self._coda_after(index) if form.to_coda else -1
+        if coda > index and self._to_coda_acts(index):
+            self.in_coda = True
+            return coda
+        if form.jump is not None and index not in jumped:
+            jumped.add(index)
+            return self._take(form.jump, index)
+        return index + 1
 
     def _report(
         self, index: int, message: str, reading: str, severity: Severity = "error"
