@@ -1360,3 +1360,31 @@ def test_framed_words_in_mid_bar_name_no_section():
     (bar,) = bars(start() + framed + note("C5", 2) + framed + note("D5", 2))
     assert bar.form.section == "Soli"
     assert [(each.text, each.onset) for each in bar.directions] == [("Soli", 2)]
+
+
+def test_small_things_that_are_told():
+    inner = '<notations><tuplet type="start" number="2"/></notations>'
+    lower = note("A4", 1, "<notehead>x</notehead>", "<chord/>")
+    hidden = note("rest", 1).replace("<note>", '<note print-object="no">')
+    slash = (
+        '<attributes><measure-style><slash type="start"/></measure-style></attributes>'
+    )
+    result = read(
+        start() + note("C5", 1, inner) + note("C5", 1) + lower + slash + hidden * 2
+    )
+    told = [str(each) for each in result.findings]
+    assert "bar 1: <tuplet> is not carried: a bracket within a bracket" in told
+    assert "bar 1: <notehead> is not carried: x on a lower note" in told
+    assert "bar 1: rests hidden in the source are shown where needed" in told
+    assert any("slash notation that begins or ends within a bar" in t for t in told)
+    assert line(result.sheet.bars[0].melody) == "C5:1 C5:1 rest:2"
+
+
+def test_transpositions_for_parts_and_links_to_them_leave_no_remark():
+    parts = (
+        "<for-part><part-clef><sign>G</sign><line>2</line></part-clef>"
+        "<part-transpose><chromatic>-2</chromatic></part-transpose></for-part>"
+    )
+    result = read(start(more=parts) + FULL)
+    assert not said(result)
+    assert str(result.sheet.bars[0].melody[0].pitch) == "C5"

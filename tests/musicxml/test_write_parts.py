@@ -4,6 +4,7 @@ from fractions import Fraction
 from xml.etree import ElementTree as ET
 
 import pytest
+from attrs import evolve
 from parts_check import schema_errors
 
 from leadsheet_theory import Pitch, make_parts, write_lead_sheet, write_part
@@ -482,7 +483,7 @@ class TestWhatCannotBeWritten:
             onset=Fraction(0), duration=Fraction(4), pitches=(Pitch("C", 0, 10),)
         )
         assert self.refused(bars=(bar(melody=(note,)),)) == (
-            "C10 lies outside octaves 0 to 9, which MusicXML can write"
+            "bar 1, beat 1: C10 lies outside octaves 0 to 9, which MusicXML can write"
         )
 
     def test_a_note_that_lasts_nothing(self):
@@ -490,7 +491,8 @@ class TestWhatCannotBeWritten:
             onset=Fraction(0), duration=Fraction(0), pitches=(Pitch.parse("C4"),)
         )
         assert self.refused(bars=(bar(melody=(note,)),)) == (
-            "a note of 0 divisions cannot be written: expected a duration above 0"
+            "bar 1: a note of 0 divisions cannot be written: "
+            "expected a duration above 0"
         )
 
     def test_a_mark_without_a_name_of_the_standard(self):
@@ -501,7 +503,7 @@ class TestWhatCannotBeWritten:
             marks=(Mark("wobble"),),
         )
         assert self.refused(bars=(bar(melody=(note,)),)).startswith(
-            "no mark 'wobble' that can stand on a note alone: expected one of "
+            "bar 1: no mark 'wobble' that can stand on a note alone: expected one of "
         )
 
 
@@ -512,3 +514,17 @@ def test_text_is_escaped():
     )
     assert root.findtext("work/work-title") == odd
     assert root.findtext(".//creator") == "<&>"
+
+
+def test_an_unwritable_note_is_named_with_part_bar_and_beat():
+    deep = line("q:C5 q:C-1 h:C5".replace("C-1", "C1"))
+    low = tuple(
+        evolve(event, pitches=(Pitch("C", 0, -1),)) if place == 1 else event
+        for place, event in enumerate(deep)
+    )
+    sheet = LeadSheet(title="Slack Water", bars=(bar(melody=low),))
+    with pytest.raises(MusicXMLWriteError, match=r"^bar 1, beat 2: C-1 lies outside"):
+        write_lead_sheet(sheet)
+    (part, *_) = make_parts(sheet)
+    with pytest.raises(MusicXMLWriteError, match=r"^C, bar 1, beat 2: "):
+        write_part(part)

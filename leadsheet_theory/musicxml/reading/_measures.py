@@ -337,7 +337,14 @@ class PartReader:
                 rhythm = child.get("use-stems") == "yes"
                 self._slash = ("rhythm" if rhythm else "time") if starts else ""
                 self._slash_voices = self._excepted(child)
-                if not self._notes.cursor:
+                if self._notes.cursor:
+                    self.report.gather(
+                        "slashes",
+                        "note",
+                        "slash notation that begins or ends within a bar counts from "
+                        "the next bar on",
+                    )
+                else:
                     self._bar.slash = self._slash
                     self._bar.slash_voices = self._slash_voices
             elif tag == "measure-repeat":

@@ -193,6 +193,12 @@ class NoteReader:
         elif hidden or (said.cue and said.head != "slash"):
             report.unread("note", "hidden in the source" if hidden else "a cue note")
             self._advance(ticks)
+        elif said.rest is not None and element.get("print-object") == "no":
+            # its time stays, and is filled where the part has to show it
+            self.report.gather(
+                "hidden", "note", "rests hidden in the source are shown where needed"
+            )
+            self._advance(ticks)
         elif not ticks and not said.grace:
             report.unread("note", "it has no duration")
         else:
@@ -387,6 +393,8 @@ class NoteReader:
         if len(first.pitches) + len(first.lyrics) + len(first.marks) >= 3 * _MOST:
             self.report.unread("note", _TOO_MANY)
             return
+        if said.head not in ("", "normal"):
+            self.report.unread("notehead", f"{said.head[:20]} on a lower note")
         if ticks and quarters(ticks, self.grid) != first.duration:
             self.report.gather(
                 "chord-lengths",
@@ -497,6 +505,9 @@ class NoteReader:
                 self.report.unread(tag)
 
     def _tuplet(self, element: Element, said: _Said) -> None:
+        if element.get("number", "1") != "1":
+            self.report.unread("tuplet", "a bracket within a bracket")
+            return
         end = _SLUR_ENDS.get(element.get("type", ""))
         if end is not None:
             said.tuplet_end = end if said.tuplet_end in ("", end) else "both"

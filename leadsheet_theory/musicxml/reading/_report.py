@@ -19,11 +19,12 @@ __all__ = ("ABOUT_THE_FILE", "ENGRAVING", "PLAYBACK", "Report")
 ENGRAVING: Final = frozenset(
     {
         "accidental", "appearance", "beam", "bookmark", "cancel", "clef",
-        "concert-score", "credit-image", "credit-symbol", "credit-type", "defaults",
-        "directive", "footnote", "group", "grouping", "key-octave", "level",
-        "line-detail", "link", "multiple-rest", "notehead-text", "part-abbreviation",
-        "part-abbreviation-display", "part-group", "part-name-display", "part-symbol",
-        "print", "staff", "staff-details",
+        "concert-score", "credit-image", "credit-symbol", "credit-type",
+        "defaults", "directive", "footnote", "for-part", "group", "group-link",
+        "grouping", "instrument-link", "key-octave", "level", "line-detail",
+        "link", "multiple-rest", "notehead-text", "part-abbreviation",
+        "part-abbreviation-display", "part-group", "part-link",
+        "part-name-display", "part-symbol", "print", "staff", "staff-details",
         "staff-layout", "staff-lines", "staves", "stem", "tuplet-actual",
         "tuplet-normal", "voice",
     }

@@ -10,10 +10,11 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from ...chords.styles import PLAIN_LETTERS, PrintStyle
-from ...errors import EmptySheetError
+from ...errors import EmptySheetError, MusicXMLWriteError
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
-from ...leadsheet.model import Bar, LeadSheet
+from ...leadsheet.findings import beat_text
+from ...leadsheet.model import Bar, LeadSheet, Note
 from ...parts.model import Part, PartBar
 from ...parts.systems import A4
 from ...spelling.transposing import written_interval
@@ -69,6 +70,7 @@ def write_part(
         clef=part.clef,
         to_sounding=part.to_sounding,
         divisions=part.divisions,
+        name=part.name,
         harmony=harmony_writer(style, degrees),
     )
     out.append("</part>\n</score-partwise>\n")
@@ -139,6 +141,7 @@ def _measures(
     to_sounding: Interval,
     divisions: int,
     harmony: HarmonyWriter,
+    name: str = "",
 ) -> Iterator[str]:
     opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
     cues_at = cue_positions(part_bars, clef)
@@ -163,17 +166,35 @@ def _measures(
         slashes = part_bar.shared.slashes
         if bool(slashes) != bool(previous is not None and previous.shared.slashes):
             changes += _slash_style("start" if slashes else "stop")
-        yield measure(
-            part_bar,
-            attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
-            opening=opening + alternates_xml(part_bar.shared.source, divisions),
-            harmony=harmony,
-            divisions=divisions,
-            clef=clef,
-            cue_position=cues_at.get(index, 0),
-            first=not index,
-        )
+        try:
+            text = measure(
+                part_bar,
+                attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
+                opening=opening + alternates_xml(part_bar.shared.source, divisions),
+                harmony=harmony,
+                divisions=divisions,
+                clef=clef,
+                cue_position=cues_at.get(index, 0),
+                first=not index,
+            )
+        except MusicXMLWriteError as error:
+            raise _placed(error, part_bar, name) from None
+        yield text
         previous, opening = part_bar, ""
+
+
+def _placed(
+    error: MusicXMLWriteError, part_bar: PartBar, name: str
+) -> MusicXMLWriteError:
+    """The error with part, bar and, where one note is to blame, beat."""
+    bar = part_bar.bar
+    place = f"bar {bar.number}"
+    for event in (*bar.melody, *bar.counterline):
+        pitches = event.pitches if isinstance(event, Note) else ()
+        if any(not 0 <= pitch.octave <= 9 for pitch in pitches):
+            place += f", beat {beat_text(bar.meter.beat_at(event.onset))}"
+            break
+    return MusicXMLWriteError(", ".join(filter(None, (name, f"{place}: {error}"))))
 
 
 def _differ(left: object, right: object) -> bool:
