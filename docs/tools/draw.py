@@ -12,7 +12,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from leadsheet_theory import find_book, make_parts, read_lead_sheet
+from leadsheet_theory import find_book, make_parts
+from leadsheet_theory.cli._charts import Chart, each_chart
 from leadsheet_theory.instruments import STANDARD_BOOKS
 from leadsheet_theory.pages import LOOKS, DrawnSizes, draw_pages
 
@@ -28,10 +29,10 @@ def main() -> None:
     options = parser.parse_args()
     options.to.mkdir(parents=True, exist_ok=True)
     books = tuple(map(find_book, options.book)) or STANDARD_BOOKS
-    for chart in options.charts:
-        sheet = read_lead_sheet(chart).sheet
-        look = LOOKS[options.look]
-        for part in make_parts(sheet, books=books, measure=DrawnSizes(look)):
+    look = LOOKS[options.look]
+
+    def draw(chart: Chart) -> bool:
+        for part in make_parts(chart.sheet, books=books, measure=DrawnSizes(look)):
             pages = draw_pages(part, look=look)
             drawn = pages.pngs(dots_per_inch=options.dpi)
             for number, picture in enumerate(drawn, 1):
@@ -39,6 +40,9 @@ def main() -> None:
                 file = options.to / f"{chart.stem} {book} {number}.png"
                 file.write_bytes(picture)
                 print(file)
+        return True
+
+    each_chart(options.charts, draw, quiet=True)
 
 
 if __name__ == "__main__":

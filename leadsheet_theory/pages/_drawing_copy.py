@@ -105,24 +105,55 @@ TIED_OUT: Final = "tied-out-"
 
 
 def _mark_open_ties(measures: Iterable[ET.Element]) -> None:
-    """Name the notes whose tie has no other end beside it, as where a second ending or
-    a repeat begins: the library leaves such a tie out, so it is drawn afterwards."""
+    """Name the notes whose tie has no other end beside it where the reading goes on
+    elsewhere, as at a second ending or a repeat: the library leaves such a tie out, so
+    it is drawn afterwards."""
     waiting: dict[str, dict[_Pitch, tuple[ET.Element, str]]] = {}
     number = 0
+    goes = False
     for measure in measures:
+        comes = goes or measure.find(_COMES) is not None
+        goes = any(measure.find(path) is not None for path in _GOES)
+        begun: set[str] = set()
         for chord in _chords(measure):
-            before = waiting.setdefault(chord[0].findtext("voice") or "", {})
+            voice = chord[0].findtext("voice") or ""
+            before = waiting.setdefault(voice, {})
             for note in chord:
                 number += 1
-                if _ties(note, "stop") and before.pop(_pitch(note), None) is None:
+                alone = _ties(note, "stop") and before.pop(_pitch(note), None) is None
+                if alone and comes and voice not in begun:
                     note.set("id", f"{TIED_IN}{number}")
+            begun.add(voice)
             _leave_open(before)
             for note in chord:
                 if _ties(note, "start") and note.get("id") is None:
-                    name = f"{TIED_OUT}{number}-{len(before)}"
-                    before[_pitch(note)] = note, name
+                    before[_pitch(note)] = note, ""
+        if goes:
+            for left in waiting.values():
+                for pitch, (note, _) in left.items():
+                    number += 1
+                    left[pitch] = note, f"{TIED_OUT}{number}"
     for left in waiting.values():
         _leave_open(left)
+
+
+def _leave_open(waiting: dict[_Pitch, tuple[ET.Element, str]]) -> None:
+    for note, name in waiting.values():
+        if name:
+            note.set("id", name)
+    waiting.clear()
+
+
+# where a bar may be read after another than the one at its left, or before another
+# than the one at its right
+_COMES: Final = "barline[@location='left']/ending"
+_GOES: Final = (
+    "barline[@location='right']/ending",
+    "barline[@location='right']/repeat",
+    "direction/sound[@dalsegno]",
+    "direction/sound[@dacapo]",
+    "direction/sound[@tocoda]",
+)
 
 
 _Pitch = tuple[str | None, ...]
@@ -148,12 +179,6 @@ def _chords(measure: ET.Element) -> Iterator[list[ET.Element]]:
         chord.append(note)
     if chord:
         yield chord
-
-
-def _leave_open(waiting: dict[_Pitch, tuple[ET.Element, str]]) -> None:
-    for note, name in waiting.values():
-        note.set("id", name)
-    waiting.clear()
 
 
 def mended(mei: str, /, *, chord_size: float) -> str:
