@@ -38,14 +38,12 @@ def check_chords(view: View) -> Iterator[Remark]:
         return
     ambiguous: dict[str, Remark] = {}
     for bar in sheet.bars:
-        before = None
-        for placed in bar.chords:
-            yield from _place(bar, placed, before)
+        for place, placed in enumerate(bar.chords):
+            yield from _place(bar, placed, place)
             yield from _text(bar, placed)
             for text, remark in _readings(bar, placed):
                 ambiguous.setdefault(text, remark)
             yield from _double_accidentals(bar, placed)
-            before = placed
         yield from _words(bar)
     yield from ambiguous.values()
     yield from _missing(view)
@@ -58,28 +56,31 @@ def check_chords(view: View) -> Iterator[Remark]:
 # -- where they stand
 
 
-def _place(
-    bar: Bar, placed: PlacedChord, before: PlacedChord | None
-) -> Iterator[Remark]:
+def _place(bar: Bar, placed: PlacedChord, place: int) -> Iterator[Remark]:
+    before = bar.chords[place - 1].onset if place else None
     if not 0 <= placed.onset < bar.length:
         yield Remark("chord-place", f"{placed.symbol} stands outside its bar", bar)
-    elif before is not None and before.onset == placed.onset:
-        if before.symbol == placed.symbol:
-            yield Remark(
-                "chord-repeated",
-                f"{placed.symbol} twice on one beat",
-                bar,
-                placed.onset,
-            )
-        else:
+    elif before == placed.onset:
+        return  # told with the first symbol of the stack
+    else:
+        here = [other for other in bar.chords if other.onset == placed.onset]
+        names = list(dict.fromkeys(str(other.symbol) for other in here))
+        if len(names) > 1:
             yield Remark(
                 "stacked-chords",
-                f"{before.symbol} and {placed.symbol} stand on one beat",
+                f"{', '.join(names[:-1])} and {names[-1]} stand on one beat",
                 bar,
                 placed.onset,
-                found=str(placed.symbol),
+                found=names[0],
             )
-    else:
+        elif len(here) > 1:
+            yield Remark(
+                "chord-repeated",
+                f"{placed.symbol} {len(here)} times on one beat",
+                bar,
+                placed.onset,
+                found=names[0],
+            )
         yield from _beat(bar, placed)
 
 
@@ -104,9 +105,9 @@ def _beat(bar: Bar, placed: PlacedChord) -> Iterator[Remark]:
 
 
 def _nearest_beat(bar: Bar, onset: Fraction) -> Fraction | None:
-    """The nearest beat inside the bar that no other symbol has."""
+    """The nearest beat of the bar that no other symbol has."""
     taken = {placed.onset for placed in bar.chords}
-    beats = [Fraction(beat) for beat in range(int(bar.length))]
+    beats = [span.onset for span in bar.meter.beat_spans]
     free = [beat for beat in beats if beat not in taken]
     return min(free, key=lambda beat: abs(beat - onset), default=None)
 

@@ -69,6 +69,10 @@ def check_keys(view: View) -> Iterator[Remark]:
             or now > left * was
         ):
             continue
+        if not whole:
+            start, end = _trimmed(stated, sounds, new, start, end)
+            if end - start < _LEAST_BARS:
+                continue
         last = bars[end - 1].number
         first = bars[own[0]] if whole else bars[start]
         yield Remark(
@@ -80,6 +84,25 @@ def check_keys(view: View) -> Iterator[Remark]:
             proposed=str(new) if whole else f"{new}, bars {bars[start].number}–{last}",
             why=f"it saves most of the signs in {end - start} bars",
         )
+
+
+def _trimmed(
+    stated: Sequence[float],
+    sounds: Sequence[dict[int, float]],
+    new: Key,
+    start: int,
+    end: int,
+) -> tuple[int, int]:
+    """The stretch without the bars at its ends that the new signature does not suit
+    better."""
+    saved = [stated[at] - _cost(sounds[at], new.signature) for at in range(start, end)]
+    while saved and saved[0] <= 0:
+        saved.pop(0)
+        start += 1
+    while saved and saved[-1] <= 0:
+        saved.pop()
+        end -= 1
+    return start, end
 
 
 def _best(

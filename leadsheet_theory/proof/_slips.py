@@ -36,10 +36,13 @@ _MANNER: Final = 0.35
 _GATE: Final = 0.6
 """… and by so much to be called very likely."""
 
-_CLEAR: Final = 2.6
-_SHARPEST: Final = 10
+_CLEAR: Final = 2.2
+"""A root that the melody clears only in part must gain so much; and the melody must
+gain a little by another root, and more by another quality:"""
 _LITTLE: Final = 0.25
 _SOME: Final = 0.9
+_SHARPEST: Final = 10
+"""The sharpest root of a key on the line of fifths, from its major tonic."""
 
 _TAKEN_FOR: Final = {
     "1 3 5": ("1 b3 5",),
@@ -237,12 +240,12 @@ class _Weighing:
                 continue
             eased = sung - self._melody(places, other, minor=minor)
             gain = cost - sung + eased - self._place(index, other, own=0)
-            if rule == "chord-root" and not self._clears(places, chord, other):
-                if eased < _LITTLE or gain < _CLEAR:
-                    continue
-            elif eased < _SOME:
-                continue
-            if best is None or gain > best[0]:
+            if rule == "chord-root":
+                clears = self._clears(places, chord, other)
+                enough = eased >= _LITTLE and (clears or gain >= _CLEAR)
+            else:
+                enough = eased >= _SOME
+            if enough and (best is None or gain > best[0]):
                 best = (gain, other, rule)
         if best is None or best[0] < _DOUBT:
             return

@@ -309,3 +309,33 @@ def test_a_chart_without_bars() -> None:
         finding.rule for finding in proofread(LeadSheet(title="Nothing yet", bars=()))
     ]
     assert rules == ["heading", "no-melody", "no-chords"]
+
+
+def _harmony(kind: str, degree: str) -> bytes:
+    return f"""
+<score-partwise version="4.0"><part-list><score-part id="P1"><part-name/></score-part>
+</part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>
+<key><fifths>0</fifths></key><time><beats>4</beats><beat-type>4</beat-type></time>
+</attributes><harmony><root><root-step>G</root-step></root>{kind}{degree}</harmony>
+<note><pitch><step>B</step><octave>4</octave></pitch><duration>4</duration>
+<type>whole</type></note></measure></part></score-partwise>""".encode()
+
+
+def test_degrees_print_beside_the_text_of_the_kind() -> None:
+    """W3C, MusicXML 4.0, degree: printed unless ``print-object`` says no."""
+    degree = (
+        "<degree><degree-value>9</degree-value><degree-alter>-1</degree-alter>"
+        "<degree-type>add</degree-type></degree>"
+    )
+    read = read_lead_sheet(_harmony('<kind text="7">dominant</kind>', degree))
+    rules = {f.rule for f in proofread(read.sheet, reading=read.findings)}
+    assert "chord-text" not in rules
+    other = read_lead_sheet(_harmony('<kind text="m7">dominant</kind>', ""))
+    rules = {f.rule for f in proofread(other.sheet, reading=other.findings)}
+    assert "chord-text" in rules
+
+
+def test_a_stack_of_symbols_is_one_remark() -> None:
+    four = sheet(bar(1, chords=chords(("0", "Bb6"), ("0", "Gm7"), ("0", "Cm7"))))
+    (finding,) = found(four, "stacked-chords")
+    assert finding.message == "Bb6, Gm7 and Cm7 stand on one beat"
