@@ -42,6 +42,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from .leadsheet.model import Bar, LeadSheet, Note, Rest
     from .midi.write import write_midi
     from .musicxml.reading.read import read_lead_sheet
+    from .musicxml.writing.files import write_parts
     from .musicxml.writing.write import write_lead_sheet, write_part
     from .parts.make import make_parts
     from .parts.model import Part, Respell, RespellNote
@@ -80,6 +81,7 @@ else:
             "leadsheet.model": "Bar LeadSheet Note Rest",
             "midi.write": "write_midi",
             "musicxml.reading.read": "read_lead_sheet",
+            "musicxml.writing.files": "write_parts",
             "musicxml.writing.write": "write_lead_sheet write_part",
             "parts.make": "make_parts",
             "parts.model": "Part Respell RespellNote",
@@ -140,5 +142,6 @@ __all__ = (
     "write_lead_sheet",
     "write_midi",
     "write_part",
+    "write_parts",
     "written_key",
 )

@@ -8,6 +8,7 @@ data, not only as a message, and can be pickled.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 __all__ = (
@@ -52,6 +53,7 @@ __all__ = (
     "TheoryError",
     "UnknownBookError",
     "UnknownInstrumentError",
+    "UnknownNameError",
     "UnknownRuleError",
     "UnknownStaffError",
     "WrongTypeError",
@@ -59,11 +61,8 @@ __all__ = (
 
 
 class TheoryError(Exception):
-    """The base of all errors of this library.
-
-    It keeps the data of the error under their names, prints the sentence, and can
-    be pickled and copied.
-    """
+    """The base of all errors of this library: it keeps an error's data under their
+    names, prints its sentence, and can be pickled."""
 
     def __init__(self, sentence: str = "", /, **data: object) -> None:
         super().__init__(sentence)
@@ -105,7 +104,7 @@ class TextError(TheoryError, ValueError):
     start: int
     end: int
     expected: str
-    suggestion: str
+    _suggestion: str | Callable[[], str]
 
     def __init__(
         self,
@@ -116,7 +115,7 @@ class TextError(TheoryError, ValueError):
         start: int,
         end: int | None = None,
         expected: str = "",
-        suggestion: str = "",
+        suggestion: str | Callable[[], str] = "",
     ) -> None:
         super().__init__(
             problem,
@@ -125,8 +124,19 @@ class TextError(TheoryError, ValueError):
             start=start,
             end=start + 1 if end is None else max(end, start + 1),
             expected=expected,
-            suggestion=suggestion,
+            _suggestion=suggestion,
         )
+
+    @property
+    def suggestion(self) -> str:
+        """The nearest good reading, looked for when it is first asked for."""
+        if not isinstance(self._suggestion, str):
+            self._suggestion = self._suggestion()
+        return self._suggestion
+
+    def __reduce__(self) -> tuple[object, ...]:
+        self._suggestion = self.suggestion
+        return super().__reduce__()
 
     def __str__(self) -> str:
         says = self.problem
@@ -172,16 +182,23 @@ class WrongTypeError(TheoryError, TypeError):
         what: what the value should be.
         expected: what was expected, in words.
         kind: the name of the value's type.
+        suggestion: what of the value may have been meant, or ``""``.
     """
 
     what: str
     expected: str
     kind: str
+    suggestion: str
 
-    def __init__(self, what: str, given: object, expected: str) -> None:
+    def __init__(
+        self, what: str, given: object, expected: str, suggestion: str = ""
+    ) -> None:
         kind = type(given).__name__
         says = f"{what} can't be a value of type {kind}: expected {expected}"
-        super().__init__(says, what=what, expected=expected, kind=kind)
+        if suggestion:
+            says += f"; did you mean {suggestion}?"
+        data = {"what": what, "expected": expected, "kind": kind}
+        super().__init__(says, **data, suggestion=suggestion)
 
 
 class ChoiceError(TheoryError, ValueError):
@@ -294,56 +311,40 @@ class UnknownInstrumentError(TheoryError, LookupError):
         super().__init__(says, name=name, suggestions=suggestions, ambiguous=ambiguous)
 
 
-def _listed(names: tuple[str, ...]) -> str:
-    return ", ".join(names) if names else "none"
-
-
-class UnknownBookError(TheoryError, LookupError):
-    """A name that no book of parts goes by.
+class UnknownNameError(TheoryError, LookupError):
+    """A name that nothing of its kind goes by.
 
     Attributes:
         name: the name as given.
-        known: the names of the books there are.
+        known: the names there are.
     """
 
+    thing = "thing"
     name: str
     known: tuple[str, ...]
 
     def __init__(self, name: str, known: tuple[str, ...]) -> None:
-        says = f"no book called {name!r}: there are {_listed(known)}"
+        there = ", ".join(known) if known else "none"
+        says = f"no {self.thing} called {name!r}: there are {there}"
         super().__init__(says, name=name, known=known)
 
 
-class UnknownStaffError(TheoryError, LookupError):
-    """A name that no staff of a file goes by.
+class UnknownBookError(UnknownNameError):
+    """A name that no book of parts goes by."""
 
-    Attributes:
-        name: the name as given.
-        known: the names of the staves there are.
-    """
-
-    name: str
-    known: tuple[str, ...]
-
-    def __init__(self, name: str, known: tuple[str, ...]) -> None:
-        says = f"no staff called {name!r}: there are {_listed(known)}"
-        super().__init__(says, name=name, known=known)
+    thing = "book"
 
 
-class UnknownRuleError(TheoryError, LookupError):
-    """A name that no rule of the proofreader goes by.
+class UnknownStaffError(UnknownNameError):
+    """A name that no staff of a file goes by."""
 
-    Attributes:
-        name: the name as given.
-        known: the names of the rules there are.
-    """
+    thing = "staff"
 
-    name: str
-    known: tuple[str, ...]
 
-    def __init__(self, name: str, known: tuple[str, ...]) -> None:
-        says = f"no rule called {name!r}: there are {_listed(known)}"
-        super().__init__(says, name=name, known=known)
+class UnknownRuleError(UnknownNameError):
+    """A name that no rule of the proofreader goes by."""
+
+    thing = "rule"
 
 
 class CorrectionError(TheoryError, ValueError):

@@ -13,6 +13,7 @@ from typing import Final, overload
 
 from attrs import frozen
 
+from ._arguments import check_type
 from ._printed import Parsed
 from ._scan import Scanner
 from .errors import IntervalSyntaxError
@@ -63,6 +64,11 @@ class Interval(Parsed):
 
     diatonic: int
     chromatic: int
+
+    def __attrs_post_init__(self) -> None:
+        if not self.diatonic.__class__ is self.chromatic.__class__ is int:
+            for what in (self.diatonic, self.chromatic):
+                check_type("a side of an interval", what, int, "a whole number")
 
     @classmethod
     def parse(cls, text: str, /) -> Interval:

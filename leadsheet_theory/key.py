@@ -8,11 +8,13 @@ MusicXML 4.0 (``mode``).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from typing import Final, Literal, get_args
 
 from attrs import field, frozen
 
+from ._arguments import check_length, check_type
 from ._printed import Parsed
 from ._scan import Scanner, nearest
 from .errors import KeySignatureError, KeySyntaxError, PitchSyntaxError
@@ -68,6 +70,7 @@ class Key(Parsed):
     mode: Mode = field(default="major")
 
     def __attrs_post_init__(self) -> None:
+        check_type("a tonic", self.tonic, NoteName, "a NoteName")
         if self.mode not in _TONIC_FIFTHS:
             raise KeySignatureError(
                 f"no mode {self.mode!r}: expected one of {', '.join(MODES)}"
@@ -205,6 +208,20 @@ def as_key(key: Key | str, /) -> Key:
         NotTextError: if it is neither.
     """
     return key if isinstance(key, Key) else Key.parse(key)
+
+
+def keys_at(key: Key | str | Sequence[Key | str], count: int, /) -> Sequence[Key]:
+    """The key at each of so many notes or chords: one for all, or one for each.
+
+    Raises:
+        KeySyntaxError: if a text names no key.
+        LengthMismatchError: if there are more or fewer keys than notes.
+    """
+    if isinstance(key, Key | str):
+        return (as_key(key),) * count
+    check_type("key", key, Sequence, "a key, its text, or one for each note")
+    check_length("keys", key, count)
+    return [as_key(each) for each in key]
 
 
 @cache

@@ -16,6 +16,7 @@ from typing import Final, Literal, NewType, get_args
 
 from attrs import field, frozen
 
+from ._arguments import check_type
 from ._printed import Parsed
 from ._scan import Scanner
 from .errors import PitchRangeError, PitchSyntaxError
@@ -58,15 +59,21 @@ ACCIDENTALS: Final[dict[str, int]] = {
 """Signs read as accidentals, with the semitones each stands for."""
 
 
-def _check_name(note: NoteName | Pitch, _attribute: object, value: int) -> None:
-    if note.step not in _LETTERS:
+def _check_name(note: NoteName | Pitch, _attribute: object, value: float) -> None:
+    if note.step not in STEPS:
         raise PitchRangeError(f"no note is called {note.step!r}: expected A to G")
-    if value % 1:
+    if not isinstance(value, int):
+        check_type("an alteration", value, float, "a whole number of semitones")
         raise PitchRangeError(f"{value:+} semitones: only whole ones are named")
     if not -MAX_ALTER <= value <= MAX_ALTER:
         raise PitchRangeError(
             f"{value:+d} is too many accidentals: at most {MAX_ALTER} are named"
         )
+
+
+def _check_octave(_note: Pitch, _attribute: object, value: object) -> None:
+    if not isinstance(value, int):
+        check_type("an octave", value, int, "a whole number (C4 is middle C)")
 
 
 def _accidental_text(alter: int) -> str:
@@ -198,7 +205,7 @@ class Pitch(Parsed):
 
     step: Step
     alter: int = field(default=0, validator=_check_name)
-    octave: int = 4
+    octave: int = field(default=4, validator=_check_octave)
 
     @classmethod
     def parse(cls, text: str, /) -> Pitch:

@@ -17,7 +17,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "leadsheet_theory"
 # floor: the modules that stand on it; a name ending in "." means a whole folder.
 # "4a", "4b" and "4c" stand side by side and don't import each other.
 FLOORS: dict[str, tuple[str, ...]] = {
-    "0": ("errors", "_arguments", "_lazy", "_printed", "_scan"),
+    "0": ("errors", "_arguments", "_doors", "_lazy", "_printed", "_scan"),
     "1": ("pitch", "interval"),
     "2": ("key",),
     "3": ("spelling.",),

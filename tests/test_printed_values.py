@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 import leadsheet_theory
 from leadsheet_theory import (
@@ -70,7 +71,7 @@ def test_a_short_value_prints_as_what_makes_it(text: str) -> None:
 
 
 WIDE = {
-    "<ReadResult: Harbourmaster's Day Off (33 bars, Ab major, 4/4), 1 finding>": RESULT,
+    f"<ReadResult: {RESULT.sheet}, 0 findings>": evolve(RESULT, findings=()),
     "<LeadSheet: Harbourmaster's Day Off (33 bars, Ab major, 4/4)>": RESULT.sheet,
     "<Bar: 1, 5 notes, Abmaj7 Bm7>": RESULT.sheet.bars[1],
     "<Part: Harbourmaster's Day Off, B♭ in Bb major, D4 to G5>": PART,

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Final, TypeVar, cast
 
 from attrs import evolve, frozen
@@ -109,14 +109,8 @@ def parse_symbol(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
     try:
         return _symbol(text, roots_in(roots))
     except ChordSymbolError as error:
-        raise ChordSymbolError(
-            error.problem,
-            text=text,
-            start=error.start,
-            end=error.end,
-            expected=error.expected,
-            suggestion=_suggestion(text, error, roots),
-        ) from None
+        look = partial(_suggestion, text, error.problem, error.start, roots)
+        raise _told_of(text, error, look=look) from None
 
 
 @frozen(order=False)
@@ -210,7 +204,7 @@ def _chord(body: str, offset: int, text: str, names: Names, source: str) -> Chor
             try:
                 quality, bass = _after_root(body[width:], names)
             except ChordSymbolError as error:
-                first = first or _moved(error, text, offset + width)
+                first = first or _told_of(text, error, offset + width)
                 if letters:
                     break
             else:
@@ -320,18 +314,21 @@ def _no_bass(scan: Scanner) -> ChordSymbolError:
     )
 
 
-def _moved(error: ChordSymbolError, text: str, by: int) -> ChordSymbolError:
-    """The error of a part of a text, told of the whole text."""
+def _told_of(
+    text: str, error: ChordSymbolError, by: int = 0, look: Callable[[], str] = str
+) -> ChordSymbolError:
+    """The error of a part of a text, which starts at `by`, told of the whole."""
     return ChordSymbolError(
         error.problem,
         text=text,
         start=min(error.start + by, len(text)),
         end=min(error.end + by, len(text)),
         expected=error.expected,
+        suggestion=look,
     )
 
 
-def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
+def _suggestion(text: str, problem: str, start: int, roots: RootNames) -> str:
     """The nearest good reading of a text that failed, or ``""``.
 
     First the usual slips, then the printed form with the fewest edits, then the
@@ -359,12 +356,12 @@ def _suggestion(text: str, error: ChordSymbolError, roots: RootNames) -> str:
             likely = nearest(suffix, alike, within=min(2, len(suffix) // 2))
             if (
                 likely
-                and error.problem != DANGLING_SIGN
+                and problem != DANGLING_SIGN
                 and _figures(likely) == _figures(suffix)
             ):
                 return short[:width] + likely
             break
-    good = text[: error.start].strip().rstrip("(,/|-")
+    good = text[:start].strip().rstrip("(,/|-")
     return good if _readable(good, names) and not _says_more(text, good) else ""
 
 

@@ -30,6 +30,7 @@ from typing import Final, Literal
 from attrs import evolve
 
 from .._arguments import check_choice, check_text
+from .._doors import door
 from ..errors import ChordDegreeError, ChordSymbolError
 from ..interval import Interval
 from ..key import Key
@@ -76,6 +77,7 @@ _FIGURES: Final = {
 # ── Roman numerals ───────────────────────────────────────────────────────────────
 
 
+@door
 def roman_numeral(chord: Chord, key: Key, /, *, applied: bool = True) -> str:
     """A chord's Roman numeral in a key.
 
@@ -103,6 +105,7 @@ def roman_numeral(chord: Chord, key: Key, /, *, applied: bool = True) -> str:
     return f"({text})" if chord.optional else text
 
 
+@door
 def parse_numeral(text: str, key: Key, /) -> Chord:
     """The chord that a Roman numeral names in a key.
 
@@ -257,6 +260,7 @@ def _scale_note(number: int, key: Key, *, small: bool) -> NoteName:
 # ── Numbers ──────────────────────────────────────────────────────────────────────
 
 
+@door
 def chord_number(chord: Chord, key: Key, /, *, count_from: CountFrom = "tonic") -> str:
     """A chord as a number chart prints it in a key.
 
@@ -275,6 +279,7 @@ def chord_number(chord: Chord, key: Key, /, *, count_from: CountFrom = "tonic") 
     return f"({text})" if chord.optional else text
 
 
+@door
 def parse_number(text: str, key: Key, /, *, count_from: CountFrom = "tonic") -> Chord:
     """The chord that a number names in a key.
 
@@ -303,6 +308,7 @@ def parse_number(text: str, key: Key, /, *, count_from: CountFrom = "tonic") -> 
     return Chord(root, chord.quality, bass, optional=optional)
 
 
+@door
 def number_chart(
     changes: Iterable[ChordSymbol], key: Key, /, *, count_from: CountFrom = "tonic"
 ) -> str:
@@ -327,6 +333,7 @@ def number_chart(
     return " ".join(line)
 
 
+@door
 def read_number_chart(
     line: str, key: Key, /, *, count_from: CountFrom = "tonic"
 ) -> tuple[ChordSymbol, ...]:

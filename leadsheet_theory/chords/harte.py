@@ -18,6 +18,7 @@ from functools import lru_cache
 from typing import Final
 
 from .._arguments import check_text
+from .._doors import door
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..interval import Interval
@@ -152,6 +153,7 @@ def _label(scan: Scanner, text: str) -> Chord:
     return Chord(root, Quality(degrees), bass, text)
 
 
+@door
 def harte_label(symbol: ChordSymbol, /) -> str:
     """A chord symbol as a label in Harte syntax, with the nearest shorthand; that a
     chord is optional the syntax cannot say.

@@ -17,6 +17,7 @@ from typing import Final, Literal
 
 from attrs import evolve, field, frozen
 
+from .._doors import door
 from .._scan import Scanner
 from ..errors import ChordFormulaError, ChordSymbolError, HarmonyError
 from ..pitch import NoteName
@@ -207,6 +208,7 @@ def _family_of(kind: str) -> str:
     return kind.partition("-")[0]
 
 
+@door
 def chord_from_harmony(*groups: HarmonyParts) -> ChordSymbol:
     """The chord symbol that the groups of one ``<harmony>`` say.
 
@@ -315,6 +317,7 @@ def _stray(kind: str, kind_text: str | None) -> Quality:
     raise HarmonyError(f"kind {kind!r} names no chord")
 
 
+@door
 def harmony_of(
     symbol: ChordSymbol,
     /,

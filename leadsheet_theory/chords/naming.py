@@ -13,7 +13,8 @@ from typing import Final
 
 from attrs import frozen
 
-from ..key import Key
+from .._doors import door
+from ..key import Key, as_key
 from ..pitch import NoteName, PitchClass
 from ..spelling._root_search import is_odd_root
 from .quality import Degree, Quality
@@ -65,11 +66,12 @@ class ChordName:
         return f"{self.chord} without {lacking}" if lacking else str(self.chord)
 
 
+@door
 def name_chord(
     sounds: Iterable[int],
     /,
     *,
-    key: Key,
+    key: Key | str,
     bass: int | None = None,
     most: int = 8,
 ) -> tuple[ChordName, ...]:
@@ -83,11 +85,12 @@ def name_chord(
 
     Args:
         sounds: pitch classes or MIDI keys, in any order.
-        key: the key in force.
+        key: the key in force, or its text.
         bass: the lowest of them, or None if it is not known (then only names in
             root position come out).
         most: how many names at most.
     """
+    key = as_key(key)
     present = frozenset(sound % 12 for sound in sounds)
     low = None if bass is None else bass % 12
     if low is not None:

@@ -14,7 +14,7 @@ from typing import Final
 
 from attrs import field, frozen
 
-from .._arguments import check_text
+from .._arguments import check_text, check_type
 from .._printed import Parsed
 from .._scan import Scanner
 from ..errors import ChordFormulaError
@@ -29,6 +29,7 @@ _MAX_ALTER: Final = 3
 
 
 def _check_number(_instance: object, _attribute: object, value: int) -> None:
+    check_type("a degree", value, int, "a whole number")
     if not 1 <= value <= _MAX_NUMBER or value in (8, 10, 12):
         raise ChordFormulaError(
             f"{value} is no degree of a chord: expected 1 to 7, 9, 11 or 13"
@@ -36,6 +37,7 @@ def _check_number(_instance: object, _attribute: object, value: int) -> None:
 
 
 def _check_alter(_instance: object, _attribute: object, value: int) -> None:
+    check_type("an alteration", value, int, "a whole number of semitones")
     if not -_MAX_ALTER <= value <= _MAX_ALTER:
         raise ChordFormulaError(
             f"a degree altered by {value:+d}: expected at most {_MAX_ALTER} semitones"
@@ -85,7 +87,10 @@ class Degree(Parsed):
 
 
 def _in_order(degrees: Iterable[Degree]) -> tuple[Degree, ...]:
-    return tuple(sorted(set(degrees), key=_sort_key))
+    given = set(degrees)
+    for degree in given:
+        check_type("a degree", degree, Degree, "a Degree")
+    return tuple(sorted(given, key=_sort_key))
 
 
 def _sort_key(degree: Degree) -> tuple[int, int]:

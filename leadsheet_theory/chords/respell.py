@@ -19,6 +19,7 @@ from functools import lru_cache, partial
 
 from attrs import evolve, frozen
 
+from .._doors import door
 from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
@@ -47,6 +48,7 @@ class WrittenChords:
     respelled: tuple[Respelling[ChordSymbol], ...] = ()
 
 
+@door
 def written_chords(
     changes: Sequence[tuple[Key, ChordSymbol]],
     by: Interval = UNISON,

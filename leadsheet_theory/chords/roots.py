@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final, Literal, get_args
 
+from .._arguments import check_choice
 from ..pitch import NoteName
 
 __all__ = ("ROOT_NAMES", "RootNames", "root_text", "roots_in")
@@ -60,6 +61,7 @@ def roots_in(names: RootNames, /) -> dict[str, NoteName]:
     German reading also takes letters with signs (``F#``, ``Bb``), which German
     charts mix in; ``Bb`` is B flat there too.
     """
+    check_choice("roots", names, ROOT_NAMES)
     table: dict[str, NoteName] = {}
     for letter in "CDEFGAB":
         for alter, signs in enumerate(_SIGNS, start=-2):

@@ -258,19 +258,25 @@ def _check_readable(style: HouseStyle) -> None:
     for formula in _PROBES:
         quality = Quality.from_formula(formula)
         text = suffix_text.__wrapped__(quality, style)
-        scan = Scanner(text.translate(SIGNS).replace(" ", ""))
         try:
-            back = read_suffix(scan)
+            back, whole = _meaning(text)
         except ChordSymbolError as error:
             raise HouseStyleError(
                 f"style {style.name!r} prints {formula} as {text!r}, "
                 f"which cannot be read: {error.problem}"
             ) from None
-        if back != quality or not scan.done:
+        if back != quality or not whole:
             raise HouseStyleError(
                 f"style {style.name!r} prints {formula} as {text!r}, "
                 f"which reads as {back.formula}"
             )
+
+
+@lru_cache(maxsize=1024)
+def _meaning(suffix: str) -> tuple[Quality, bool]:
+    """What a printed suffix reads as, and whether all of it was read."""
+    scan = Scanner(suffix.translate(SIGNS).replace(" ", ""))
+    return read_suffix(scan), scan.done
 
 
 _PROBES: Final = (

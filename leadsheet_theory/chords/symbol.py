@@ -7,6 +7,7 @@ from typing import Self, cast
 from attrs import field, frozen
 
 from .. import chords as room  # for what stands on this module; loaded when used
+from .._arguments import check_type
 from .._printed import Printed
 from ..errors import ChordSpellingError
 from ..interval import Interval
@@ -113,7 +114,13 @@ class Chord(_Symbol):
     optional: bool = False
 
     def __attrs_post_init__(self) -> None:
-        if self.bass is not None and self.bass == self.root:
+        if self.root.__class__ is not NoteName or self.quality.__class__ is not Quality:
+            check_type("a root", self.root, NoteName, "a NoteName")
+            check_type("a quality", self.quality, Quality, "a Quality")
+        if self.bass is None:
+            return
+        check_type("a bass", self.bass, NoteName, "a NoteName or None")
+        if self.bass == self.root:
             object.__setattr__(self, "bass", None)
 
     @property
@@ -298,6 +305,10 @@ class PolyChord(_Symbol):
     upper: Chord
     lower: Chord
     source: str = field(default="", eq=False)
+
+    def __attrs_post_init__(self) -> None:
+        for chord in (self.upper, self.lower):
+            check_type("half of a polychord", chord, Chord, "a Chord")
 
     @property
     def tones(self) -> tuple[NoteName, ...]:

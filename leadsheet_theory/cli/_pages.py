@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
 from attrs import evolve
 
 from ..errors import LayoutError, PagesExtraError
+from ..musicxml.writing.files import write_files
 from ..pages._libraries import check_libraries
 from ..pages.look import LOOKS
 from ..parts.systems import PAPERS, Page
@@ -93,16 +93,3 @@ def text_of(file: Path, /) -> str:
         return file.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise UsageError(f"{file}: {error}") from None
-
-
-def write_files(folder: Path, files: Mapping[str, bytes], /) -> None:
-    """Write files into a folder, each of them whole or not at all."""
-    for name, content in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished = path.with_name(f"{path.name}.part")
-        try:
-            unfinished.write_bytes(content)
-            unfinished.replace(path)
-        finally:
-            unfinished.unlink(missing_ok=True)

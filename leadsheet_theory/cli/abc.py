@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Final
 
 from ..abc.writing.write import write_abc
+from ..musicxml.writing.files import write_files
 from ._charts import Chart, charts_in, each_chart
-from ._pages import write_files
 from ._say import UsageError, count, say
 from ._staves import add_staff_arguments, staves_asked
 from ._summary import finding_lines

@@ -16,6 +16,7 @@ from ..chords import PrintStyle
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
 from ..leadsheet.model import LeadSheet
+from ..musicxml.writing.files import write_files
 from ..pages import (
     LOOKS,
     DrawnSizes,
@@ -29,7 +30,7 @@ from ..pages import (
 from ..parts.make import make_parts
 from ..parts.systems import Page
 from ._charts import Chart, charts_in, each_chart, tried
-from ._pages import add_page_arguments, need_pages, page_asked, text_of, write_files
+from ._pages import add_page_arguments, need_pages, page_asked, text_of
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say, say_aside
 from ._staves import add_staff_arguments, staves_asked

@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, chord_grid, draw_grid
 from ..parts.make import make_parts
 from ._charts import Chart, charts_in, each_chart
-from ._pages import add_page_arguments, need_pages, page_asked, write_files
+from ._pages import add_page_arguments, need_pages, page_asked
 from ._readers import add_reader_arguments, readers_asked
 from ._say import count, say
 from ._staves import add_staff_arguments, staves_asked

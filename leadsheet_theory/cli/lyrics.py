@@ -6,10 +6,11 @@ import argparse
 from pathlib import Path
 
 from ..instruments.books import find_book
+from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, DrawnSizes, draw_lyrics
 from ..parts.make import make_parts
 from ._charts import Chart, charts_in, each_chart
-from ._pages import add_page_arguments, need_pages, page_asked, write_files
+from ._pages import add_page_arguments, need_pages, page_asked
 from ._say import count, say
 from ._staves import add_staff_arguments, staves_asked
 

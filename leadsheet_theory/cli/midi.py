@@ -12,11 +12,11 @@ from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
 from ..leadsheet.model import LeadSheet, Swing, Tempo
 from ..midi.write import write_midi
+from ..musicxml.writing.files import write_files
 from ..parts.make import make_parts
 from ..parts.model import Part
 from ..rhythm.values import NoteValue
 from ._charts import Chart, charts_in, each_chart
-from ._pages import write_files
 from ._say import UsageError, say
 from ._staves import add_staff_arguments, staves_asked
 

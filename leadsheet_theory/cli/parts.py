@@ -13,6 +13,7 @@ from ..instruments.instrument import Instrument
 from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
+from ..musicxml.writing.files import part_file_name, write_files
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, in_key, make_parts
@@ -20,7 +21,7 @@ from ..parts.model import Part, Respell, RespellNote
 from ..pitch import NoteName
 from ..proof.passes import proofread
 from ._charts import Chart, charts_in, each_chart
-from ._pages import NO_PAGES, add_page_arguments, page_asked, write_files
+from ._pages import NO_PAGES, add_page_arguments, page_asked
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say
 from ._staves import DECIDED, add_staff_arguments, staves_asked
@@ -165,7 +166,7 @@ def run(options: argparse.Namespace, /) -> int:
             measure=DrawnSizes(look, style) if draws else None,
             stacked_chords="kept" if options.keep_stacked_chords else "spread",
         )
-        names = [_file_name(stem, part) for part in parts]
+        names = [part_file_name(stem, part) for part in parts]
         files = {
             f"musicxml/{name}.musicxml": write_part(part, style=style)
             for name, part in zip(names, parts, strict=True)
@@ -261,9 +262,3 @@ def _wish(option: str, text: str) -> tuple[int, Fraction, NoteName, str]:
             f"{option} {text!r}: expected book, bar, beat and name, as in 'Bb 22 3 Gb'"
         ) from None
     return *place, NoteName.parse(name), " ".join(book)
-
-
-def _file_name(stem: str, part: Part) -> str:
-    """What a part's files are called, without the suffix."""
-    book = part.name.replace("♭", "b").replace("♯", "#").replace("/", "-")
-    return f"{stem} - {book}"

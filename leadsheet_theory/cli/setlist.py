@@ -6,9 +6,10 @@ import argparse
 from pathlib import Path
 
 from ..leadsheet.model import LeadSheet
+from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, draw_set_list, read_set_list
 from ._charts import Chart, charts_in, each_chart
-from ._pages import add_page_arguments, need_pages, page_asked, text_of, write_files
+from ._pages import add_page_arguments, need_pages, page_asked, text_of
 from ._say import UsageError, count, say
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")

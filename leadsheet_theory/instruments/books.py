@@ -16,21 +16,25 @@ from typing import Final
 
 from attrs import frozen
 
+from .._arguments import check_type
+from .._doors import door
 from .._printed import Told
 from ..errors import (
     UnknownBookError,
+    UnknownNameError,
 )
 from ..interval import Interval
 from ..spelling.transposing import SixSigns
 from ._names import words_of
 from .clefs import BASS_CLEF, TREBLE_CLEF, Clef
 from .instrument import Instrument
-from .table import INSTRUMENTS
+from .table import INSTRUMENTS, find_instrument
 from .transposing import PitchRange, Transposing, check_ranges
 
 __all__ = (
     "STANDARD_BOOKS",
     "Book",
+    "as_readers",
     "book_for",
     "find_book",
 )
@@ -161,6 +165,7 @@ def find_book(name: str, /, *, books: Sequence[Book] = STANDARD_BOOKS) -> Book:
     raise UnknownBookError(name, tuple(book.ascii_name for book in books))
 
 
+@door
 def book_for(
     instrument: Instrument, /, *, books: Sequence[Book] = STANDARD_BOOKS
 ) -> Book:
@@ -176,3 +181,32 @@ def book_for(
         if book.serves(instrument):
             return book
     return Book.of(instrument)
+
+
+def as_readers(
+    readers: Book | Instrument | str | Iterable[Book | Instrument | str], /
+) -> tuple[Book | Instrument, ...]:
+    """Books and instruments, of which some may be given by name; a book's name goes
+    before an instrument's.
+
+    >>> [reader.name for reader in as_readers(["Bb", "bass trombone"])]
+    ['B♭', 'Bass Trombone']
+
+    Raises:
+        UnknownInstrumentError: if no book and no instrument has a name, or several do.
+        WrongTypeError: if one is neither a book, an instrument nor a text.
+    """
+    if isinstance(readers, Book | Instrument | str):
+        readers = (readers,)
+    check_type("books", readers, Iterable, "books, instruments or their names")
+    return tuple(map(_as_reader, readers))
+
+
+def _as_reader(reader: Book | Instrument | str) -> Book | Instrument:
+    if isinstance(reader, Book | Instrument):
+        return reader
+    check_type("a reader", reader, str, "a Book, an Instrument or the name of one")
+    try:
+        return find_book(reader)
+    except UnknownNameError:
+        return find_instrument(reader)

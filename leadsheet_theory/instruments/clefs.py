@@ -16,6 +16,8 @@ from typing import Final, Literal
 
 from attrs import frozen
 
+from .._arguments import check_type
+from .._doors import door
 from ..errors import ClefError
 from ..pitch import Pitch
 
@@ -57,6 +59,9 @@ class Clef:
     octave_change: int = 0
 
     def __attrs_post_init__(self) -> None:
+        check_type("the name of a clef", self.name, str, "a text")
+        check_type("the line of a clef", self.line, int, "a whole number")
+        check_type("octaves", self.octave_change, int, "a whole number")
         if self.sign not in _SIGN_PLACES or not 1 <= self.line <= 5:
             raise ClefError(
                 f"no clef {self.sign!r} on line {self.line}: "
@@ -124,6 +129,7 @@ CLEFS: Final[dict[str, Clef]] = {
 """The clefs in use, by name."""
 
 
+@door
 def choose_clef(
     written: Iterable[Pitch], /, *, usual: Clef = BASS_CLEF, tenor: bool = False
 ) -> Clef:
@@ -175,6 +181,7 @@ class OctaveSign:
         return 8 if abs(self.octaves) == 1 else 15
 
 
+@door
 def octave_signs(
     written: Sequence[Pitch], /, *, clef: Clef, shortest: int = 3
 ) -> tuple[OctaveSign, ...]:

@@ -18,6 +18,7 @@ from typing import Final
 
 from attrs import frozen
 
+from .._doors import door
 from ..errors import EmptyMelodyError
 from ..interval import OCTAVE, Interval
 from ..pitch import Pitch
@@ -193,6 +194,7 @@ class OctaveAdvice:
         return ", ".join(says)
 
 
+@door
 def octave_costs(melody: Melody, reader: Reader, /) -> tuple[OctaveCost, ...]:
     """The cost of every octave that keeps a melody within MIDI's keys, from the lowest.
 
@@ -254,6 +256,7 @@ def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     return tuple(costs)
 
 
+@door
 def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
     """The octave a reader is best given a whole melody in.
 
@@ -276,6 +279,7 @@ def best_octave(melody: Melody, reader: Reader, /) -> OctaveAdvice:
     return best_octaves(melody, (reader,))[0]
 
 
+@door
 def best_octaves(
     melody: Melody, readers: Iterable[Reader], /
 ) -> tuple[OctaveAdvice, ...]:
@@ -315,6 +319,7 @@ def _advice(
 # ── Section by section ───────────────────────────────────────────────────────────
 
 
+@door
 def phrases(
     melody: Sequence[PlacedNote], /, *, breath: Fraction = BREATH
 ) -> tuple[range, ...]:
@@ -347,6 +352,7 @@ class SectionAdvice:
     advice: OctaveAdvice
 
 
+@door
 def best_octave_by_section(
     melody: Sequence[PlacedNote],
     reader: Reader,

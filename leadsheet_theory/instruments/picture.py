@@ -15,6 +15,7 @@ from typing import Final
 
 from attrs import frozen
 
+from .._doors import door
 from ..interval import OCTAVE
 from ..pitch import STEPS
 from ._notes import PlacedNote
@@ -47,6 +48,7 @@ class RangePicture:
         return _text_of(self.scene)
 
 
+@door
 def range_picture(
     reader: Reader, melody: Melody = (), /, *, octaves: int = 0, written: bool = False
 ) -> RangePicture:

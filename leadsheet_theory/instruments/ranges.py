@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias
 
 from attrs import frozen
 
+from .._doors import door
 from ..interval import OCTAVE, Interval
 from ..pitch import Pitch
 from ._notes import PlacedNote, shape_of
@@ -39,6 +40,7 @@ Reader: TypeAlias = Instrument | Book
 """Who reads a part: an instrument, or a book."""
 
 
+@door
 def placed_notes(melody: Melody, /) -> tuple[PlacedNote, ...]:
     """A melody's notes with their places; bare pitches are quarter notes in a row."""
     return tuple(
@@ -87,6 +89,7 @@ def _called(reader: Reader) -> str:
     return f"the {reader.name} book" if isinstance(reader, Book) else reader.name
 
 
+@door
 def check_range(
     melody: Melody, reader: Reader, /, *, octaves: int = 0, written: bool = False
 ) -> tuple[OutOfRange, ...]:
@@ -108,28 +111,36 @@ def check_range(
     'E3 is below the range of Trumpet in B♭ (written, from F♯3)'
     """
     move = OCTAVE * octaves if written else OCTAVE * octaves - reader.transposition
-    hard, easy = reader.written_range, reader.comfortable_range
+    easy = reader.comfortable_range
+    # sounding ends of what is comfortable: nothing else is worked out within them
+    low = easy.low.midi - move.chromatic
+    high = easy.high.midi - move.chromatic
     found = []
-    for index, placed in enumerate(placed_notes(melody)):
-        pitch = placed.pitch + move
-        check_sounds(pitch + reader.transposition)
-        if pitch in easy:
-            continue
-        span = easy if pitch in hard else hard
-        below = pitch.midi < span.low.midi
-        found.append(
-            OutOfRange(
-                index=index,
-                written=pitch,
-                limit=span.low if below else span.high,
-                side="below" if below else "above",
-                comfortable_only=pitch in hard,
-                reader=_called(reader),
-                bar=placed.bar,
-                beat=placed.beat,
-            )
-        )
+    for index, each in enumerate(melody):
+        pitch = each.pitch if isinstance(each, PlacedNote) else each
+        if not low <= pitch.midi <= high:
+            (placed,) = placed_notes((each,))
+            found.append(_out_of_range(index, placed, placed.pitch + move, reader))
     return tuple(found)
+
+
+def _out_of_range(
+    index: int, placed: PlacedNote, written: Pitch, reader: Reader
+) -> OutOfRange:
+    check_sounds(written + reader.transposition)
+    hard, easy = reader.written_range, reader.comfortable_range
+    span = easy if written in hard else hard
+    below = written.midi < span.low.midi
+    return OutOfRange(
+        index=index,
+        written=written,
+        limit=span.low if below else span.high,
+        side="below" if below else "above",
+        comfortable_only=written in hard,
+        reader=_called(reader),
+        bar=placed.bar,
+        beat=placed.beat,
+    )
 
 
 # ── Tessitura ────────────────────────────────────────────────────────────────────
@@ -155,6 +166,7 @@ class Tessitura:
         return f"{self.low.glyphs}–{self.high.glyphs}, median {self.median.glyphs}"
 
 
+@door
 def tessitura(melody: Melody, /) -> Tessitura:
     """Where a melody lies, its notes weighted by duration.
 

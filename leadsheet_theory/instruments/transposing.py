@@ -12,6 +12,7 @@ from typing import Protocol, Self, TypeVar, overload, runtime_checkable
 from attrs import frozen
 
 from .._arguments import check_text, check_type
+from .._doors import door
 from .._printed import Parsed
 from ..errors import (
     PitchRangeError,
@@ -63,6 +64,8 @@ class PitchRange(Parsed):
     high: Pitch
 
     def __attrs_post_init__(self) -> None:
+        for end in (self.low, self.high):
+            check_type("an end of a range", end, Pitch, "a Pitch")
         if self.low.midi > self.high.midi:
             raise RangeOrderError(str(self.low), str(self.high))
 
@@ -109,6 +112,7 @@ class TransposeElement:
     octave_change: int
 
 
+@door
 def transpose_element(transposition: Interval, /) -> TransposeElement:
     """A transposition as MusicXML states it: less its whole octaves, and those.
 
@@ -251,6 +255,9 @@ def _moved(
 def check_ranges(reader: Transposing) -> None:
     """Hold a reader to ranges that can be: one inside the other, and both sounding."""
     span, easy = reader.written_range, reader.comfortable_range
+    check_type("a transposition", reader.transposition, Interval, "an Interval")
+    for given in (span, easy):
+        check_type("a range", given, PitchRange, "a PitchRange")
     if easy.low not in span or easy.high not in span:
         raise PitchRangeError(
             f"{reader.name}: the comfortable range {easy} reaches beyond {span}"

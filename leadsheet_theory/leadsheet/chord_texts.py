@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from attrs import frozen
 
+from .._doors import door
 from ..chords import ChordSymbol, HouseStyle, print_chord
 from .model import LeadSheet
 
@@ -35,6 +36,7 @@ class ChordTextChange:
         return f"bar {self.bar}: {self.old or 'no text'} → {self.new}"
 
 
+@door
 def chord_text_changes(
     sheet: LeadSheet, style: HouseStyle, /
 ) -> tuple[ChordTextChange, ...]:

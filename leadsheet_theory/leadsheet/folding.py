@@ -15,6 +15,7 @@ from typing import Final, Literal, get_args
 from attrs import evolve, frozen
 
 from .._arguments import check_choice
+from .._doors import door
 from ..chords import Chord, ChordSymbol, NoChord
 from ._fold_search import Fold, clear_folds, short_folds, written_bars
 from .findings import Finding
@@ -52,6 +53,7 @@ class Folded:
     remarks: tuple[Finding, ...] = ()
 
 
+@door
 def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     """The chart written out as it is played, without repeats, endings or jumps.
 
@@ -88,6 +90,7 @@ def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     return tuple(played)
 
 
+@door
 def fold(
     bars: Sequence[Bar],
     /,
@@ -260,6 +263,7 @@ def _signed_starts(written: Sequence[Bar]) -> set[int]:
     return found
 
 
+@door
 def find_sections(played: Sequence[Bar], /) -> tuple[Section, ...]:
     """The sections of a chart that is written out, lettered where nothing is.
 

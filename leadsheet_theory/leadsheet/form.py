@@ -27,6 +27,7 @@ from typing import Final, Literal
 
 from attrs import define, evolve, field, frozen
 
+from .._doors import door
 from .findings import Finding, Severity
 from .model import Bar
 from .signs import Jump
@@ -57,6 +58,7 @@ class PlayOrder:
     problems: tuple[Finding, ...] = ()
 
 
+@door
 def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     """Play out repeats, endings and jumps.
 
@@ -89,6 +91,7 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     return PlayOrder(tuple(indices), tuple(problems))
 
 
+@door
 def draw_out_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     """The bars with each ending bracket that stops short of its end repeat drawn out
     to it, as :func:`play_order` reads it (and tells of it); nothing else changes.
@@ -559,6 +562,7 @@ class Section:
     end: int
 
 
+@door
 def sections(bars: Sequence[Bar], /) -> tuple[Section, ...]:
     """The sections as written: what stands from one letter to the next.
 

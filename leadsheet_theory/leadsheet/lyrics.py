@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 from attrs import evolve
 
+from .._doors import door
 from .findings import Finding, bar_list
 from .mended import MendedBars
 from .model import Bar, Note
@@ -25,6 +26,7 @@ _OPENED: Final[dict[_Syllabic, _Syllabic]] = {"end": "single", "middle": "begin"
 _Place = tuple[int, int, int]
 
 
+@door
 def close_words(bars: Sequence[Bar], /) -> MendedBars:
     """The bars with each word of the lyrics begun and ended: no hyphen leads to a
     syllable that begins a word, across a rest of a bar or more, or past the end.

@@ -14,6 +14,7 @@ from itertools import groupby, pairwise
 
 from attrs import evolve
 
+from .._doors import door
 from .findings import Finding, bar_list
 from .mended import MendedBars
 from .model import Bar, PlacedChord
@@ -21,6 +22,7 @@ from .model import Bar, PlacedChord
 __all__ = ("spread_stacked_chords",)
 
 
+@door
 def spread_stacked_chords(bars: Iterable[Bar], /) -> MendedBars:
     """The bars with chord symbols that stand on one place spread over the beats up to
     the next symbol or the bar's end, over parts of a beat where there are too few.

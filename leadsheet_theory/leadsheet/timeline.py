@@ -12,6 +12,7 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
+from .._doors import door
 from ..instruments._notes import PlacedNote
 from ..pitch import Pitch
 from .form import sections
@@ -106,6 +107,7 @@ def held_notes(
     return tuple(found)
 
 
+@door
 def placed_melody(sheet: LeadSheet, /) -> tuple[PlacedNote, ...]:
     """The melody's notes with their bar and beat, tied ones as one note.
 
@@ -148,6 +150,7 @@ def placed_notes(
     )
 
 
+@door
 def section_starts(sheet: LeadSheet, /) -> tuple[Fraction, ...]:
     """Where the tune's sections start, in quarter notes from its beginning.
 

@@ -1,6 +1,7 @@
 """MusicXML 4.0: reading lead sheets and writing parts."""
 
 from .reading.read import ReadResult, parse_lead_sheet, read_lead_sheet
+from .writing.files import write_parts
 from .writing.write import write_lead_sheet, write_part
 
 __all__ = (
@@ -9,4 +10,5 @@ __all__ = (
     "read_lead_sheet",
     "write_lead_sheet",
     "write_part",
+    "write_parts",
 )

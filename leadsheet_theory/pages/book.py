@@ -13,6 +13,7 @@ from typing import Final
 
 from attrs import evolve, frozen
 
+from .._doors import door
 from ..chords.styles import PLAIN_LETTERS, PrintStyle
 from ..parts.model import Part
 from ..parts.systems import A4, Page
@@ -25,6 +26,7 @@ __all__ = ("bind", "bound_pages", "title_order")
 EMPTY_PAGE: Final = "This page is left empty so that no tune needs a page turn."
 
 
+@door
 def bind(
     parts: Iterable[Part],
     /,
@@ -66,6 +68,7 @@ def bind(
     ).pdf()
 
 
+@door
 def bound_pages(
     tunes: Sequence[Pages],
     /,
@@ -116,6 +119,7 @@ def bound_pages(
 _ARTICLES: Final = ("the ", "a ", "an ")
 
 
+@door
 def title_order(title: str, /) -> str:
     """What a title is sorted by: without a leading article, case passed over; numbers
     come before letters (common practice, no source).

@@ -14,6 +14,7 @@ from typing import Final
 
 from attrs import evolve, field, frozen
 
+from .._doors import door
 from ..chords.styles import PLAIN_LETTERS, PrintStyle
 from ..leadsheet.findings import Finding
 from ..musicxml.writing.write import write_part
@@ -125,6 +126,7 @@ class Pages:
         )
 
 
+@door
 def draw_pages(
     part: Part,
     /,
@@ -179,6 +181,7 @@ def draw_pages(
     return Pages(part.source.title or part.name, sheets, authors, part.name)
 
 
+@door
 def join_pages(title: str, parts: Iterable[Pages], /) -> Pages:
     """Several drawn parts as one set of pages, in order, each with its bookmark.
 

@@ -17,6 +17,7 @@ from typing import Final, Literal, get_args
 from attrs import evolve, field, frozen
 
 from .._arguments import check_choice
+from .._doors import door
 from ..leadsheet.model import Bar, Hit, Mark, Note, Rest
 
 __all__ = ("CueBar", "CueCut", "Stretch", "accented", "cue_bars", "stretches")
@@ -71,6 +72,7 @@ class Stretch:
 _NO_CUE: Final = CueBar()
 
 
+@door
 def stretches(bars: Sequence[Bar], /) -> tuple[Stretch, ...]:
     """The stretches with hits; between them time goes on."""
     found: list[Stretch] = []
@@ -86,6 +88,7 @@ def stretches(bars: Sequence[Bar], /) -> tuple[Stretch, ...]:
     return tuple(found)
 
 
+@door
 def cue_bars(
     bars: Sequence[Bar],
     /,

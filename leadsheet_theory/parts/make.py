@@ -22,15 +22,16 @@ from typing import Final
 
 from attrs import evolve, frozen
 
+from .._doors import door
 from ..chords.respell import WrittenChords
 from ..errors import KeyModeError
-from ..instruments.books import STANDARD_BOOKS, Book
+from ..instruments.books import STANDARD_BOOKS, Book, as_readers
 from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
 from ..instruments.octaves import OctaveAdvice, best_octaves
-from ..instruments.ranges import check_range
+from ..instruments.ranges import Reader, check_range
 from ..interval import OCTAVE, Interval
-from ..key import Key
+from ..key import Key, as_key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet, Note, Rest
 from ..leadsheet.timeline import Line
@@ -74,11 +75,12 @@ HEADING: Final = "{book} – lead sheet"
 """The usual heading of a part's pages."""
 
 
+@door
 def make_parts(
     sheet: LeadSheet,
     /,
     *,
-    books: Iterable[Book | Instrument] = STANDARD_BOOKS,
+    books: Reader | str | Iterable[Reader | str] = STANDARD_BOOKS,
     heading: str = HEADING,
     respell: Iterable[Respell | RespellNote] = (),
     bars_per_system: int = 4,
@@ -91,13 +93,13 @@ def make_parts(
     solo_page: bool | SoloChanges = True,
     measure: Measure | None = None,
     stacked_chords: StackedChords = "spread",
-    key: Key | None = None,
+    key: Key | str | None = None,
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
     Args:
         sheet: the tune at concert pitch.
-        books: the books, or single instruments, to make parts for.
+        books: the books, or single instruments, to make parts for, or their names.
         heading: what stands at the head of each page; ``{book}``, ``{title}`` and
             ``{page}`` are filled in.
         respell: chords and notes to be spelled otherwise in single parts.  A chord
@@ -122,7 +124,8 @@ def make_parts(
         stacked_chords: what becomes of chord symbols entered on one beat:
             ``"spread"`` over the beats up to the next
             (:func:`.spread_stacked_chords`), or ``"kept"`` on top of one another.
-        key: another concert key to make the tune in, as :func:`in_key` does.
+        key: another concert key (or its text) to make the tune in, as
+            :func:`in_key` does.
 
     Raises:
         KeyModeError: if `key` is of another mode than the tune's.
@@ -161,7 +164,7 @@ def make_parts(
         stacked_chords=stacked_chords,
     )
     wishes = tuple(respell)
-    readers = tuple(books)
+    readers = as_readers(books)
     check_books(wishes, readers)
     advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
     if shared.placed:
@@ -197,7 +200,8 @@ def _beams(sheet: LeadSheet) -> BeamStyle:
     return HALF_BAR_WHEN_FILLED if swung else HALF_BAR_WHEREVER
 
 
-def in_key(sheet: LeadSheet, key: Key, /) -> LeadSheet:
+@door
+def in_key(sheet: LeadSheet, key: Key | str, /) -> LeadSheet:
     """A tune in another concert key, such as a singer's, spelled as a part is.
 
     Melody, chord symbols and the keys of the tune move together by the interval to the
@@ -207,8 +211,8 @@ def in_key(sheet: LeadSheet, key: Key, /) -> LeadSheet:
 
     Args:
         sheet: the tune at concert pitch.
-        key: the concert key it is to begin in.  One with more than six signs is
-            written as the one that sounds alike.
+        key: the concert key it is to begin in, or its text.  One with more than six
+            signs is written as the one that sounds alike.
 
     Raises:
         KeyModeError: if the key is of another mode than the tune's.
@@ -221,6 +225,7 @@ def in_key(sheet: LeadSheet, key: Key, /) -> LeadSheet:
     >>> print(*[c.symbol for c in in_key(tune, Key.parse("F")).bars[1].chords])
     Fmaj7 Abm7
     """
+    key = as_key(key)
     source = sheet.key
     if key.mode != source.mode:
         raise KeyModeError(

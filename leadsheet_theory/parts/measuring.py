@@ -12,6 +12,7 @@ from typing import Protocol
 
 from attrs import evolve
 
+from .._doors import door
 from .model import Part, PartBar
 from .systems import PagePlan, plan_systems
 
@@ -31,6 +32,7 @@ class Measure(Protocol):
         overfull; the systems are those that the parts have."""
 
 
+@door
 def planned_by(
     measure: Measure,
     parts: Sequence[Part],

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from attrs import frozen
 
+from .._doors import door
 from ..errors import EmptyMelodyError, RangeOrderError
 from ..interval import OCTAVE, Interval
 from ..key import Key
@@ -35,6 +36,7 @@ class SingerKey:
         return f"{self.key}: {self.low} to {self.high}"
 
 
+@door
 def singer_keys(sheet: LeadSheet, low: Pitch, high: Pitch, /) -> tuple[SingerKey, ...]:
     """The concert keys in which a tune lies within a voice's range, the best first.
 

@@ -17,6 +17,7 @@ from typing import Final, Literal, get_args
 from attrs import evolve, frozen
 
 from .._arguments import check_choice
+from .._doors import door
 from ..chords import ChordSymbol
 from ..leadsheet.findings import Finding
 from ..leadsheet.folding import fold, unfold
@@ -58,6 +59,7 @@ class SoloChanges:
     remarks: tuple[Finding, ...] = ()
 
 
+@door
 def solo_changes(
     sheet: LeadSheet,
     /,

@@ -21,6 +21,7 @@ from typing import Final, Literal, get_args
 from attrs import field, frozen
 
 from .._arguments import check_choice
+from .._doors import door
 from ..errors import LayoutError
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar
@@ -142,6 +143,7 @@ class PagePlan:
         )
 
 
+@door
 def plan_systems(
     bars: Sequence[Bar],
     /,
@@ -291,6 +293,7 @@ def _pages(on_section: Sequence[bool], first: int, later: int) -> list[int]:
     return starts
 
 
+@door
 def check_same_plan(plans: Mapping[str, PagePlan], /) -> tuple[Finding, ...]:
     """What differs between the plans of several parts, named by part.
 

@@ -6,14 +6,15 @@ than alters.  :data:`~.rules.PROOF_RULES` says what is looked for.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Final
 
 from attrs import evolve
 
+from .._doors import door
 from ..errors import UnknownRuleError
-from ..instruments.books import STANDARD_BOOKS
+from ..instruments.books import STANDARD_BOOKS, as_readers
 from ..instruments.ranges import Reader
 from ..leadsheet.findings import Finding
 from ..leadsheet.form import play_order
@@ -37,11 +38,12 @@ from .silence import Silence, is_silenced
 __all__ = ("proofread",)
 
 
+@door
 def proofread(
     sheet: LeadSheet,
     /,
     *,
-    readers: Sequence[Reader] = STANDARD_BOOKS,
+    readers: Reader | str | Iterable[Reader | str] = STANDARD_BOOKS,
     skip: Collection[str] = (),
     silence: Collection[Silence] = (),
     reading: Sequence[Finding] = (),
@@ -50,8 +52,8 @@ def proofread(
 
     Args:
         sheet: the chart, at concert pitch.
-        readers: whose ranges to check the melody against; each gets the octave
-            that suits it best.
+        readers: whose ranges to check the melody against, or their names; each gets
+            the octave that suits it best.
         skip: names of rules that don't matter now.
         silence: what was looked at and is meant, by rule and by bar.
         reading: what the reading of its file found: told along, but not twice, and
@@ -79,7 +81,7 @@ def proofread(
     view = view_of(sheet)
     found = [_finding(remark) for remark in _remarks(view)]
     if "range" not in skip:
-        found += check_range_of(view, readers)
+        found += check_range_of(view, as_readers(readers))
     found += map(_with_reasons, play_order(sheet.bars).problems)
     found += _new_in(reading, found)
     kept = (

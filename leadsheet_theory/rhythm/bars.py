@@ -15,12 +15,14 @@ from typing import Final
 
 from attrs import evolve, frozen
 
+from .._doors import door
 from ..errors import RhythmError
 from .meter import Meter, MetricSpan
 from .values import (
     NoteValue,
     RhythmEvent,
     Tuplet,
+    check_exact,
     check_fineness,
     lay_out,
     odd_part,
@@ -36,6 +38,7 @@ from .values import (
 __all__ = ("RhythmProblem", "rhythm_problems", "spell_bar")
 
 
+@door
 def spell_bar(
     notes: Iterable[tuple[Fraction, Fraction]],
     meter: Meter,
@@ -149,6 +152,7 @@ def _pieces(
 ) -> Iterator[_Piece]:
     at = start
     for onset, duration in notes:
+        check_exact(onset, duration)
         first, stop = onset + start, onset + start + duration
         if duration <= 0 or first < at or first >= end:
             raise RhythmError(
@@ -236,6 +240,7 @@ class RhythmProblem:
         return " and ".join(_with_article(value) for value in self.advice)
 
 
+@door
 def rhythm_problems(
     events: Sequence[RhythmEvent], meter: Meter, /, *, start: Fraction = Fraction(0)
 ) -> tuple[RhythmProblem, ...]:

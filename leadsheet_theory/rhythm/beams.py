@@ -36,6 +36,7 @@ from typing import Final, Literal, NamedTuple, get_args
 from attrs import evolve, field, frozen
 
 from .._arguments import check_choice
+from .._doors import door
 from .meter import Meter, MetricSpan
 from .values import VALUE_NAMES, RhythmEvent, Tuplet
 
@@ -135,6 +136,7 @@ WHOLE_BAR: Final = BeamStyle(half_bar="filled", short_bar="filled")
 """A short bar (2/4, 3/4, 3/8) joined where eighths fill it."""
 
 
+@door
 def beam(
     events: Sequence[RhythmEvent],
     meter: Meter,
@@ -166,6 +168,7 @@ def beam(
     return _beamed(tuple(events), meter, style, start, frozenset(syllables)).marks
 
 
+@door
 def beam_groups(
     events: Sequence[RhythmEvent],
     meter: Meter,

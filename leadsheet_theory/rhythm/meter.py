@@ -21,6 +21,7 @@ from typing import Final, Literal
 
 from attrs import field, frozen
 
+from .._arguments import check_type
 from .._printed import Parsed, Told
 from .._scan import Scanner
 from ..errors import MeterError, MeterSyntaxError
@@ -88,9 +89,9 @@ class Meter(Parsed):
     `symbol` is how it is printed.
 
     Raises:
-        MeterError: the numbers make no metre: beats below 1, a beat type that
-            is no power of two up to 128, a grouping that does not add up to
-            the beats, a C or cut C that stands for other numbers.
+        MeterError: the numbers make no metre: beats below 1 or above 999, a beat
+            type that is no power of two up to 128, a grouping that does not add up
+            to the beats, a C or cut C that stands for other numbers.
 
     >>> Meter(6, 8).bar_length
     Fraction(3, 1)
@@ -104,9 +105,13 @@ class Meter(Parsed):
     symbol: Literal["numbers", "common", "cut"] = field(default="numbers")
 
     def __attrs_post_init__(self) -> None:
+        for number in (self.beats, self.beat_type, *self.grouping):
+            check_type("a number of a time signature", number, int, "a whole number")
         problem = ""
         if self.beats < 1:
             problem = f"{self.beats} beats in a bar: expected at least 1"
+        elif self.beats > _MOST_BEATS:
+            problem = f"{self.beats} beats in a bar: expected at most {_MOST_BEATS}"
         elif self.beat_type not in _BEAT_TYPES:
             problem = (
                 f"a beat type of {self.beat_type}: "
@@ -274,6 +279,7 @@ class Meter(Parsed):
         return max(self.bar_length - length, Fraction(0))
 
 
+_MOST_BEATS: Final = 999
 _BEAT_TYPES: Final = frozenset({1, 2, 4, 8, 16, 32, 64, 128})
 _CUT: Final = frozenset({(2, 2), (4, 4), (4, 2)})
 

@@ -14,12 +14,15 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from .._doors import door
+from ..errors import RhythmError
 from .meter import Meter
-from .values import RhythmEvent, spell_duration
+from .values import MOST_BARS, RhythmEvent, check_exact, spell_duration
 
 __all__ = ("time_slashes",)
 
 
+@door
 def time_slashes(
     meter: Meter,
     /,
@@ -33,12 +36,20 @@ def time_slashes(
     where a pickup starts in the full bar; a beat that is cut short there gets a
     slash of what is left of it.
 
+    Raises:
+        RhythmError: the times are not exact, or the length is above 1,000 bars.
+
     >>> [str(slash.onset) for slash in time_slashes(Meter(4, 4))]
     ['0', '1', '2', '3']
     >>> [slash.value.dots for slash in time_slashes(Meter(6, 8))]
     [1, 1]
     """
     full = meter.bar_length
+    check_exact(start, full if length is None else length)
+    if length is not None and length > MOST_BARS * full:
+        raise RhythmError(
+            f"too long for slashes: expected at most {MOST_BARS} bars", start, length
+        )
     end = full if length is None else start + length
     slashes: list[RhythmEvent] = []
     bar = start // full * full

@@ -19,6 +19,7 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import Final, Literal, get_args
 
 from .._arguments import check_choice
+from .._doors import door
 
 __all__ = ("MIDDLE_LINE", "StemDirection", "StemVoice", "stem", "stems")
 
@@ -63,6 +64,7 @@ def stem(
     return "up" if middle - lowest > highest - middle else "down"
 
 
+@door
 def stems(
     positions: Sequence[Sequence[int]],
     groups: Iterable[Sequence[int]] = (),

@@ -14,7 +14,8 @@ from typing import Final, Literal, get_args
 
 from attrs import frozen
 
-from .._arguments import check_choice
+from .._arguments import check_choice, check_type
+from .._doors import door
 from ..errors import NoteValueError, RhythmError
 from .meter import Division, Meter, MetricSpan
 
@@ -64,6 +65,8 @@ class Tuplet:
     ends: bool = False
 
     def __attrs_post_init__(self) -> None:
+        for number in (self.actual, self.normal):
+            check_type("a number of a tuplet", number, int, "a whole number")
         if self.actual < 1 or self.normal < 1:
             raise NoteValueError(
                 f"{self.actual} notes in the time of {self.normal}: expected 1 or more"
@@ -92,6 +95,8 @@ class NoteValue:
 
     def __attrs_post_init__(self) -> None:
         check_choice("the name of a note value", self.name, VALUE_NAMES)
+        check_type("dots", self.dots, int, "a whole number")
+        check_type("tuplet", self.tuplet, Tuplet | None, "a Tuplet or None")
         if self.dots < 0:
             raise NoteValueError(f"{self.dots} dots: expected 0 or more")
 
@@ -146,6 +151,7 @@ class RhythmEvent:
         return Fraction(0) if self.kind == "grace" else self.value.duration
 
 
+@door
 def lay_out(
     values: Iterable[NoteValue], /, *, rests: Collection[int] = ()
 ) -> tuple[RhythmEvent, ...]:
@@ -164,6 +170,7 @@ def lay_out(
     return tuple(events)
 
 
+@door
 def total_duration(values: Iterable[NoteValue], /) -> Fraction:
     """What written values last when tied or side by side, in quarter notes.
 
@@ -200,6 +207,7 @@ _PLAIN: Final[dict[Fraction, tuple[ValueName, int]]] = {
 }
 
 
+@door
 def spell_duration(
     onset: Fraction,
     duration: Fraction,
@@ -252,9 +260,9 @@ def spell_duration(
             onset,
             duration,
         )
-    if duration > _MOST_BARS * meter.bar_length:
+    if duration > MOST_BARS * meter.bar_length:
         raise RhythmError(
-            f"too long for one note: expected at most {_MOST_BARS} bars",
+            f"too long for one note: expected at most {MOST_BARS} bars",
             onset,
             duration,
         )
@@ -429,7 +437,7 @@ def odd_part(number: int) -> int:
     return number // (number & -number)
 
 
-_MOST_BARS: Final = 1000
+MOST_BARS: Final = 1000
 _FINEST_TUPLET: Final = 15
 _FINEST_DIVISION: Final = 256
 

@@ -8,7 +8,7 @@ the cheapest path over the whole piece is the spelling.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from ._weights import (
     ALIKE,
@@ -199,62 +199,81 @@ def best_places(
         next_chords: the tones of the chord that comes next.
         named: the names that are settled already.
     """
+    places, open_notes = _first_places(midi, moments, chords, named)
+    if not open_notes:
+        return places
+    bits = [1 << number % 12 for number in midi]
+    for line in _lines(voices, len(midi)):
+        for at, end in _stretches(line, open_notes):
+            costs = []
+            for number in range(at, end):
+                index = line[number]
+                cost = _raised_cost(line, number, midi, moments, bits, sounding)
+                if chords is not None:
+                    cost += CHORD_TONE * _told(chords[index], places[index])
+                    if next_chords is not None:
+                        told = _told(next_chords[index], places[index])
+                        cost += NEXT_CHORD_TONE * told
+                costs.append(cost + open_notes[index])
+            _settle(line, at, end, costs, midi, places)
+    return places
+
+
+def _first_places(
+    midi: Sequence[int],
+    moments: Sequence[int],
+    chords: Sequence[Tones | None] | None,
+    named: Sequence[int | None] | None,
+) -> tuple[list[int], dict[int, int]]:
+    """The place of each note as settled, or else raised; and the notes that may be
+    lowered, with what that leans on."""
     places = [0] * len(midi)
-    open_notes = [0] * len(midi)  # 1 where the note may be raised or lowered
-    leanings: dict[int, int] = {}
+    open_notes: dict[int, int] = {}
     for index, number in enumerate(midi):
-        if named is not None and (own := named[index]) is not None:
+        own = named[index] if named is not None else None
+        if own is not None:
             places[index] = own
             continue
         moment = moments[index]
         degree = (7 * number - moment) % 12
         if 5 < degree < 11:
             places[index] = moment + degree
-            open_notes[index] = 1
+            open_notes[index] = 0
             continue
         place = moment + degree if degree < 6 else moment - 1
         told = _told_otherwise(chords[index], place) if chords is not None else 0
         if told:
-            open_notes[index] = 1
-            leanings[index] = told * IN_MOMENT
+            open_notes[index] = told * IN_MOMENT
             place += 12 if told > 0 else 0
         places[index] = place
-    if not any(open_notes):
-        return places
-    bits = [1 << number % 12 for number in midi]
+    return places, open_notes
+
+
+def _lines(voices: Sequence[int] | None, count: int) -> Iterable[Sequence[int]]:
+    """The notes of each voice, as indices."""
     if voices is None:
-        lines: list[Sequence[int]] = [range(len(midi))]
-    else:
-        by_voice: dict[int, list[int]] = {}
-        for index, voice in enumerate(voices):
-            by_voice.setdefault(voice, []).append(index)
-        lines = list(by_voice.values())
-    for line in lines:
-        length = len(line)
-        at = 0
-        while at < length:
-            if not open_notes[line[at]]:
-                at += 1
-                continue
-            end = at + 1
-            while end < length and open_notes[line[end]]:
-                end += 1
-            costs = [
-                _raised_cost(line, number, midi, moments, bits, sounding)
-                + leanings.get(line[number], 0)
-                for number in range(at, end)
-            ]
-            if chords is not None:
-                for number in range(at, end):
-                    index = line[number]
-                    raised = places[index]
-                    costs[number - at] += CHORD_TONE * _told(chords[index], raised)
-                    if next_chords is not None:
-                        told = _told(next_chords[index], raised)
-                        costs[number - at] += NEXT_CHORD_TONE * told
-            _settle(line, at, end, costs, midi, places)
-            at = end
-    return places
+        return [range(count)]
+    by_voice: dict[int, list[int]] = {}
+    for index, voice in enumerate(voices):
+        by_voice.setdefault(voice, []).append(index)
+    return by_voice.values()
+
+
+def _stretches(
+    line: Sequence[int], open_notes: Collection[int]
+) -> Iterator[tuple[int, int]]:
+    """Where notes that are open follow one another in a line: first, and past the
+    last."""
+    start: int | None = None
+    for number, index in enumerate(line):
+        if index not in open_notes:
+            if start is not None:
+                yield start, number
+            start = None
+        elif start is None:
+            start = number
+    if start is not None:
+        yield start, len(line)
 
 
 def _told(tones: Tones | None, raised: int) -> int:

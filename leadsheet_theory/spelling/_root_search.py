@@ -214,15 +214,13 @@ def _path(
                 cost += ALIKE_ROOTS
             best_way = 0
             if earlier:
-                best = costs[0] + _MOTIONS[place - earlier[0]]
-                if parted and place - earlier[0] != link:
-                    best += parted
-                if len(earlier) > 1:
-                    other = costs[1] + _MOTIONS[place - earlier[1]]
-                    if parted and place - earlier[1] != link:
-                        other += parted
-                    if other < best:
-                        best, best_way = other, 1
+                motions = [place - name for name in earlier]
+                reached = [
+                    cost_before + _MOTIONS[motion] + (parted if motion != link else 0)
+                    for cost_before, motion in zip(costs, motions, strict=True)
+                ]
+                best = min(reached)
+                best_way = reached.index(best)
                 cost += best
             here.append(cost)
             way.append(best_way)

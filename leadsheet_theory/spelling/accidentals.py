@@ -15,6 +15,7 @@ from typing import Final, Literal
 
 from attrs import frozen
 
+from .._doors import door
 from ..errors import LengthMismatchError, PitchRangeError
 from ..key import Key
 from ..pitch import STEPS, Pitch, Step
@@ -103,6 +104,7 @@ NO_COURTESY: Final = AccidentalRules(
 _Place = tuple[Step, int]
 
 
+@door
 def shown_accidentals(
     bars: Sequence[Sequence[tuple[Pitch, bool]]],
     keys: Sequence[Key],

@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from math import isfinite
-from typing import Final, Literal
+from typing import Final, Literal, Protocol, runtime_checkable
 
 from attrs import frozen
 
 from .._arguments import check_choice, check_length
+from .._doors import door
 from ..errors import (
     LengthMismatchError,
     PitchRangeError,
     RhythmError,
 )
-from ..key import Key
+from ..key import Key, as_key, keys_at
 from ..pitch import NoteName, Pitch
 from ._note_search import (
     best_places,
@@ -45,6 +46,16 @@ class SpelledNotes:
     keys: tuple[Key, ...]
 
 
+@runtime_checkable
+class _Toned(Protocol):
+    """What has tones, such as a chord symbol."""
+
+    @property
+    def tones(self) -> tuple[NoteName, ...]:
+        """The tones, spelled."""
+        ...
+
+
 _BAR_OF_NOTES: Final = 8
 
 
@@ -52,34 +63,38 @@ _BAR_OF_NOTES: Final = 8
 _WINDOW: Final = {True: -2, False: -3}
 
 
-def spell_note(midi: int, /, *, key: Key) -> Pitch:
+@door
+def spell_note(midi: int, /, *, key: Key | str) -> Pitch:
     """The usual name of a single note in a key, nothing else known.
 
     A note of the key keeps its name.  Of the others, ♯1, ♯4 and ♯5 are raised in
     major and ♭3 and ♭7 lowered; in minor all but ♭2 are raised.  (These are the
     commoner names in melodies, counted over the 180 OpenEWLD lead sheets.)
 
-    >>> str(spell_note(63, key=Key.parse("Bb major")))
+    >>> str(spell_note(63, key="Bb major"))
     'Eb4'
     >>> [str(spell_note(n, key=Key.parse("A minor"))) for n in (66, 68, 70)]
     ['F#4', 'G#4', 'Bb4']
 
     Raises:
         PitchRangeError: if `midi` is not 0 to 127.
+        KeySyntaxError: if the text of a key names none.
     """
     _check_midi((midi,))
+    key = as_key(key)
     minor = key.mode in ("minor", "aeolian")
     first = key.signature + _WINDOW[minor]
     return _pitch(first + (7 * midi - first) % 12, midi)
 
 
+@door
 def spell_melody(
     midi: Sequence[int],
     /,
     *,
-    key: Key | Sequence[Key],
+    key: Key | str | Sequence[Key | str],
     bars: Sequence[int] | None = None,
-    chords: Sequence[tuple[NoteName, ...]] | None = None,
+    chords: Sequence[_Toned | Sequence[NoteName]] | None = None,
     doubles: Literal["respell", "keep"] = "respell",
 ) -> tuple[Pitch, ...]:
     """The names of a melody's notes in a known key, the whole tune weighed at once.
@@ -92,10 +107,10 @@ def spell_melody(
 
     Args:
         midi: the notes in order, as MIDI numbers; a tied note counts once.
-        key: the key, or the key at each note.
+        key: the key, or the key at each note; a key may be given as its text.
         bars: the number of the bar that each note stands in.
-        chords: the tones of the chord at each note, spelled; empty where there
-            is none.  The root stands first.
+        chords: the chord symbol at each note (N.C. where there is none), or its
+            tones, spelled, the root first.
         doubles: write plain names for double accidentals, or keep them.
 
     Raises:
@@ -105,12 +120,15 @@ def spell_melody(
     >>> C = Key.parse("C")
     >>> " ".join(map(str, spell_melody((67, 68, 69, 68, 67, 66, 67), key=C)))
     'G4 G#4 A4 Ab4 G4 F#4 G4'
+    >>> from leadsheet_theory.chords import parse_chord
+    >>> over = [parse_chord(text) for text in ("E7", "E7", "Am")]
+    >>> " ".join(map(str, spell_melody((64, 68, 69), key="C major", chords=over)))
+    'E4 G#4 A4'
     """
     _check_midi(midi)
     check_choice("doubles", doubles, ("respell", "keep"))
     count = len(midi)
-    keys = (key,) * count if isinstance(key, Key) else key
-    check_length("keys", keys, count)
+    keys = keys_at(key, count)
     if bars is None:
         bars = [number // _BAR_OF_NOTES for number in range(count)]
     else:
@@ -119,7 +137,9 @@ def spell_melody(
     coming: list[tuple[int, ...]] | None = None
     if chords is not None:
         check_length("chords", chords, count)
-        heard = _places_of(chords)
+        heard = _places_of(
+            [each.tones if isinstance(each, _Toned) else tuple(each) for each in chords]
+        )
         coming = _coming(heard)
     groups: list[int] = []
     counts: list[list[int]] = []
@@ -186,6 +206,7 @@ def _named(
     return named
 
 
+@door
 def spell_notes(
     notes: Sequence[HeardNote],
     /,
@@ -214,18 +235,7 @@ def spell_notes(
     """
     if not notes:
         return SpelledNotes((), tuple(keys or ()))
-    _check_midi([note.midi for note in notes])
-    if not isfinite(sum(note.onset + note.duration for note in notes)):
-        raise RhythmError(
-            "notes without a time: expected finite numbers",
-            *next(
-                (note.onset, note.duration)
-                for note in notes
-                if not isfinite(note.onset + note.duration)
-            ),
-        )
-    if min(note.bar for note in notes) < 0:
-        raise LengthMismatchError("a note stands before bar 0")
+    _check_heard(notes)
     order = sorted(range(len(notes)), key=lambda at: (notes[at].onset, notes[at].midi))
     heard = [notes[at] for at in order]
     bars = max(note.bar for note in notes) + 1
@@ -249,6 +259,22 @@ def spell_notes(
     for at, place, number in zip(order, places, midi, strict=True):
         pitches[at] = _pitch(place, number)
     return SpelledNotes(tuple(pitches), tuple(keys))
+
+
+def _check_heard(notes: Sequence[HeardNote]) -> None:
+    """Let pass only notes with a number, a time and a bar."""
+    _check_midi([note.midi for note in notes])
+    if not isfinite(sum(note.onset + note.duration for note in notes)):
+        raise RhythmError(
+            "notes without a time: expected finite numbers",
+            *next(
+                (note.onset, note.duration)
+                for note in notes
+                if not isfinite(note.onset + note.duration)
+            ),
+        )
+    if min(note.bar for note in notes) < 0:
+        raise LengthMismatchError("a note stands before bar 0")
 
 
 def _keys_of(heard: Sequence[HeardNote], counts: list[list[int]]) -> tuple[Key, ...]:

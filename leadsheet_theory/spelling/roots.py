@@ -10,8 +10,9 @@ from typing import Final, get_args
 
 from attrs import frozen
 
-from .._arguments import check_choice, check_length
-from ..key import Key
+from .._arguments import check_choice
+from .._doors import door
+from ..key import Key, keys_at
 from ..pitch import NoteName, PitchClass
 from ._root_search import best_roots
 from .idioms import ChordColour
@@ -36,8 +37,9 @@ class HeardChord:
         check_choice("colour", self.colour, _COLOURS)
 
 
+@door
 def spell_chord_roots(
-    chords: Sequence[HeardChord], /, *, key: Key | Sequence[Key]
+    chords: Sequence[HeardChord], /, *, key: Key | str | Sequence[Key | str]
 ) -> tuple[NoteName, ...]:
     """The names of the roots of a chord sequence, the whole sequence weighed at once.
 
@@ -49,7 +51,7 @@ def spell_chord_roots(
 
     Args:
         chords: the chords in order.
-        key: the key, or the key at each chord.
+        key: the key, or the key at each chord; a key may be given as its text.
 
     Raises:
         LengthMismatchError: if there are not as many keys as chords.
@@ -60,8 +62,7 @@ def spell_chord_roots(
     >>> " ".join(map(str, spell_chord_roots(up + down, key=Key.parse("C"))))
     'C C# D E Eb D'
     """
-    keys = (key,) * len(chords) if isinstance(key, Key) else key
-    check_length("keys", keys, len(chords))
+    keys = keys_at(key, len(chords))
     places, _ = best_roots(
         [
             (

@@ -17,6 +17,7 @@ from typing import Final, Literal, get_args
 from attrs import frozen
 
 from .._arguments import check_choice
+from .._doors import door
 from ..errors import (
     EnharmonicError,
 )
@@ -41,6 +42,7 @@ SixSigns = Literal["source", "sharps", "flats"]
 _DIMINISHED_SECOND: Final = Interval(1, 0)
 
 
+@door
 def written_key(key: Key, by: Interval, /, *, six_signs: SixSigns = "source") -> Key:
     """The key in which a part is written that lies an interval above the source.
 
@@ -76,6 +78,7 @@ def written_key(key: Key, by: Interval, /, *, six_signs: SixSigns = "source") ->
     return _key(6 if side > 0 else -6, key)
 
 
+@door
 def written_keys(
     keys: Sequence[Key],
     by: Interval,
@@ -111,6 +114,7 @@ def written_keys(
     )
 
 
+@door
 def written_interval(by: Interval, source: Key, written: Key, /) -> Interval:
     """The interval, in letters too, that leads from a source's key to a part's.
 
@@ -138,6 +142,7 @@ class WrittenMelody:
     respelled: tuple[Respelling[Pitch], ...] = ()
 
 
+@door
 def transpose_melody(
     pitches: Sequence[Pitch],
     by: Interval,

@@ -20,6 +20,7 @@ from xml.etree.ElementTree import Element
 from attrs import evolve, frozen
 
 from ..._arguments import check_choice
+from ..._doors import door
 from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
@@ -75,6 +76,7 @@ class ReadResult(Told):
         return f"{self.sheet}, {count} finding{'' if count == 1 else 's'}"
 
 
+@door
 def read_lead_sheet(
     source: bytes | str | PathLike[str],
     /,
@@ -121,6 +123,7 @@ def read_lead_sheet(
         ) from None
 
 
+@door
 def parse_lead_sheet(
     data: bytes,
     /,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
+from ..._doors import door
 from ...chords.styles import PLAIN_LETTERS, PrintStyle
 from ...errors import EmptySheetError, MusicXMLWriteError
 from ...instruments.clefs import TREBLE_CLEF, Clef
@@ -37,6 +38,7 @@ from ._signs import (
 __all__ = ("write_lead_sheet", "write_part")
 
 
+@door
 def write_part(
     part: Part, /, *, style: PrintStyle = PLAIN_LETTERS, degrees: Degrees = "text"
 ) -> bytes:
@@ -77,6 +79,7 @@ def write_part(
     return "".join(out).encode()
 
 
+@door
 def write_lead_sheet(
     sheet: LeadSheet,
     /,
