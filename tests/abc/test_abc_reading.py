@@ -140,6 +140,7 @@ FORMS = (
     # 4.14 signs; how they are played is common practice, no source
     ("!segno!C4|D4!dacoda!|E4!D.S.!|!coda!F4|]", "123124"),
     ('C4|D4!fine!|E4"^D.C. al Fine"|]', "12312"),
+    ('C4|D4"^To Coda 2"|E4"^D.C. al 2nd Coda"|!coda!F4|"^Coda 2"G4|]', "123125"),
 )
 
 

@@ -108,24 +108,28 @@ class BarLines:
     ) -> None:
         """Put a sign of form into a bar.  A jump that only the sign gives goes as far
         as the chart allows; words say it, and then count once."""
-        raw = bar.raw
+        signs = bar.raw.signs
         if sign.form == "jump":
             if by_sign and sign.jump is not None and not sign.jump.until:
-                raw.signs.open_jump = raw.signs.open_jump or sign.jump
+                signs.open_jump = signs.open_jump or sign.jump
             else:
-                raw.signs.jump = raw.signs.jump or sign.jump
+                signs.jump = signs.jump or sign.jump
         elif sign.form == "fine":
-            raw.signs.fine = True
+            signs.fine = True
         elif sign.form == "to-coda":
-            raw.signs.to_coda = True
+            signs.to_coda = True
         elif sign.form == "coda":
-            raw.signs.coda = onset
+            signs.coda = onset if signs.coda is None else signs.coda
         elif sign.form == "segno":
-            raw.signs.segno = onset
+            signs.segno = onset
         elif sign.form == "times":
-            raw.signs.times = sign.times
+            signs.times = sign.times
+            signs.fine = signs.fine or sign.fine
+            signs.jump = signs.jump or sign.jump
         elif sign.form == "section":
             self.label(sign.section)
+        if sign.coda > 1:
+            signs.coda_number = sign.coda
 
     def label(self, name: str) -> None:
         """Name the section that starts here, or with the next bar."""

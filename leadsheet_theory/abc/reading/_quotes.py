@@ -44,6 +44,8 @@ class Quoted:
     section: str = ""
     times: int = 0
     jump: Jump | None = None
+    fine: bool = False
+    coda: int = 1
     words: str = ""
     above: bool = True
     complaint: Complaint | None = None
@@ -107,7 +109,12 @@ def _words(text: str, *, above: bool = True) -> Quoted:
     if meaning.kind == "section":
         return Quoted(form="section", section=meaning.rest)
     return Quoted(
-        form=meaning.kind, jump=meaning.jump, words=meaning.rest, times=meaning.times
+        form=meaning.kind,
+        jump=meaning.jump,
+        words=meaning.rest,
+        times=meaning.times,
+        fine=meaning.fine,
+        coda=meaning.coda,
     )
 
 

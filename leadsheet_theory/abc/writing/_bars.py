@@ -11,7 +11,7 @@ from typing import Final
 
 from ...chords import ChordSymbol
 from ...leadsheet.model import Bar, Direction, Tempo
-from ...leadsheet.signs import Jump
+from ...musicxml.writing._signs import jump_words
 from .._text import text_string
 from ..reading._quotes import read_quoted
 from ._notes import is_dynamics
@@ -41,7 +41,9 @@ def above_bar(bar: Bar, remarks: Remarks) -> dict[Fraction, str]:
     if bar.form.segno:
         over[Fraction(0)] = "!segno!" + over.get(Fraction(0), "")
     if bar.form.coda:
-        over[Fraction(0)] = "!coda!" + over.get(Fraction(0), "")
+        number = bar.form.coda_number
+        sign = '!coda!"^Coda 2"' if number > 1 else "!coda!"
+        over[Fraction(0)] = sign + over.get(Fraction(0), "")
     return over
 
 
@@ -88,23 +90,23 @@ def bar_start(bar: Bar) -> str:
     return said.strip()
 
 
-def _jump_words(jump: Jump) -> str:
-    words = "D.C." if jump.back_to == "capo" else "D.S."
-    words += {"": "", "fine": " al Fine", "coda": " al Coda"}[jump.until]
-    return f"{words} con rep." if jump.with_repeats else words
-
-
 def bar_end(bar: Bar, following: Bar | None, remarks: Remarks) -> str:
     """The signs at the end of a bar, and its bar line."""
     form = bar.form
     said = "!dacoda!" if form.to_coda else ""
+    if form.to_coda and form.coda_number > 1:
+        said += '"^To Coda 2"'
     if form.fine:
         said += "!fine!"
     if form.jump is not None:
         sign = "!D.C.!" if form.jump.back_to == "capo" else "!D.S.!"
-        said += f'{sign}"^{_jump_words(form.jump)}"'
+        said += f'{sign}"^{jump_words(form.jump)}"'
     if said:
         said = f" {said}"
+    if form.repeat_after_jump:
+        remarks.add(
+            "repeats", "whether a repeat is taken after a jump is lost", bar.number
+        )
     if form.repeat_end:
         if form.repeat_end == 1:
             remarks.add(
