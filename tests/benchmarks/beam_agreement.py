@@ -270,7 +270,9 @@ def main(composers: list[str]) -> None:
     print()
     print(f"Left out, as their files print next to no beams: {'; '.join(without)}")
     for name, least in THRESHOLDS.items():
-        tally = every if name == "all" else by_composer.get(name, Tally())
+        tally = every if name == "all" else by_composer.get(name)
+        if tally is None or not tally.bars:
+            continue  # a collection that was not read
         got, cap = share(tally.right, tally.bars), share(tally.cap, tally.bars)
         print(f"{name}: {got:.2f} % (aim {least:.0f} %), cap {cap:.2f} %")
     print(f"{time.perf_counter() - started:.0f} s")
