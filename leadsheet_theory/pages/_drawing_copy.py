@@ -181,6 +181,9 @@ def _chords(measure: ET.Element) -> Iterator[list[ET.Element]]:
         yield chord
 
 
+_SIGN: Final = re.compile("[♭♯]")
+
+
 def mended(mei: str, /, *, chord_size: float) -> str:
     """The part as MEI, with sizes, rests and words as they are to be drawn."""
     root = ET.fromstring(mei)
@@ -192,6 +195,9 @@ def mended(mei: str, /, *, chord_size: float) -> str:
         _join_stacked_chords(measure)
         _two_voices(measure)
     for harm in root.iter(f"{_MEI}harm"):
+        if harm.text and _SIGN.search(harm.text):
+            # accidentals are wider in our fonts than the library thinks
+            harm.text += "\u00a0"
         # the size counts for the spacing only where a rend states it
         _enclose(harm, {"fontweight": "bold", "fontsize": f"{chord_size:.0%}"})
     for letter in root.iter(f"{_MEI}reh"):
