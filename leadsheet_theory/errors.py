@@ -46,6 +46,7 @@ __all__ = (
     "RangeOrderError",
     "RespellError",
     "RhythmError",
+    "RunningOrderError",
     "SilenceError",
     "SoundExtraError",
     "TempoError",
@@ -61,8 +62,7 @@ __all__ = (
 
 
 class TheoryError(Exception):
-    """The base of all errors of this library: it keeps an error's data under their
-    names, prints its sentence, and can be pickled."""
+    """The base of all errors: it keeps data by name, prints a sentence, is pickled."""
 
     def __init__(self, sentence: str = "", /, **data: object) -> None:
         super().__init__(sentence)
@@ -376,11 +376,7 @@ class EmptyMelodyError(TheoryError, ValueError):
 
 
 class EmptySheetError(TheoryError, ValueError):
-    """A lead sheet without a bar, where a bar is needed.
-
-    Attributes:
-        title: its title.
-    """
+    """A lead sheet, of that `title`, without a bar where one is needed."""
 
     title: str
 
@@ -411,6 +407,10 @@ class DataError(TheoryError, ValueError):
 
 class LayoutError(TheoryError, ValueError):
     """A page or a number of bars that music cannot be laid out on."""
+
+
+class RunningOrderError(TheoryError, ValueError):
+    """Solos, or a way back, that a chart cannot have."""
 
 
 class DrawingError(TheoryError, RuntimeError):

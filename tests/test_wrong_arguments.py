@@ -107,8 +107,8 @@ WRONG = {
     "(at 0.5, lasting 1.5 quarters)": lambda: spell_duration(0.5, 1.5, COMMON),
     "too long for one note: expected at most 1000 bars "
     "(at 0, lasting 4001 quarters)": lambda: spell_duration(0, 4001, COMMON),
-    "form can't be 'folded': expected one of 'as written', 'written out', "
-    "'sections clear', 'page short'": lambda: solo_changes(TUNE, form="folded"),
+    "form can't be 'folded': expected one of 'sections clear', 'as written', "
+    "'page short', 'written out'": lambda: solo_changes(TUNE, form="folded"),
     "pushes can't be 'moved': expected one of 'onto the beat', 'kept'": (
         lambda: solo_changes(TUNE, pushes="moved")
     ),

@@ -24,6 +24,7 @@ from ._charts import Chart, charts_in, each_chart
 from ._pages import NO_PAGES, add_page_arguments, page_asked
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say
+from ._solos import add_solo_arguments, order_asked, solo_page_asked
 from ._staves import DECIDED, add_staff_arguments, staves_asked
 from ._summary import chart_summary, finding_lines, wrapped
 from ._symbols import PRINT_STYLES
@@ -103,9 +104,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="leave chords that stand on one beat there; by default they are spread "
         "over the beats up to the next chord",
     )
-    parser.add_argument(
-        "--no-solo-page", action="store_true", help="leave out the solo changes"
-    )
+    add_solo_arguments(parser)
     parser.add_argument(
         "--musicxml-only", action="store_true", help="write no PDF and no report"
     )
@@ -154,6 +153,7 @@ def run(options: argparse.Namespace, /) -> int:
             sheet = in_key(sheet, _in_its_mode(key, options.key, sheet))
             stem = f"{stem} in {sheet.key.tonic}"
             heading = f"{heading} (concert {sheet.key.glyphs})"
+        order = order_asked(options, sheet)
         parts = make_parts(
             sheet,
             books=books,
@@ -162,7 +162,9 @@ def run(options: argparse.Namespace, /) -> int:
             page=page,
             respell=respell,
             cue_label=options.hits_label,
-            solo_page=not options.no_solo_page,
+            solo_page=solo_page_asked(options, sheet, order),
+            solo_heading=options.solo_heading,
+            order=order,
             measure=DrawnSizes(look, style) if draws else None,
             stacked_chords="kept" if options.keep_stacked_chords else "spread",
         )

@@ -2,6 +2,15 @@
 
 from .chord_texts import ChordTextChange, chord_text_changes
 from .divided_bars import join_divided_bars, shorten_pickup
+from .felt_chords import (
+    ChordChoice,
+    ChordMove,
+    FeltChords,
+    MoveReason,
+    felt_chords,
+    starts_in_metre,
+    strong_beats,
+)
 from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
@@ -19,9 +28,12 @@ from .model import (
     PlacedChord,
     Rest,
     Slur,
+    SoloChorus,
+    Solos,
     Swing,
     Tempo,
 )
+from .running_order import RunningOrder, running_order, solos_text
 from .signs import NO_SIGNS, FormSigns, Jump
 from .stacked_chords import spread_stacked_chords
 from .timeline import (
@@ -35,8 +47,11 @@ from .timeline import (
 __all__ = (
     "NO_SIGNS",
     "Bar",
+    "ChordChoice",
+    "ChordMove",
     "ChordTextChange",
     "Direction",
+    "FeltChords",
     "Finding",
     "FoldAim",
     "Folded",
@@ -48,18 +63,23 @@ __all__ = (
     "Lyric",
     "Mark",
     "MendedBars",
+    "MoveReason",
     "Note",
     "PlacedChord",
     "PlayOrder",
     "Rest",
+    "RunningOrder",
     "Section",
     "Severity",
     "Slur",
+    "SoloChorus",
+    "Solos",
     "Swing",
     "Tempo",
     "bar_starts",
     "chord_text_changes",
     "close_words",
+    "felt_chords",
     "find_sections",
     "fold",
     "held_notes",
@@ -68,9 +88,13 @@ __all__ = (
     "join_divided_bars",
     "placed_melody",
     "play_order",
+    "running_order",
     "section_starts",
     "sections",
     "shorten_pickup",
+    "solos_text",
     "spread_stacked_chords",
+    "starts_in_metre",
+    "strong_beats",
     "unfold",
 )

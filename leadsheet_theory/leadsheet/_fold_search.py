@@ -253,8 +253,8 @@ def clear_folds(
 ) -> tuple[Fold, ...]:
     """The folds of the shortest page that keeps its sections.
 
-    Every pass holds the same number of whole sections.  An ending is the close
-    of one, or whole ones, and no longer than the body.
+    Every pass holds the same number of whole sections, and so does every ending, which
+    is no longer than the body.
 
     Args:
         ids: the chart's bars as numbers.
@@ -313,17 +313,16 @@ def _alike(ids: Sequence[int], one: int, other: int, end: int) -> int:
 def _closed(
     starts: tuple[int, ...], shared: int, end: int, bounds: Collection[int]
 ) -> Fold | None:
-    """Passes that close each in its own way, if that keeps the sections whole."""
+    """Passes that close each with sections of its own, if there are such."""
     closes = (*starts[1:], end)
     lengths = [close - start for start, close in zip(starts, closes, strict=True)]
-    body = min(shared, min(lengths) - 1)
+    bodies = range(min(shared, min(lengths) - 1), 0, -1)
+    body = next(
+        (each for each in bodies if all(start + each in bounds for start in starts)), 0
+    )
     if max(lengths) - body > body:
         return None
-    fold = _with_endings(starts, body, end)
-    for first, close in fold.endings:
-        if first not in bounds and any(at in bounds for at in range(first, close)):
-            return None
-    return fold
+    return _with_endings(starts, body, end)
 
 
 def written_bars(ids: Sequence[int], folds: Sequence[Fold]) -> int:

@@ -8,7 +8,7 @@ How charts are folded is common practice, no source; what the signs mean is in
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, Literal, get_args
 
@@ -28,13 +28,16 @@ __all__ = ("FoldAim", "Folded", "find_sections", "fold", "sound_of", "unfold")
 FoldAim = Literal["sections clear", "page short"]
 """What a page is folded for.
 
-``"sections clear"``: every pass of a repeat holds whole sections, and an ending
-is the close of its section, or whole sections.  ``"page short"``: as few
-bars as can be; a second ending may hold the bridge and go back once more.
+``"sections clear"``: every pass of a repeat and every ending holds whole sections, so
+that none is parted, be the page longer for it.  ``"page short"``: as few bars as can
+be; an ending may be the close of a section, or hold the bridge and go back once more.
 """
 
 _SECTION_LENGTHS: Final = (16, 12, 8)
 """Lengths tried where nothing marks the sections, the longest first."""
+
+_EIGHT: Final = 8
+"""The usual length of a section, cut to where endings would part a longer one."""
 
 _LONGEST_ENDING: Final = 4
 """The longest close of a section that is looked for where nothing marks sections."""
@@ -99,12 +102,13 @@ def fold(
     letters: Mapping[int, str] | None = None,
     same: Callable[[Bar], Hashable] | None = None,
     shortest_repeat: int = 4,
+    letter: bool = False,
 ) -> Folded:
     """The page that plays these bars, with repeats and endings.
 
     A chart that has signs already is played out first.  What comes out plays
-    the same bars, and is never longer than what went in.  Words and tempo marks
-    do not keep bars apart: the first pass has its own, and what a later one
+    the same bars; a short page is never longer than what went in.  Words and tempo
+    marks do not keep bars apart: the first pass has its own, and what a later one
     has besides is told.
 
     Args:
@@ -115,6 +119,8 @@ def fold(
         same: what must be equal in two bars for one to stand for both;
             :func:`sound_of` if not given.
         shortest_repeat: the fewest bars that a repeat may share.
+        letter: give letters to the sections of a clear page where none has one and
+            there is more than one.
 
     Raises:
         ChoiceError: if `aim` is no :data:`FoldAim`.
@@ -151,15 +157,32 @@ def fold(
         marked = {section.start for section in sections(played) if section.name}
         folds = short_folds(ids, starts=marked or None, shortest=shortest_repeat)
     else:
-        ways = [
-            clear_folds(ids, sorted({0, *starts, len(ids)}), shortest=shortest_repeat)
-            for starts in _section_starts(bars, played, ids, shortest_repeat)
-        ]
-        folds = min(ways, key=lambda folds: written_bars(ids, folds))
+        ways = []
+        for starts in _section_starts(bars, played, ids, shortest_repeat):
+            bounds = sorted({0, *starts, len(ids)})
+            ways.append((bounds, clear_folds(ids, bounds, shortest=shortest_repeat)))
+        bounds, folds = min(ways, key=lambda way: written_bars(ids, way[1]))
+        if letter and not any(bar.form.section for bar in played):
+            played = _with_letters(played, ids, bounds)
     page, remarks = _page(played, ids, folds)
-    if len(page) > len(bars):
+    if aim == "page short" and len(page) > len(bars):
         return Folded(tuple(bars))
     return Folded(page, remarks)
+
+
+def _with_letters(
+    played: Sequence[Bar], ids: Sequence[int], bounds: Sequence[int]
+) -> tuple[Bar, ...]:
+    """The bars with letters at these bounds, if that makes more than one section."""
+    first = 1 if played and played[0].is_pickup else 0
+    found = _lettered(ids, [first, *(at for at in bounds if at > first)])
+    if len(found) < 2:
+        return tuple(played)
+    names = {section.start: section.name for section in found}
+    return tuple(
+        evolve(bar, form=evolve(bar.form, section=names[at])) if at in names else bar
+        for at, bar in enumerate(played)
+    )
 
 
 def sound_of(bar: Bar, /) -> Hashable:
@@ -222,17 +245,39 @@ def _section_starts(
     written: Sequence[Bar], played: Sequence[Bar], ids: Sequence[int], shortest: int
 ) -> list[set[int]]:
     """Where the sections of a played chart may start: at its letters, else at its
-    signs, else where equal lengths show them, or the passes of a short page."""
+    signs or double bars, or those cut into eights, else where equal lengths show them,
+    or the passes of a short page."""
     if any(bar.form.section for bar in played):
         return [{section.start for section in sections(played)}]
-    if any(bar.form.leads for bar in written):
-        return [_signed_starts(written)]
-    folds = short_folds(
-        ids, starts=None, shortest=shortest, longest_ending=_LONGEST_ENDING
-    )
+    marked = _signed_starts(written) if any(bar.form.leads for bar in written) else ()
+    found = set(marked) or {each.start for each in _found_sections(played, ids)}
+    ways = [found, _in_eights(played, found)]
+    if not marked and not _double_bars(played):
+        folds = short_folds(
+            ids, starts=None, shortest=shortest, longest_ending=_LONGEST_ENDING
+        )
+        ways.append({place for fold in folds for place in (*fold.starts, fold.end)})
+    return ways
+
+
+def _in_eights(played: Sequence[Bar], starts: Collection[int]) -> set[int]:
+    """The starts with every stretch of several times eight bars cut into eights."""
+    first = 1 if played and played[0].is_pickup else 0
+    bounds = sorted({first, *(at for at in starts if at > first), len(played)})
+    cut = set(starts)
+    for start, end in pairwise(bounds):
+        if (end - start) % _EIGHT == 0:
+            cut.update(range(start, end, _EIGHT))
+    return cut
+
+
+def _double_bars(played: Sequence[Bar]) -> list[int]:
+    """The places after double bars within a chart."""
+    first = 1 if played and played[0].is_pickup else 0
     return [
-        {section.start for section in _found_sections(played, ids)},
-        {place for found in folds for place in (*found.starts, found.end)},
+        place
+        for place in range(first + 1, len(played))
+        if played[place - 1].form.barline in ("double", "final")
     ]
 
 
@@ -293,11 +338,7 @@ def _found_sections(played: Sequence[Bar], ids: Sequence[int]) -> tuple[Section,
     if not count:
         return ()
     first = 1 if played[0].is_pickup else 0
-    doubles = [
-        place
-        for place in range(first + 1, count)
-        if played[place - 1].form.barline in ("double", "final")
-    ]
+    doubles = _double_bars(played)
     if doubles:
         return _lettered(ids, [first, *doubles, count])
     best: tuple[Section, ...] = ()

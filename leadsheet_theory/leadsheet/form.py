@@ -21,7 +21,7 @@ coda* and *coda*.  The rules, each with where it was read:
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -51,11 +51,13 @@ class PlayOrder:
 
     `indices` are places in the sequence of written bars, from 0, not bar
     numbers; `problems` name the signs that contradict one another, with the
-    reading that was taken.
+    reading that was taken.  `jumps` are the places in `indices`, from 0, of the bars
+    that a *da capo* or *dal segno* leads to.
     """
 
     indices: tuple[int, ...]
     problems: tuple[Finding, ...] = ()
+    jumps: tuple[int, ...] = ()
 
 
 @door
@@ -88,7 +90,7 @@ def play_order(bars: Sequence[Bar], /) -> PlayOrder:
     indices = route.walk()
     _report_unplayed(bars, indices, problems)
     problems.sort(key=lambda problem: problem.bar or 0)
-    return PlayOrder(tuple(indices), tuple(problems))
+    return PlayOrder(tuple(indices), tuple(problems), tuple(route.jumps))
 
 
 @door
@@ -345,6 +347,7 @@ class _Route:
     jump: Jump | None = None
     jumped_from: int = -1
     in_coda: bool = False
+    jumps: list[int] = field(factory=list)
 
     def __attrs_post_init__(self) -> None:
         self.has_jumps = any(bar.form.jump for bar in self.bars)
@@ -389,7 +392,7 @@ class _Route:
             if repeat_here is not None and self._goes_back(repeat_here):
                 index, came_back = repeat_here.start, True
             else:
-                index = self._onward(index, jumped)
+                index = self._onward(index, jumped, len(order))
         return order
 
     def _goes_back(self, repeat: _Repeat) -> bool:
@@ -401,7 +404,7 @@ class _Route:
             self.finished.add(repeat)
         return True
 
-    def _onward(self, index: int, jumped: set[int]) -> int:
+    def _onward(self, index: int, jumped: set[int], played: int) -> int:
         """The bar after one whose repeats are done: the coda, where its jump leads the
         first time, or the next."""
         form = self.bars[index].form
@@ -409,10 +412,22 @@ class _Route:
         if coda > index and self._to_coda_acts(index):
             self.in_coda = True
             return coda
-        if form.jump is not None and index not in jumped:
+        jump = form.jump
+        if jump is not None and jump.after_solos and self._own_jump_waits(jumped):
+            return index + 1
+        if jump is not None and index not in jumped:
             jumped.add(index)
-            return self._take(form.jump, index)
+            self.jumps.append(played)
+            return self._take(jump, index)
         return index + 1
+
+    def _own_jump_waits(self, jumped: Collection[int]) -> bool:
+        """Whether a jump of the head itself is still to be taken."""
+        return any(
+            bar.form.jump is not None and not bar.form.jump.after_solos
+            for index, bar in enumerate(self.bars)
+            if index not in jumped
+        )
 
     def _report(
         self, index: int, message: str, reading: str, severity: Severity = "error"

@@ -34,6 +34,8 @@ __all__ = (
     "PlacedChord",
     "Rest",
     "Slur",
+    "SoloChorus",
+    "Solos",
     "Swing",
     "Tempo",
 )
@@ -264,6 +266,20 @@ class Bar(Told):
         )
 
 
+Solos = Literal["open", "none"] | int
+"""How long the solos last: ``"open"``, until the leader gives a cue; a number of
+choruses in all; or ``"none"``."""
+
+
+@frozen(order=False)
+class SoloChorus:
+    """The chorus of changes that a chart has for its solos beside the head, and how
+    long they last; without bars it is made from the head."""
+
+    bars: tuple[Bar, ...]
+    times: Solos = "open"
+
+
 @frozen(order=False, repr=False, kw_only=True)
 class LeadSheet(Told):
     """A tune, entered once at concert pitch; `swing` is None where the chart says
@@ -285,6 +301,7 @@ class LeadSheet(Told):
     tempo: Tempo | None = None
     rights: str = ""
     swing: Swing | None = None
+    solo_chorus: SoloChorus | None = None
 
     def __str__(self) -> str:
         count = len(self.bars)

@@ -10,6 +10,8 @@ from typing import Final, Literal
 
 from attrs import evolve, frozen
 
+from ..errors import RunningOrderError
+
 __all__ = ("NO_SIGNS", "Barline", "FormSigns", "Jump", "Until")
 
 Barline = Literal["regular", "double", "final", "dashed"]
@@ -18,18 +20,67 @@ Barline = Literal["regular", "double", "final", "dashed"]
 
 Until = Literal["", "fine", "coda", "segno"]
 """How far a jump is played."""
+_STARTS: Final[dict[str, Literal["capo", "segno"]]] = {
+    "dc": "capo",
+    "dacapo": "capo",
+    "ds": "segno",
+    "dalsegno": "segno",
+}
+
+
+_ENDS: Final[tuple[Until, ...]] = ("fine", "coda")
 
 
 @frozen(order=False)
 class Jump:
     """Where the reading goes at the end of a bar: *da capo* or *dal segno*,
     and how far: to the end (``""``), the fine, the segno (of a *da capo*, and on to the
-    coda if there is one), or to the place that leads to the `coda` of that number."""
+    coda if there is one), or to the place that leads to the `coda` of that number.  One
+    that is `after_solos` is taken when they are over.
+
+    >>> print(Jump("capo", "coda"))
+    D.C. al Coda
+    """
 
     back_to: Literal["capo", "segno"]
     until: Until = ""
     with_repeats: bool = False
     coda: int = 1
+    after_solos: bool = False
+
+    @classmethod
+    def parse(cls, text: str, /) -> Jump:
+        """The jump that words of the trade say.
+
+        >>> Jump.parse("D.S. al Coda") == Jump("segno", "coda")
+        True
+
+        Raises:
+            RunningOrderError: if they say none.
+        """
+        words = text.replace(".", "").casefold().split()
+        start = _STARTS.get("".join(words[:2])) or _STARTS.get("".join(words[:1]))
+        rest: list[Until] = [each for each in _ENDS if each in words]
+        if start is None or len(rest) > 1:
+            raise RunningOrderError(
+                f"{text!r} leads nowhere: expected words such as 'D.C. al Coda'"
+            )
+        return cls(
+            start,
+            rest[0] if rest else "",
+            with_repeats=any(word.startswith("repeat") for word in words),
+            coda=2 if "2" in words else 1,
+            after_solos="solos" in words,
+        )
+
+    def __str__(self) -> str:
+        """The words of the trade, without those on solos."""
+        words = "D.C." if self.back_to == "capo" else "D.S."
+        if self.until:
+            words += f" al {self.until.title()}"
+        if self.until == "coda" and self.coda > 1:
+            words += f" {self.coda}"
+        return f"{words} with repeats" if self.with_repeats else words
 
 
 @frozen(order=False, kw_only=True)
@@ -42,8 +93,8 @@ class FormSigns:
     too where `repeat_after_jump`; `ending` the passes of the ending bracket that the
     bar stands under (``(1,)``, ``(1, 3)``, or ``()`` outside any), of which
     `ending_starts` begins one; `barline` the right bar line.  `segno` and `coda` stand
-    at its start; `to_coda`, `fine` and `jump` at its end.  Where a chart has two codas
-    `coda_number` says which one they mean.
+    at its start; `to_coda`, `to_solos`, `fine` and `jump` at its end.  Where a chart
+    has two codas `coda_number` says which one they mean.
 
     >>> FormSigns(section="A", repeat_start=True).ending
     ()
@@ -60,6 +111,7 @@ class FormSigns:
     coda: bool = False
     to_coda: bool = False
     coda_number: int = 1
+    to_solos: bool = False
     fine: bool = False
     jump: Jump | None = None
 

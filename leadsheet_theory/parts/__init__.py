@@ -1,8 +1,7 @@
 """Parts: what each player reads, made from one lead sheet."""
 
-from ._pushes import ChordMove, MoveReason, strong_beats
 from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
-from .make import HEADING, in_key, make_parts
+from .make import HEADING, SOLO_HEADING, in_key, make_parts
 from .measuring import Measure, planned_by
 from .model import (
     Look,
@@ -31,12 +30,11 @@ __all__ = (
     "HEADING",
     "LETTER",
     "PAPERS",
-    "ChordMove",
+    "SOLO_HEADING",
     "CueBar",
     "CueCut",
     "Look",
     "Measure",
-    "MoveReason",
     "Page",
     "PagePlan",
     "Part",
@@ -60,5 +58,4 @@ __all__ = (
     "singer_keys",
     "solo_changes",
     "stretches",
-    "strong_beats",
 )

@@ -20,19 +20,22 @@ from ..errors import EmptySheetError, LayoutError
 from ..instruments._notes import PlacedNote
 from ..key import Key
 from ..leadsheet.findings import Finding
-from ..leadsheet.form import PlayOrder, draw_out_endings, play_order
+from ..leadsheet.form import draw_out_endings
 from ..leadsheet.mended import MendedBars
 from ..leadsheet.model import Bar, Hit, LeadSheet
+from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
+from ._road_signs import LAST_TIME, head_page, pickup_again
+from ._road_signs import solo_page as the_solo_page
 from ._sounds import Sound, Span, sounds_of, spans_of
 from ._words import NamedSounds, named_sounds, unreadable_words
 from .hits import CueBar, accented, cue_bars
 from .model import SharedBar
-from .solo_changes import SoloChanges, StackedChords, solo_changes
+from .solo_changes import SoloChanges, StackedChords, restated, solo_changes
 from .systems import Page, PagePlan, plan_systems
 
 __all__ = ("Melody", "Shared", "share")
@@ -114,6 +117,7 @@ def share(
     cue_label: str,
     solo_page: bool | SoloChanges,
     stacked_chords: StackedChords,
+    order: RunningOrder | None,
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
     if not sheet.bars:
@@ -129,7 +133,13 @@ def share(
         sheet = evolve(
             sheet, bars=tuple([evolve(bar, alternate_chords=()) for bar in sheet.bars])
         )
-    tune = _closed(draw_out_endings(sheet.bars))
+    whole = [bar for bar in sheet.bars if not bar.is_pickup]
+    with_solos = bool(solo_page and whole) and any(bar.chords for bar in sheet.bars)
+    if not with_solos:
+        order = running_order(sheet, solos="none")
+    elif order is None:
+        order = running_order(sheet)
+    tune = draw_out_endings(sheet.bars)
     if isinstance(cues, bool):
         found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
     else:
@@ -138,33 +148,38 @@ def share(
             raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
-    order = play_order(sheet.bars)
+    end = len(tune) - 1
     remarks = (*unstacked.remarks, *order.problems)
-    if tune[-1].form.barline != sheet.bars[-1].form.barline:
+    if order.has_solos:
+        changes = (
+            solo_page
+            if isinstance(solo_page, SoloChanges)
+            else solo_changes(sheet, order=order, stacked_chords=stacked_chords)
+        )
+        remarks += (*changes.remarks, *_moved(changes))
+        solo = draw_out_endings(changes.bars)
+        solo_plan = plan_systems(
+            solo,
+            bars_per_system=bars_per_system,
+            section_starts="always",
+            page=page,
+            later_page=True,
+        )
+        solo = restated(solo, restate=False, drop=False, at=solo_plan.system_starts)
+        solo = the_solo_page(solo, order)
+        tune = head_page(tune, order, page=len(plan.page_starts) + 1)
+        end = order.out_head[-1]
+        plan = plan.followed_by(solo_plan)
+    if _closes(tune[end]):
+        form = evolve(tune[end].form, barline="final")
+        tune = (*tune[:end], evolve(tune[end], form=form), *tune[end + 1 :])
         remarks += (
             Finding(
                 rule="form",
                 severity="note",
                 message="a final bar line is drawn here",
-                bar=tune[-1].number,
+                bar=tune[end].number,
             ),
-        )
-    if solo_page and any(bar.chords for bar in tune):
-        changes = (
-            solo_changes(sheet, stacked_chords=stacked_chords)
-            if solo_page is True
-            else solo_page
-        )
-        remarks += (*changes.remarks, *_moved(changes))
-        solo = _closed(draw_out_endings(changes.bars))
-        plan = plan.followed_by(
-            plan_systems(
-                solo,
-                bars_per_system=bars_per_system,
-                section_starts="always",
-                page=page,
-                later_page=True,
-            )
         )
     divisions = sheet.divisions
     rhythms = tuple(
@@ -172,6 +187,9 @@ def share(
         for bar, cue in zip(tune, found, strict=True)
     )
     slashes = tuple(map(solo_slashes, solo))
+    if solo:
+        again = pickup_again([each.bar for each in rhythms], solo[-1], order)
+        solo = (*solo[:-1], evolve(solo[-1], counterline=again))
     divisions = _finest(divisions, rhythms, slashes, solo)
     bars = (*tune, *solo)
     named = tuple(named_sounds(bars))
@@ -188,7 +206,10 @@ def share(
     return Shared(
         sheet=sheet,
         bars=bars,
-        written=(*_tune_bars(rhythms, plan), *_solo_bars(tune, solo, slashes, plan)),
+        written=(
+            *_tune_bars(rhythms, plan),
+            *_solo_bars(rhythms, solo, slashes, plan),
+        ),
         rhythms=rhythms,
         melody=_melody(rhythms),
         held=held,
@@ -201,9 +222,9 @@ def share(
             [index for index, bar in enumerate(bars) for _ in bar.chords]
         ),
         change_starts=tuple(accumulate((len(bar.chords) for bar in bars), initial=0)),
-        before=_before(tune, order),
+        before=_before(tune, order.head + order.out_head),
         named=named,
-        remarks=(*remarks, *unreadable_words(bars, named)),
+        remarks=tuple(dict.fromkeys((*remarks, *unreadable_words(bars, named)))),
         spans=spans,
         sounds=sounds,
         page_places=_page_places(symbols, len(spans)),
@@ -238,18 +259,11 @@ def _page_places(
     return tuple(found)
 
 
-def _closed(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:
-    """The bars with a final bar line at the end, where the source has a plain one and
-    the music goes back nowhere."""
-    last = bars[-1] if bars else None
-    if (
-        last is None
-        or last.form.barline != "regular"
-        or last.form.repeat_end
-        or last.form.jump
-    ):
-        return bars
-    return (*bars[:-1], evolve(last, form=evolve(last.form, barline="final")))
+def _closes(end: Bar) -> bool:
+    """Whether the bar where the music ends lacks its final bar line: it has a plain
+    one, and goes back nowhere."""
+    form = end.form
+    return not (form.barline != "regular" or form.repeat_end or form.jump)
 
 
 def _moved(changes: SoloChanges) -> Iterator[Finding]:
@@ -261,14 +275,14 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
         yield Finding(
             rule="solo-page",
             severity="note",
-            message=f"{what} moved onto strong beats on the solo page",
+            message=f"{what} moved onto the beat on the solo page",
         )
     for move in changes.moves:
-        if move.reason == "quick chord":
+        if move.to_bar is None and move.reason != "pickup left out":
             yield Finding(
                 rule="solo-page",
                 severity="note",
-                message=f"left out on the solo page: {move.symbol}, a quick chord",
+                message=f"left out on the solo page: {move.symbol} ({move.reason})",
                 bar=move.bar,
                 beat=move.beat,
             )
@@ -295,19 +309,22 @@ def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedB
 
 
 def _solo_bars(
-    tune: Sequence[Bar],
+    rhythms: Sequence[BarRhythm],
     solo: Sequence[Bar],
     slashes: Sequence[tuple[Hit, ...]],
     plan: PagePlan,
 ) -> Iterator[SharedBar]:
-    first = max(bar.number for bar in tune) + 1
+    first = max(rhythm.bar.number for rhythm in rhythms) + 1
     last = len(solo) - 1
     for index, bar in enumerate(solo):
-        place = len(tune) + index
+        place = len(rhythms) + index
         yield SharedBar(
             number=first + index,
             source=bar,
+            counterline_beams=rhythms[0].melody.beams if bar.counterline else (),
+            counterline_label=LAST_TIME if bar.counterline else "",
             slashes=slashes[index],
+            shows_number=False,
             starts_system=place in plan.system_starts,
             starts_page=place in plan.page_starts,
             ending_stops=bar.ending_stops_before(
@@ -372,11 +389,11 @@ def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:
 
 
 def _before(
-    bars: Sequence[Bar], order: PlayOrder
+    bars: Sequence[Bar], order: Sequence[int]
 ) -> tuple[tuple[int, ...], ...] | None:
     if not any(bar.form.ending_starts for bar in bars):
         return None
     before = [{index - 1} for index in range(len(bars))]
-    for left, right in pairwise(order.indices):
+    for left, right in pairwise(order):
         before[right].add(left)
     return tuple(tuple(sorted(each)) for each in before)

@@ -34,6 +34,7 @@ from ..interval import OCTAVE, Interval
 from ..key import Key, as_key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet, Note, Rest
+from ..leadsheet.running_order import RunningOrder
 from ..leadsheet.timeline import Line
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, BeamStyle
@@ -67,12 +68,15 @@ from .model import (
     SharedBar,
 )
 from .solo_changes import SoloChanges, StackedChords
-from .systems import A4, Page
+from .systems import A4, Page, PagePlan
 
-__all__ = ("HEADING", "in_key", "make_parts")
+__all__ = ("HEADING", "SOLO_HEADING", "in_key", "make_parts")
 
 HEADING: Final = "{book} – lead sheet"
 """The usual heading of a part's pages."""
+
+SOLO_HEADING: Final = "{book} – solos"
+"""The usual heading of the solo page."""
 
 
 @door
@@ -94,6 +98,8 @@ def make_parts(
     measure: Measure | None = None,
     stacked_chords: StackedChords = "spread",
     key: Key | str | None = None,
+    solo_heading: str = SOLO_HEADING,
+    order: RunningOrder | None = None,
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -126,6 +132,9 @@ def make_parts(
             (:func:`.spread_stacked_chords`), or ``"kept"`` on top of one another.
         key: another concert key (or its text) to make the tune in, as
             :func:`in_key` does.
+        solo_heading: what stands at the head of the solo page, as `heading`.
+        order: the running order, if it is not that of the chart's signs
+            (:func:`.running_order`).
 
     Raises:
         KeyModeError: if `key` is of another mode than the tune's.
@@ -162,6 +171,11 @@ def make_parts(
         cue_label=cue_label,
         solo_page=solo_page,
         stacked_chords=stacked_chords,
+        order=order,
+    )
+    patterns = (
+        heading.replace("{title}", sheet.title),
+        solo_heading.replace("{title}", sheet.title),
     )
     wishes = tuple(respell)
     readers = as_readers(books)
@@ -184,14 +198,17 @@ def make_parts(
         )
         if alike not in spellings:
             spellings[alike] = _spelled(shared, alike, accidentals)
-        parts.append(_make_part(shared, reader, advice, heading, spellings[alike]))
+        headings = _headings(patterns, reader.name, shared.plan, len(shared.rhythms))
+        parts.append(_make_part(shared, reader, advice, headings, spellings[alike]))
     if measure is None:
         return tuple(parts)
     return planned_by(
         measure,
         parts,
         bars_per_system=bars_per_system,
-        headings=lambda part, pages: _headings(heading, part.name, sheet, pages),
+        headings=lambda part, plan: _headings(
+            patterns, part.name, plan, len(part.bars)
+        ),
     )
 
 
@@ -245,11 +262,18 @@ def in_key(sheet: LeadSheet, key: Key | str, /) -> LeadSheet:
         cue_label="",
         solo_page=False,
         stacked_chords="kept",
+        order=None,
     )
     side: SixSigns = "sharps" if key.signature > 0 else "flats"
     spelling = _spelled(shared, _Alike(by, (), (), (), side), None)
     bars = _tune_bars(shared, TREBLE_CLEF, spelling, 0)
-    return evolve(sheet, bars=tuple(bar.bar for bar in bars))
+    chorus = sheet.solo_chorus
+    return evolve(
+        sheet,
+        bars=tuple(bar.bar for bar in bars),
+        # its changes are made anew from the head
+        solo_chorus=None if chorus is None else evolve(chorus, bars=()),
+    )
 
 
 _Asked = tuple[tuple[int, NoteName], ...]
@@ -337,25 +361,24 @@ def _make_part(
     shared: Shared,
     reader: Book | Instrument,
     advice: OctaveAdvice | None,
-    heading: str,
+    headings: tuple[str, ...],
     spelling: _Spelling,
 ) -> Part:
     plain = (-reader.transposition).simple
     octaves = advice.octaves if advice is not None else 0
     octaves -= (reader.transposition.chromatic + plain.chromatic) // 12
+    tune = _tune_bars(shared, reader.clef, spelling, octaves)
     return Part(
         name=reader.name,
         source=shared.sheet,
-        headings=_headings(
-            heading, reader.name, shared.sheet, len(shared.plan.page_starts)
-        ),
+        headings=headings,
         clef=reader.clef,
         to_sounding=_to_sounding(reader, shared.sheet.key, spelling.keys[0]),
         sound_id=reader.sound_id,
         plan=shared.plan,
         divisions=shared.divisions,
-        bars=_tune_bars(shared, reader.clef, spelling, octaves),
-        solo=_solo_bars(shared, spelling),
+        bars=tune,
+        solo=_solo_bars(shared, spelling, tune[0]),
         report=_report(shared, reader, advice, spelling, octaves),
     )
 
@@ -391,25 +414,42 @@ def _tune_bars(
     return tuple(bars)
 
 
-def _solo_bars(shared: Shared, spelling: _Spelling) -> tuple[PartBar, ...]:
+def _solo_bars(
+    shared: Shared, spelling: _Spelling, pickup: PartBar
+) -> tuple[PartBar, ...]:
+    """The bars of the solo page; small notes in one are those of the pickup."""
     changes = shared.change_starts
     symbols = spelling.chords.symbols
-    return tuple(
-        [
-            PartBar(
-                shared=spelling.written[index],
-                key=spelling.keys[index],
-                symbols=symbols[changes[index] : changes[index + 1]],
+    bars = []
+    for index in range(len(shared.rhythms), len(shared.written)):
+        bar = PartBar(
+            shared=spelling.written[index],
+            key=spelling.keys[index],
+            symbols=symbols[changes[index] : changes[index + 1]],
+        )
+        if bar.shared.counterline_label:
+            bar = evolve(
+                bar,
+                lower_pitches=pickup.pitches,
+                lower_stems=tuple(
+                    [None if stem is None else "up" for stem in pickup.stems]
+                ),
+                lower_accidentals=pickup.accidentals,
             )
-            for index in range(len(shared.rhythms), len(shared.written))
-        ]
-    )
+        bars.append(bar)
+    return tuple(bars)
 
 
-def _headings(pattern: str, name: str, sheet: LeadSheet, pages: int) -> tuple[str, ...]:
-    """The heading of each page."""
-    text = pattern.replace("{book}", name).replace("{title}", sheet.title)
-    return tuple(text.replace("{page}", str(page)) for page in range(1, pages + 1))
+def _headings(
+    patterns: tuple[str, str], name: str, plan: PagePlan, tune: int
+) -> tuple[str, ...]:
+    """The heading of each page: of those of the tune, which has so many bars, and of
+    those of the solos."""
+    found = []
+    for page, start in enumerate(plan.page_starts, start=1):
+        text = patterns[start >= tune].replace("{book}", name)
+        found.append(text.replace("{page}", str(page)))
+    return tuple(found)
 
 
 def _to_sounding(reader: Book | Instrument, source: Key, written: Key) -> Interval:

@@ -13,6 +13,7 @@ from typing import Protocol
 from attrs import evolve
 
 from .._doors import door
+from ._road_signs import turned_to
 from .model import Part, PartBar
 from .systems import PagePlan, plan_systems
 
@@ -39,7 +40,7 @@ def planned_by(
     /,
     *,
     bars_per_system: int,
-    headings: Callable[[Part, int], tuple[str, ...]],
+    headings: Callable[[Part, PagePlan], tuple[str, ...]],
 ) -> tuple[Part, ...]:
     """The parts with the systems and pages that their drawn sizes ask for.
 
@@ -47,7 +48,7 @@ def planned_by(
         measure: what tells the sizes.
         parts: the parts of one set, which have the same bars.
         bars_per_system: the most bars in a system, the pickup not counted.
-        headings: the headings of a part for so many pages.
+        headings: the headings of a part by that plan.
     """
     if not parts:
         return ()
@@ -73,13 +74,15 @@ def planned_by(
     plan = evolve(plan, measured=True)
     drafts = [_with_plan(part, plan, part.headings) for part in parts]
     plan = evolve(plan, page_starts=tuple(measure.page_starts(drafts)))
-    pages = len(plan.page_starts)
-    return tuple(_with_plan(part, plan, headings(part, pages)) for part in drafts)
+    return tuple(_with_plan(part, plan, headings(part, plan)) for part in drafts)
 
 
 def _with_plan(part: Part, plan: PagePlan, headings: tuple[str, ...]) -> Part:
-    bars = tuple(_laid_out((*part.bars, *part.solo), plan))
     count = len(part.bars)
+    solos = sum(start < count for start in plan.page_starts) + 1
+    bars = tuple(
+        turned_to(bar, page=solos) for bar in _laid_out((*part.bars, *part.solo), plan)
+    )
     return evolve(
         part, plan=plan, headings=headings, bars=bars[:count], solo=bars[count:]
     )

@@ -88,7 +88,10 @@ class SharedBar(Told):
     `number` is the bar's number in the parts, in which the solo page counts on from
     the tune.  `cue` is the rhythm section's figure above the staff, from the
     start of the bar to its last hit; `slashes` are the time slashes of a bar
-    without melody; `ending_stops` says whether an ending bracket stops here.
+    without melody, over which the counterline is small notes with a
+    `counterline_label`; `shows_number` says whether the number is printed, which on
+    the solo page would be a second one for the head's letters; `ending_stops` whether
+    an ending bracket stops here.
     """
 
     number: int
@@ -98,7 +101,9 @@ class SharedBar(Told):
     cue: tuple[Hit | Rest, ...] = ()
     cue_beams: tuple[tuple[BeamMark, ...], ...] = ()
     cue_label: str = ""
+    counterline_label: str = ""
     slashes: tuple[Hit, ...] = ()
+    shows_number: bool = True
     starts_system: bool = False
     starts_page: bool = False
     ending_stops: bool = False

@@ -1,57 +1,62 @@
 """Solo changes: the page of slashes and chords that the soloists read.
 
-A tune's chords often come early, with the melody or the band's figure: the
-push, on the last half of the beat before the bar or the half bar.  Choruses are
-played from changes that stand where they are felt, on beats 1 and 3, or on the
-beat in metres that have no half bar of two beats (common practice, no source).
-A chord too quick to sound on any of these is left out unless it is asked for.
-Nothing else is moved, and each move is listed.
+The page holds one chorus: the head's bars in a form of its own, without introduction,
+tag or coda, with whole bars and every chord on the beat where it is felt
+(:mod:`~.leadsheet.felt_chords`).  A chord is left out only where that is asked for;
+what moves is listed.  A break is played through: its N.C. is left out and the chord
+before goes on.  All this is common practice, no source.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final, Literal, get_args
 
 from attrs import evolve, frozen
 
 from .._arguments import check_choice
 from .._doors import door
-from ..chords import ChordSymbol
+from ..chords import ChordSymbol, NoChord, typed_chord
+from ..leadsheet.felt_chords import (
+    ChordChoice,
+    ChordMove,
+    FeltChords,
+    felt_chords,
+    starts_in_metre,
+)
 from ..leadsheet.findings import Finding
-from ..leadsheet.folding import fold, unfold
+from ..leadsheet.folding import FoldAim, find_sections, fold
 from ..leadsheet.form import play_order, sections
 from ..leadsheet.model import Bar, Direction, LeadSheet, PlacedChord
+from ..leadsheet.running_order import RunningOrder, running_order
+from ..leadsheet.signs import FormSigns
 from ..leadsheet.stacked_chords import spread_stacked_chords
-from ._pushes import ChordMove, ChordTable, MoveReason, strong_beats
 
-__all__ = (
-    "ChordMove",
-    "MoveReason",
-    "SoloChanges",
-    "SoloForm",
-    "StackedChords",
-    "solo_changes",
-    "strong_beats",
-)
+__all__ = ("SoloChanges", "SoloForm", "StackedChords", "solo_changes")
 
-SoloForm = Literal["as written", "written out", "sections clear", "page short"]
-"""The form of the solo page: the source's own repeats and endings, none at all, or
-the page's own, folded for the one aim or the other (:data:`.folding.FoldAim`)."""
+SoloForm = Literal["sections clear", "as written", "page short", "written out"]
+"""The form of the solo page: folded so that no section is parted, the head's own
+repeats and endings, the shortest page, or no repeats at all."""
 
 StackedChords = Literal["spread", "kept"]
 """What becomes of chord symbols entered on one beat."""
 
 _START: Final = Fraction(0)
 
+_NOT_IN_SOLOS: Final = frozenset(
+    {"intro", "introduction", "vamp", "coda", "tag", "ending", "outro", "interlude"}
+)
+"""The sections that no solo is played over (common practice, no source)."""
+
 
 @frozen(order=False)
 class SoloChanges:
     """The solo page: its bars, what was moved, what was not.
 
-    The bars have chords, form and no melody.  `remarks` name the chords that
-    still stand off the strong beats, with the reason.
+    The bars have chords, form and no melody.  `remarks` name what the page has
+    otherwise than the head, chord by chord where one stays off the beat.
     """
 
     bars: tuple[Bar, ...]
@@ -64,42 +69,33 @@ def solo_changes(
     sheet: LeadSheet,
     /,
     *,
-    form: SoloForm = "as written",
+    form: SoloForm = "sections clear",
+    chords: ChordChoice = "all",
     pushes: Literal["onto the beat", "kept"] = "onto the beat",
-    weak_beats: Literal["moved", "kept"] = "moved",
-    quick_chords: Literal["kept", "left out"] = "left out",
-    repeated: Literal["kept", "left out"] = "kept",
+    breaks: Literal["played through", "kept"] = "played through",
+    repeated: Literal["kept", "left out"] = "left out",
     restate_at_sections: bool = True,
-    leave_out: Collection[str] = (),
+    leave_out: Collection[str] = _NOT_IN_SOLOS,
     stacked_chords: StackedChords = "spread",
+    order: RunningOrder | None = None,
 ) -> SoloChanges:
-    """The changes of a tune for its soloists.
-
-    A chord off the beat that sounds into the next strong beat (no other chord
-    comes before or on it) moves there; one that only sounds into the next beat
-    moves to that.  What sounds next is read in playing order, so that a push
-    before an ending moves into each ending that it leads to.  The pickup is
-    left out: a chord that it holds over moves into bar 1.  Words that name a
-    pedal stay with their bar.
+    """The changes of a tune for its soloists: those of its own solo chorus as they are,
+    or else made from its head.
 
     Args:
         sheet: the tune.
         form: repeats and endings of the page.
+        chords: which chords are kept.
         pushes: ``"kept"`` leaves every chord where the source has it.
-        weak_beats: what becomes of a chord on beat 2 or 4 that sounds into beat
-            3 or 1; N.C. stays there in any case.
-        quick_chords: what becomes of a chord that another one follows before it
-            sounds into a strong beat: ``"left out"`` gives two chords a bar, and
-            the harmony on every strong beat is the source's; ``"kept"`` leaves
-            it on its own beat, with a remark.
+        breaks: what becomes of N.C. over less than a section.
         repeated: what becomes of a chord that is still sounding where it is
             written again.
         restate_at_sections: write the sounding chord again where a section, a
             repeat or an ending starts without one.
-        leave_out: sections that are not played in solos, by name, such as an
-            introduction or the coda.
+        leave_out: sections that are not played in solos, by name, capitals or not.
         stacked_chords: what becomes of chord symbols entered on one beat:
             ``"spread"`` over the beats up to the next, or ``"kept"``.
+        order: the running order, if it is not that of the chart's signs.
 
     Raises:
         ChoiceError: if an option is none of the words above.
@@ -119,68 +115,279 @@ def solo_changes(
     """
     check_choice("form", form, get_args(SoloForm))
     check_choice("pushes", pushes, ("onto the beat", "kept"))
-    check_choice("weak_beats", weak_beats, ("moved", "kept"))
-    check_choice("quick_chords", quick_chords, ("kept", "left out"))
+    check_choice("breaks", breaks, ("played through", "kept"))
     check_choice("repeated", repeated, ("kept", "left out"))
     check_choice("stacked_chords", stacked_chords, get_args(StackedChords))
-    bars = _without(sheet.bars, leave_out) if leave_out else sheet.bars
+    if not sheet.bars:
+        return SoloChanges(())
     stacked: tuple[Finding, ...] = ()
     if stacked_chords == "spread":
-        spread = spread_stacked_chords(bars)
-        bars, stacked = spread.bars, spread.remarks
-    table = ChordTable(bars)
-    if pushes == "onto the beat":
-        table.move_pushes(
-            weak_beats=weak_beats == "moved",
-            leave_quick_out=quick_chords == "left out",
-        )
-    table.leave_pickups_out()
-    page = _page(bars, table.chords)
-    remarks = [*stacked, *table.remarks]
-    if form == "written out":
-        page = unfold(page)
-    elif form != "as written":
-        folded = fold(page, aim=form)
-        page = folded.bars
-        remarks = [*remarks, *folded.remarks]
+        spread = spread_stacked_chords(sheet.bars)
+        sheet, stacked = evolve(sheet, bars=spread.bars), spread.remarks
+    order = order or running_order(sheet)
+    if sheet.solo_chorus is not None and sheet.solo_chorus.bars:
+        return SoloChanges(sheet.solo_chorus.bars, remarks=stacked)
+    chorus = _chorus(sheet.bars, order.head, {name.casefold() for name in leave_out})
+    if not chorus:
+        return SoloChanges(())
+    felt = _felt(sheet.bars, order, chorus, pushes == "onto the beat", chords)
+    remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus)]
+    moves = list(felt.moves)
+    bars = _with_chords(sheet.bars, felt.chords)
+    moves += _pickups_left_out(sheet.bars, felt)
+    if breaks == "played through":
+        bars, played_through = _breaks_played_through(bars, chorus)
+        moves += played_through
+    if form == "as written" and not _goes_its_own_way(sheet.bars, order):
+        page = _as_written(bars, chorus)
+    else:
+        page = _written_out(bars, chorus)
+        aim: FoldAim = "page short" if form == "page short" else "sections clear"
+        if form != "written out":
+            folded = fold(page, aim=aim, letter=True)
+            page = folded.bars
+            remarks += folded.remarks
     if restate_at_sections or repeated == "left out":
-        page = _restated(page, restate=restate_at_sections, drop=repeated == "left out")
-    return SoloChanges(page, tuple(table.moves), tuple(remarks))
+        page = restated(page, restate=restate_at_sections, drop=repeated == "left out")
+    return SoloChanges(page, tuple(moves), tuple(remarks))
 
 
-def _without(bars: Sequence[Bar], names: Collection[str]) -> tuple[Bar, ...]:
-    """The bars without some sections, and without jumps that lead nowhere then."""
-    kept = [
-        bar
+# ── Which bars ───────────────────────────────────────────────────────────────────
+
+
+def _chorus(
+    bars: Sequence[Bar], head: Sequence[int], names: Collection[str]
+) -> tuple[int, ...]:
+    """The bars of one chorus in playing order: the head without the pickup and the
+    sections that are not played in solos (all of it, where these are everything)."""
+    outside = {
+        index
         for section in sections(bars)
-        if section.name not in names
-        for bar in bars[section.start : section.end]
+        if section.name.strip(" :.").casefold() in names
+        for index in range(section.start, section.end)
+    }
+    if "coda" in names:
+        outside |= {
+            index
+            for section in sections(bars)
+            for index in range(section.start, section.end)
+            if any(bars[at].form.coda for at in range(section.start, index + 1))
+        }
+    played = [index for index in head if not bars[index].is_pickup]
+    chorus = [index for index in played if index not in outside]
+    return tuple(chorus or played)
+
+
+def _goes_its_own_way(bars: Sequence[Bar], order: RunningOrder) -> bool:
+    """Whether jumps are needed to play the head."""
+    return any(
+        right != left + 1 and (bars[left].form.jump or bars[left].form.to_coda)
+        for left, right in pairwise(order.head)
+    )
+
+
+def _left_out(bars: Sequence[Bar], chorus: Sequence[int]) -> Iterator[Finding]:
+    """Tell of sections and of bracketed changes that the page does not have."""
+    inside = set(chorus)
+    names = [
+        section.name
+        for section in sections(bars)
+        if section.name and inside.isdisjoint(range(section.start, section.end))
     ]
-    coda = any(bar.form.coda for bar in kept)
-    fine = any(bar.form.fine for bar in kept)
-    segno = any(bar.form.segno for bar in kept)
-    for place, bar in enumerate(kept):
-        jump = bar.form.jump
-        if jump is None and not bar.form.to_coda:
-            continue
-        if jump is not None and (
-            (jump.until == "coda" and not coda)
-            or (jump.until == "fine" and not fine)
-            or (jump.back_to == "segno" and not segno)
-        ):
-            jump = None
-        kept[place] = evolve(
-            bar,
-            form=evolve(bar.form, jump=jump, to_coda=bar.form.to_coda and coda),
+    for name in dict.fromkeys(names):
+        yield _note(f"{name} is not played in solos")
+    for index in dict.fromkeys(chorus):
+        for direction in bars[index].directions:
+            if direction.kind == "words" and not _names_pedal(direction):
+                text = direction.text.strip()
+                if text.startswith("(") and typed_chord(text.strip("()")) is not None:
+                    yield evolve(
+                        _note(f"other changes are not on the solo page: {text}"),
+                        bar=bars[index].number,
+                        beat=bars[index].beat_of(direction.onset),
+                    )
+
+
+def _note(message: str) -> Finding:
+    return Finding(rule="solo-page", severity="note", message=message)
+
+
+# ── Their chords ─────────────────────────────────────────────────────────────────
+
+
+def _felt(
+    bars: Sequence[Bar],
+    order: RunningOrder,
+    chorus: Sequence[int],
+    on_the_beat: bool,
+    keep: ChordChoice,
+) -> FeltChords:
+    if not on_the_beat:
+        check_choice("chords", keep, get_args(ChordChoice))
+        return FeltChords(tuple(bar.chords for bar in bars))
+    following = [
+        *pairwise(order.head),
+        (order.head[-1], chorus[0]),
+        (chorus[-1], chorus[0]),
+    ]
+    return felt_chords(bars, following=following, keep=keep)
+
+
+def _with_chords(
+    bars: Sequence[Bar], chords: Sequence[tuple[PlacedChord, ...]]
+) -> list[Bar]:
+    """The bars with these chords, words that name a pedal, and nothing to play."""
+    return [
+        Bar(
+            number=bar.number,
+            key=bar.key,
+            meter=bar.meter,
+            length=bar.length,
+            chords=here,
+            directions=tuple(filter(_names_pedal, bar.directions)),
+            form=bar.form,
+            source_number=bar.source_number,
         )
-    return tuple(kept)
+        for bar, here in zip(bars, chords, strict=True)
+    ]
 
 
-def _page(
-    bars: Sequence[Bar], chords: Sequence[Sequence[PlacedChord]]
-) -> tuple[Bar, ...]:
-    """The bars with these chords and no melody; the pickup's beats go to the bar
-    that lacks them, its signs to the bar after it."""
+def _names_pedal(direction: Direction) -> bool:
+    return direction.kind == "words" and "pedal" in direction.text.lower()
+
+
+def _pickups_left_out(bars: Sequence[Bar], felt: FeltChords) -> Iterator[ChordMove]:
+    for bar, here in zip(bars, felt.chords, strict=True):
+        for placed in here if bar.is_pickup else ():
+            yield ChordMove(
+                placed.symbol,
+                bar.number,
+                bar.beat_of(placed.onset),
+                None,
+                None,
+                "pickup left out",
+            )
+
+
+def _breaks_played_through(
+    bars: Sequence[Bar], chorus: Sequence[int]
+) -> tuple[list[Bar], list[ChordMove]]:
+    """The bars without the N.C. of breaks: those that do not last a whole section."""
+    new = list(bars)
+    moves: list[ChordMove] = []
+    whole = _whole_section_silences(bars, chorus)
+    for index, bar in enumerate(bars):
+        stops = [each for each in bar.chords if isinstance(each.symbol, NoChord)]
+        if not stops or index in whole:
+            continue
+        new[index] = evolve(
+            bar, chords=tuple(each for each in bar.chords if each not in stops)
+        )
+        moves += [
+            ChordMove(
+                each.symbol,
+                bar.number,
+                bar.beat_of(each.onset),
+                None,
+                None,
+                "the break is played through",
+            )
+            for each in stops
+        ]
+    return new, moves
+
+
+def _whole_section_silences(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:
+    """The bars of sections over which nothing but N.C. stands."""
+    inside = [bars[index] for index in chorus]
+    found: set[int] = set()
+    for section in find_sections(inside):
+        symbols = [
+            placed.symbol
+            for bar in inside[section.start : section.end]
+            for placed in bar.chords
+        ]
+        if symbols and all(isinstance(symbol, NoChord) for symbol in symbols):
+            found.update(chorus[section.start : section.end])
+    return found
+
+
+# ── Their form ───────────────────────────────────────────────────────────────────
+
+
+def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
+    """The chorus as it is played, with whole bars, its sections lettered or closed by
+    double bars."""
+    marks = _section_marks(bars, chorus)
+    page: list[Bar] = []
+    starts: set[int] = set()  # the places of the page where sections start
+    part = _START  # how much of the page's last bar is filled, if it is not whole
+    name = ""
+    for place, index in enumerate(chorus):
+        bar = bars[index]
+        full = bar.meter.bar_length
+        begins = place in marks
+        name = bar.form.section or name
+        joins = bool(part) and part + bar.length == full
+        if joins:
+            last = page[-1]
+            later = _later(bar.chords, part)
+            page[-1] = evolve(last, chords=last.chords + later)
+            part = _START
+            if begins and bar.length < full - bar.length:
+                marks.add(place + 1)  # the pickup of the section that follows
+                continue
+        else:
+            short = bar.length < full
+            offset = starts_in_metre(bars, index) if short else _START
+            page.append(
+                evolve(
+                    bar,
+                    number=len(page) + 1,
+                    chords=_later(bar.chords, offset),
+                    length=max(full, bar.length),
+                    form=FormSigns(),
+                )
+            )
+            part = bar.length if short and not offset else _START
+        if begins:
+            starts.add(len(page) - 1)
+            page[-1] = evolve(page[-1], form=FormSigns(section=name))
+            name = ""
+    for start in (*starts, len(page)):
+        if start:
+            closed = evolve(page[start - 1].form, barline="double")
+            page[start - 1] = evolve(page[start - 1], form=closed)
+    return tuple(page)
+
+
+def _later(chords: Sequence[PlacedChord], by: Fraction) -> tuple[PlacedChord, ...]:
+    if not by:
+        return tuple(chords)
+    return tuple(evolve(each, onset=each.onset + by) for each in chords)
+
+
+def _section_marks(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:
+    """The places of the chorus where a sign, a letter, a bar line starts a section."""
+    marks: set[int] = set()
+    for place, index in enumerate(chorus):
+        form = bars[index].form
+        before = chorus[place - 1] if place else -1
+        if place == 0 or form.section or form.repeat_start or index <= before:
+            marks.add(place)
+            continue
+        left = bars[before].form
+        closed = left.ending or left.repeat_end or left.barline != "regular"
+        if closed and not form.ending:
+            marks.add(place)
+    return marks
+
+
+def _as_written(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
+    """The written bars of the chorus with their repeats and endings, and no sign that
+    leads elsewhere; the pickup's beats go to the bar that lacks them, its signs to the
+    bar after it."""
+    inside = set(chorus)
     pickup: Bar | None = None
     short = _START
     page: list[Bar] = []
@@ -188,43 +395,52 @@ def _page(
         if bar.is_pickup:
             pickup, short = bar, bar.length
             continue
+        if index not in inside:
+            continue
         form = bar.form if pickup is None else bar.form.beginning_at(pickup.form)
         barline = form.barline
         ends_section = index + 1 < len(bars) and bars[index + 1].form.section
-        if barline == "regular" and ends_section:
+        if barline == "final" or (barline == "regular" and ends_section):
             barline = "double"
         length = bar.length
         if short and length + short == bar.meter.bar_length:
             length = bar.meter.bar_length
         page.append(
-            Bar(
-                number=bar.number,
-                key=bar.key,
-                meter=bar.meter,
+            evolve(
+                bar,
                 length=length,
-                chords=tuple(chords[index]),
-                directions=tuple(filter(_names_pedal, bar.directions)),
-                form=evolve(form, barline=barline),
-                source_number=bar.source_number,
+                form=FormSigns(
+                    section=form.section,
+                    repeat_start=form.repeat_start,
+                    repeat_end=form.repeat_end,
+                    ending=form.ending,
+                    ending_starts=form.ending_starts,
+                    barline=barline,
+                ),
             )
         )
         pickup = None
     return tuple(page)
 
 
-def _names_pedal(direction: Direction) -> bool:
-    return direction.kind == "words" and "pedal" in direction.text.lower()
+# ── Chords written again ─────────────────────────────────────────────────────────
 
 
-def _restated(bars: Sequence[Bar], *, restate: bool, drop: bool) -> tuple[Bar, ...]:
-    """The bars with sounding chords written again where a section starts, and left
-    out where they are written again elsewhere."""
+def restated(
+    bars: Sequence[Bar],
+    *,
+    restate: bool,
+    drop: bool,
+    at: Collection[int] = (),
+) -> tuple[Bar, ...]:
+    """The bars with sounding chords written again where a section starts and `at`
+    these places, and left out where they are written again elsewhere."""
     arriving = _arriving(bars)
     page: list[Bar] = []
-    for bar, sounding in zip(bars, arriving, strict=True):
+    for index, (bar, sounding) in enumerate(zip(bars, arriving, strict=True)):
         chords = bar.chords
         only = sounding[0] if len(sounding) == 1 else None
-        starts = restate and bar.form.begins
+        starts = (restate and bar.form.begins) or index in at
         if starts and only is not None and (not chords or chords[0].onset > 0):
             chords = (PlacedChord(_START, only), *chords)
         if drop:

@@ -14,7 +14,7 @@ from .beams import (
     beam_groups,
 )
 from .meter import Division, Meter, MeterKind, MetricSpan
-from .slashes import time_slashes
+from .slashes import counted_beats, time_slashes
 from .stems import MIDDLE_LINE, StemDirection, StemVoice, stem, stems
 from .values import (
     VALUE_NAMES,
@@ -54,6 +54,7 @@ __all__ = (
     "ValueName",
     "beam",
     "beam_groups",
+    "counted_beats",
     "lay_out",
     "rhythm_problems",
     "single_value",

@@ -253,8 +253,7 @@ FORM = (
 @pytest.mark.parametrize("path", CHARTS, ids=lambda path: path.stem)
 def test_a_written_part_reads_back_as_the_chart_it_was_made_from(path):
     sheet = read_lead_sheet(path).sheet
-    for part in make_parts(sheet):
-        # the pages of the tune; the solo page follows them
+    for part in make_parts(sheet, solo_page=False):
         bars = parse_lead_sheet(write_part(part)).sheet.bars[: len(sheet.bars)]
         for ours, back in zip(sheet.bars, bars, strict=True):
             assert [getattr(ours, name) for name in FORM] == [

@@ -268,8 +268,7 @@ class TestSigns:
         assert five.findtext(".//bar-style") == "light-heavy"
         assert five.find(".//sound[@fine]") is not None
 
-    def test_a_jump_on_the_solo_page_leads_to_a_sign_there(self):
-        """MusicXML 4.0, `sound`: with several signs the values tell them apart."""
+    def test_the_jump_after_the_solos_stands_on_their_page_and_leads_to_the_head(self):
         root = written(
             bar(
                 form=FormSigns(segno=True),
@@ -285,9 +284,14 @@ class TestSigns:
             for name, value in sound.items()
             if name != "tempo"
         ]
-        tune, solo = sounds[:4], sounds[4:]
-        assert tune == ["segno", "coda", "segno", "coda"]
-        assert solo == ["segno-solo", "coda-solo", "segno-solo", "coda-solo"]
+        assert sounds == ["segno", "coda", "coda", "segno"]
+        words = [each.text for each in root.iter("words")]
+        assert words == [
+            "To Coda",
+            "to Solos, p. 2",
+            "Solos: repeat till cue",
+            "After solos, D.S. al Coda",
+        ]
 
     def test_directions_and_tempo(self):
         tempo = Tempo(NoteValue("quarter", 1), Fraction(80))
@@ -325,7 +329,7 @@ class TestSigns:
         ]
         assert heads == [
             ("1", "Slack Water"), ("1", "B♭ – lead sheet"),
-            ("2", "Slack Water"), ("2", "B♭ – lead sheet"),
+            ("2", "Slack Water"), ("2", "B♭ – solos"),
         ]  # fmt: skip
         assert [m.get("number") for m in root.iter("measure")] == ["1", "2", "3", "4"]
         pages = [m.get("number") for m in root.iter("measure")
@@ -351,7 +355,7 @@ class TestSigns:
             sizes.append(
                 tuple(int(words[page, "title"].get("font-size")) for page in "12")
             )
-        assert sizes == [(22, 14), (14, 8), (8, 8)]
+        assert sizes == [(22, 14), (14, 9), (8, 8)]
 
 
 class TestChords:

@@ -21,7 +21,7 @@ from leadsheet_theory.leadsheet import (
     PlacedChord,
     Rest,
 )
-from leadsheet_theory.parts import Respell
+from leadsheet_theory.parts import Respell, solo_changes
 from leadsheet_theory.rhythm import Meter, NoteValue
 
 COMMON = Meter(4, 4)
@@ -292,16 +292,17 @@ class TestPages:
     def test_the_solo_page_starts_a_page_and_counts_on(self):
         made = part(self.TUNE, "C")
         assert made.solo[0].starts_page
-        assert [b.shared.number for b in made.solo] == list(range(9, 17))
+        assert [b.shared.number for b in made.solo] == list(range(9, 13))
         assert all(len(b.slashes) == 4 for b in made.solo)
         assert part(self.TUNE, "C", solo_page=False).solo == ()
 
     def test_headings_on_every_page(self):
-        assert part(self.TUNE, "Bb").headings == ("B♭ – lead sheet",) * 2
+        assert part(self.TUNE, "Bb").headings == ("B♭ – lead sheet", "B♭ – solos")
         pattern = "{title}, {book} ({page})"
-        assert part(self.TUNE, "Eb", heading=pattern).headings == (
+        made = part(self.TUNE, "Eb", heading=pattern, solo_heading="{book} {page}")
+        assert made.headings == (
             "Slack Water, E♭ (1)",
-            "Slack Water, E♭ (2)",
+            "E♭ 2",
         )
 
     def test_what_all_parts_share_is_the_same(self):
@@ -337,7 +338,7 @@ class TestWhatIsTold:
             bar(3, "G4 G4 G4 G4", form=FormSigns(repeat_end=2)),
             bar(4, "G4 G4 G4 G4", "Ebmaj7", form=second),
         )
-        made = part(tune, "Bb")
+        made = part(tune, "Bb", solo_page=solo_changes(tune, form="as written"))
         for page in (made.bars, made.solo):
             assert [each.bar.form.ending for each in page] == [(), (1,), (1,), (2,)]
             assert [each.shared.ending_stops for each in page] == [
@@ -353,6 +354,7 @@ class TestWhatIsTold:
             PlacedChord(Fraction(0), parse_chord("Ebmaj7")),
             PlacedChord(Fraction(1), parse_chord("Gb7")),
             PlacedChord(Fraction(3, 2), parse_chord("F7")),
+            PlacedChord(Fraction(2), parse_chord("Bb7")),
         )
         one = bar(1, "G4 G4 G4 G4")
         tune = sheet(
@@ -374,8 +376,8 @@ class TestWhatIsTold:
             told
             == [
                 [
-                    "1 chord is moved onto strong beats on the solo page",
-                    "bar 1, beat 2: left out on the solo page: Gb7, a quick chord",
+                    "bar 1, beat 2½: F7 stays off the beat: another chord comes "
+                    "before the next one",
                 ]
             ]
             * 5
@@ -389,14 +391,18 @@ class TestWhatIsTold:
             ({"barline": "final"}, "final", []),
             ({"barline": "double"}, "double", []),
             ({"repeat_end": 2}, "regular", []),
-            ({"jump": Jump("capo")}, "regular", []),
+            (
+                {"jump": Jump("capo")},
+                "final",
+                ["bar 2: a final bar line is drawn here"],
+            ),
         ],
     )
     def test_a_tune_ends_with_a_final_bar_line(self, signs, drawn, told):
         first = bar(1, "G4 G4 G4 G4", "Ebmaj7")
         made = part(sheet(first, bar(2, "G4 G4 G4 G4", form=FormSigns(**signs))), "Bb")
-        for page in (made.bars, made.solo):
-            assert [each.bar.form.barline for each in page] == ["regular", drawn]
+        assert [each.bar.form.barline for each in made.bars] == ["regular", drawn]
+        assert made.solo[-1].bar.form.repeat_end == 2
         assert [str(finding) for finding in made.report.findings] == told
 
 
@@ -426,14 +432,15 @@ class TestWords:
         said = (Direction(Fraction(0), "words", words),)
         tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
         made = part(tune, book)
-        assert [each.text for each in made.bars[0].bar.directions] == [written]
+        assert made.bars[0].bar.directions[0].text == written
 
     @pytest.mark.parametrize("words", ["F79", "Fèm7 Bb7", "G"])
     def test_what_only_looks_like_a_chord_is_left_out_of_transposed_parts(self, words):
         said = (Direction(Fraction(0), "words", words),)
         tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
         texts = [
-            [d.text for d in made.bars[0].bar.directions] for made in make_parts(tune)
+            [d.text for d in made.bars[0].bar.directions if "Solos" not in d.text]
+            for made in make_parts(tune)
         ]
         assert texts == [[words], [], [], [], [words]]
         findings = part(tune, "Bb").report.findings
@@ -444,8 +451,5 @@ class TestWords:
     def test_a_pedal_on_the_solo_page_too(self):
         said = (Direction(Fraction(0), "words", "Bb pedal"),)
         tune = sheet(bar(1, "G4 G4 Bb4 Eb5", "Ebmaj7", directions=said))
-        texts = [
-            [each.text for each in made.solo[0].bar.directions]
-            for made in make_parts(tune)
-        ]
-        assert texts == [[f"{note} pedal"] for note in ("Bb", "C", "G", "F", "Bb")]
+        texts = [made.solo[0].bar.directions[-1].text for made in make_parts(tune)]
+        assert texts == [f"{note} pedal" for note in ("Bb", "C", "G", "F", "Bb")]

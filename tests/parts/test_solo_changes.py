@@ -10,9 +10,9 @@ import pytest
 from attrs import evolve
 from form_charts import bar, changes, chart, sheet
 
+from leadsheet_theory.leadsheet import strong_beats as strong
 from leadsheet_theory.leadsheet.model import Bar, Direction, Hit, Note
 from leadsheet_theory.parts import SoloChanges, solo_changes
-from leadsheet_theory.parts import strong_beats as strong
 from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import Meter
 
@@ -79,18 +79,13 @@ def test_strong_beats(meter: str, beats: str) -> None:
             ["1 F", "1 Gm7"],
             ["bar 1, beat 4½: Gm7 moves to bar 2, beat 1 (pushed)"],
         ),
-        # On a weak beat and held over the strong one.
-        (
-            "4/4",
-            ["1 F, 4 Gm7", ""],
-            ["1 F", "1 Gm7"],
-            ["bar 1, beat 4: Gm7 moves to bar 2, beat 1 (held over the strong beat)"],
-        ),
-        # Real changes on weak beats stay.
+        # A chord on a beat stays there, be the beat weak.
+        ("4/4", ["1 F, 4 Gm7", ""], None, []),
         ("4/4", ["1 F, 2 Gm7, 3 Am7, 4 Abm7", "1 Gm7"], None, []),
-        # A quick chord off the beat stays if another follows before the beat ...
+        # One that another follows before the beat is no push ...
         ("4/4", ["1 F, 2.5 F#dim7, 3 Gm7"], None, []),
-        # ... and moves onto a weak beat that it sounds into.
+        ("4/4", ["1 F, 4.5 Fmaj7", "1 Gm7"], None, []),
+        # ... and one that is held over a weak beat moves onto that.
         (
             "4/4",
             ["1 F, 2.5 Gm7, 3.5 Am7, 4.5 C7", "1 F"],
@@ -99,6 +94,19 @@ def test_strong_beats(meter: str, beats: str) -> None:
                 "bar 1, beat 2½: Gm7 moves to bar 1, beat 3 (pushed)",
                 "bar 1, beat 3½: Am7 moves to bar 1, beat 4 (pushed)",
             ],
+        ),
+        # After a rest on beat 1 the chord is that of the bar.
+        (
+            "4/4",
+            ["1 F", "1.5 Gm7"],
+            ["1 F", "1 Gm7"],
+            ["bar 2, beat 1½: Gm7 moves to bar 2, beat 1 (comes in late)"],
+        ),
+        (
+            "4/4",
+            ["1 F, 1.5 Gm7"],
+            ["1 F, 2 Gm7"],
+            ["bar 1, beat 1½: Gm7 moves to bar 1, beat 2 (pushed)"],
         ),
         # N.C. is a stop, not a push.
         ("4/4", ["1 F, 2 N.C."], None, []),
@@ -124,18 +132,20 @@ def test_strong_beats(meter: str, beats: str) -> None:
             ["1 F, 3 Gm7"],
             ["bar 1, beat 4: Gm7 moves to bar 1, beat 5 (pushed)"],
         ),
+        # In cut time players count quarters.
+        ("C|", ["1 F, 4 Gm7", "3 C7"], None, []),
         (
             "C|",
-            ["1 F, 4 Gm7", "3 C7"],
+            ["1 F, 4.5 Gm7", "3 C7"],
             ["1 F", "1 Gm7, 3 C7"],
-            ["bar 1, beat 4: Gm7 moves to bar 2, beat 1 (pushed)"],
+            ["bar 1, beat 4½: Gm7 moves to bar 2, beat 1 (pushed)"],
         ),
     ],
 )
 def test_pushes(
     meter: str, written: list[str], page: list[str] | None, moves: list[str]
 ) -> None:
-    found = solo(tune(*written, meter=meter), quick_chords="kept")
+    found = solo(tune(*written, meter=meter), breaks="kept", repeated="kept")
     assert shown(found.bars) == (written if page is None else page)
     assert [str(move) for move in found.moves] == moves
 
@@ -145,15 +155,11 @@ def test_nothing_moves_where_pushes_are_kept() -> None:
     found = solo(tune(*written), pushes="kept")
     assert shown(found.bars) == written
     assert not found.moves
-    assert shown(solo(tune("1 F, 4 Gm7", ""), weak_beats="kept").bars) == [
-        "1 F, 4 Gm7",
-        "",
-    ]
 
 
 def test_a_push_before_the_endings_moves_into_each_of_them() -> None:
     bars = tune("1 F, 4.5 Gm7", "3 C7", "3 F7", form="|: 1 [1: 2 :|] [2: 3]")
-    found = solo(bars)
+    found = solo(bars, form="as written")
     assert shown(found.bars) == ["1 F", "1 Gm7, 3 C7", "1 Gm7, 3 F7"]
     assert [str(move) for move in found.moves] == [
         "bar 1, beat 4½: Gm7 moves to bar 2, beat 1 (pushed)",
@@ -163,47 +169,68 @@ def test_a_push_before_the_endings_moves_into_each_of_them() -> None:
 
 def test_a_push_before_a_repeat_sign_is_the_chord_at_its_start() -> None:
     bars = tune("1 F", "1 C7, 4.5 F", "1 Bb", form="|: 1 2 :| 3")
-    assert shown(solo(bars).bars) == ["1 F", "1 C7", "1 Bb"]
+    assert shown(solo(bars, form="as written").bars) == ["1 F", "1 C7", "1 Bb"]
 
 
 def test_a_push_at_the_end_leads_to_the_next_chorus() -> None:
     assert shown(solo(tune("1 F", "1 C7, 4.5 F")).bars) == ["1 F", "1 C7"]
-    found = solo(tune("1 F", "1 C7, 4.5 Gb7"), quick_chords="kept")
+    found = solo(tune("1 F", "1 C7, 4.5 Gb7"))
     assert shown(found.bars) == ["1 F", "1 C7, 4.5 Gb7"]
     assert [str(remark) for remark in found.remarks] == [
-        "bar 2, beat 4½: Gb7 stays off the strong beats: another chord comes before "
-        "it sounds into one"
+        "bar 2, beat 4½: Gb7 stays off the beat: another chord comes before the next "
+        "one"
     ]
 
 
-def test_a_bar_that_is_also_reached_from_another_chord_takes_no_push() -> None:
-    # Bar 2 has no chord of its own: F goes on there the first time.
-    bars = tune("1 F", "3 C7", "1 Bb, 4.5 Gm7", form="1 |: 2 3 :|")
-    found = solo(bars, restate_at_sections=False)
-    assert shown(found.bars) == ["1 F", "3 C7", "1 Bb, 4.5 Gm7"]
-    assert [str(remark) for remark in found.remarks] == [
-        "bar 3, beat 4½: Gm7 stays off the strong beats: the bar that follows is "
-        "reached from other chords too"
+def test_a_push_into_a_bar_belongs_to_it_on_every_pass() -> None:
+    # Bar 2 is reached from bar 1 and, the second time, from bar 3.
+    bars = tune("1 F, 4.5 Bb", "3 C7", "1 Bb, 3 Gm7", form="1 |: 2 3 :|")
+    found = solo(bars, form="as written")
+    assert shown(found.bars) == ["1 F", "1 Bb, 3 C7", "1 Bb, 3 Gm7"]
+    assert shown(solo(bars, form="written out").bars) == [
+        "1 F",
+        "1 Bb, 3 C7",
+        "1 Bb, 3 Gm7",
+        "1 Bb, 3 C7",
+        "1 Bb, 3 Gm7",
     ]
 
 
-def test_two_chords_a_bar() -> None:
-    bars = tune("1 F, 2 F#dim7, 3 Gm7, 4 C7", "1 F, 4.5 Bb7", "3 C7")
-    found = solo(bars)
-    assert shown(found.bars) == ["1 F, 3 Gm7", "1 F", "1 Bb7, 3 C7"]
+def test_fewer_chords_on_request() -> None:
+    bars = tune("1 F, 2 F#dim7, 3 Gm7, 4 C7", "1 F, 4 B7, 4.5 Bb7", "1 C7, 4 D7", "")
+    assert shown(solo(bars, chords="a beat or longer").bars) == [
+        "1 F, 2 F#dim7, 3 Gm7, 4 C7",
+        "1 F, 4 Bb7",
+        "1 C7, 4 D7",
+        "",
+    ]
+    found = solo(bars, chords="strong beats")
+    assert shown(found.bars) == ["1 F, 3 Gm7", "1 F", "1 C7", "1 D7"]
     assert [str(move) for move in found.moves] == [
         "bar 1, beat 2: F#dim7 is left out (quick chord)",
         "bar 1, beat 4: C7 is left out (quick chord)",
-        "bar 2, beat 4½: Bb7 moves to bar 3, beat 1 (pushed)",
+        "bar 2, beat 4: B7 is left out (quick chord)",
+        "bar 2, beat 4½: Bb7 is left out (quick chord)",
+        "bar 3, beat 4: D7 moves to bar 4, beat 1 (held over the strong beat)",
     ]
+
+
+def test_a_break_is_played_through_and_a_silent_section_is_not() -> None:
+    silent = tune("1 F", "1 N.C.", "1 Bb", "1 N.C.", "", form="A= 1-3 B= 4-5")
+    found = solo(silent)
+    assert shown(found.bars) == ["1 F", "", "1 Bb", "1 N.C.", ""]
+    assert [str(move) for move in found.moves] == [
+        "bar 2, beat 1: N.C. is left out (the break is played through)"
+    ]
+    assert shown(solo(silent, breaks="kept").bars)[1] == "1 N.C."
 
 
 def test_repeated_chords() -> None:
     bars = tune("1 F", "1 F, 3 F", "1 F", "", form="A= 1-2 B= 3 |: 4 :|")
-    assert shown(solo(bars).bars) == ["1 F", "1 F, 3 F", "1 F", "1 F"]
-    assert shown(solo(bars, restate_at_sections=False).bars)[3] == ""
-    assert shown(solo(bars, repeated="left out").bars) == ["1 F", "", "1 F", "1 F"]
-    assert shown(solo(bars, repeated="left out", restate_at_sections=False).bars) == [
+    asked = {"form": "as written"}
+    assert shown(solo(bars, **asked).bars) == ["1 F", "", "1 F", "1 F"]
+    assert shown(solo(bars, **asked, repeated="kept").bars)[1] == "1 F, 3 F"
+    assert shown(solo(bars, **asked, restate_at_sections=False).bars) == [
         "1 F",
         "",
         "",
@@ -213,21 +240,24 @@ def test_repeated_chords() -> None:
 
 def test_a_chord_is_not_restated_where_it_depends_on_the_pass() -> None:
     bars = tune("1 F", "3 C7", "1 Bb", form="1 |: 2 3 :|")
-    assert shown(solo(bars).bars)[1] == "3 C7"
+    assert shown(solo(bars, form="as written").bars)[1] == "3 C7"
 
 
-def test_the_pickup_is_left_out() -> None:
-    bars = tune("1 C7", "3 F", "1 Bb", form="0 1-2")
+def test_a_chord_pushed_into_the_pickup_opens_the_page() -> None:
+    bars = tune("4.5 F", "3 C7", "1 Bb", form="0 |: 1-2 :|")
+    bars[0] = evolve(bars[0], length=Fraction(3, 2), chords=changes("2 F"))
     found = solo(bars)
     assert [
         (bar.number, text)
         for bar, text in zip(found.bars, shown(found.bars), strict=True)
     ] == [
-        (1, "1 C7, 3 F"),
+        (1, "1 F, 3 C7"),
         (2, "1 Bb"),
+        (3, "1 F, 3 C7"),
+        (4, "1 Bb"),
     ]
     assert [str(move) for move in found.moves] == [
-        "bar 0, beat 4: C7 moves to bar 1, beat 1 (pickup left out)"
+        "bar 0, beat 4½: F moves to bar 1, beat 1 (pushed)"
     ]
     found = solo(tune("1 C7", "1 F", form="0 1"))
     assert [str(move) for move in found.moves] == [
@@ -235,31 +265,25 @@ def test_the_pickup_is_left_out() -> None:
     ]
 
 
-def test_a_bar_that_a_repeat_divides_counts_on_after_it() -> None:
+def test_a_bar_that_a_sign_divides_is_one_whole_bar() -> None:
     """Beat 1 before the repeat sign, beats 2 to 4 after it: a chord on the second of
     these stands on beat 3, where it is felt."""
     bars = tune("1 F", "1 C7", "2 Gm7, 3.5 C7", "", form="|: 1 2 :| 3 4")
     bars[1] = evolve(bars[1], length=Fraction(1))
     bars[2] = evolve(bars[2], length=Fraction(3))
-    found = solo(bars, restate_at_sections=False)
-    assert shown(found.bars) == ["1 F", "1 C7", "2 Gm7", "1 C7"]
+    found = solo(bars, form="written out", restate_at_sections=False)
+    assert shown(found.bars) == ["1 F", "1 C7", "1 F", "1 C7, 3 Gm7", "1 C7"]
+    assert {bar.length for bar in found.bars} == {Fraction(4)}
     assert [str(move) for move in found.moves] == [
         "bar 3, beat 4½: C7 moves to bar 4, beat 1 (pushed)"
     ]
-
-
-def test_the_bar_that_lacks_the_pickup_is_whole_and_its_signs_go_on() -> None:
-    pickup, first, last = tune("", "1 F", "1 C7", form="|: A= 0 1 2 :|")
-    found = solo([pickup, first, evolve(last, length=Fraction(3))])
-    assert [bar.length for bar in found.bars] == [4, 4]
-    assert (found.bars[0].form.section, found.bars[0].form.repeat_start) == ("A", True)
 
 
 def test_what_a_solo_page_keeps() -> None:
     note = Note(onset=Fraction(0), duration=Fraction(4), pitches=(Pitch.parse("A4"),))
     pedal = Direction(Fraction(0), "words", "F pedal")
     swing = Direction(Fraction(0), "words", "Swing")
-    (first, last) = tune("1 F", "1 C7, 3 N.C.", form="A= 1 B= 2")
+    (first, last) = tune("1 F", "1 C7", form="A= 1 B= 2")
     first = evolve(
         first,
         melody=(note,),
@@ -269,9 +293,20 @@ def test_what_a_solo_page_keeps() -> None:
     found = solo([first, evolve(last, form=evolve(last.form, barline="final"))]).bars
     assert found[0].melody == found[0].hits == ()
     assert found[0].directions == (pedal,)
-    assert (found[0].form.section, found[0].form.barline) == ("A", "double")
-    assert (found[1].form.section, found[1].form.barline) == ("B", "final")
-    assert shown(found) == ["1 F", "1 C7, 3 N.C."]
+    assert [(bar.form.section, bar.form.barline) for bar in found] == [
+        ("A", "double"),
+        ("B", "double"),
+    ]
+
+
+def test_changes_in_brackets_belong_to_the_head() -> None:
+    words = Direction(Fraction(0), "words", "(Abm7)")
+    (only,) = tune("1 F")
+    found = solo([evolve(only, directions=(words,))])
+    assert found.bars[0].directions == ()
+    assert [str(remark) for remark in found.remarks] == [
+        "bar 1, beat 1: other changes are not on the solo page: (Abm7)"
+    ]
 
 
 FORM = "A= |: 1-6 [1: 7-8 :|] [2: 9-10] B= 11-18 A= 19-26"
@@ -308,7 +343,7 @@ def signs(bars: Sequence[Bar]) -> str:
     [
         ("as written", "A |: 6 [1] 2 :| [2] 2 B 8 A 8"),
         ("written out", "A 8 A 8 B 8 A 8"),
-        ("sections clear", "A |: 7 [1] 1 :| [2] 1 B 8 A 8"),
+        ("sections clear", "A 8 A 8 B 8 A 8"),
         ("page short", "A |: 7 [1] 1 :| [2] 1 B 8 :| [3] 1"),
     ],
 )
@@ -327,9 +362,13 @@ def test_whole_sections_become_endings() -> None:
     assert signs(found.bars) == "A |: 8 [1] B 8 :| [2] C 8"
 
 
-def test_sections_can_be_left_out() -> None:
+def test_what_no_solo_is_played_over_is_left_out_and_told() -> None:
     form = "Intro= 1-2 A= Segno 3 ToCoda 4 DS.Coda Tag= Coda 5"
     bars = tune("1 F", "1 C7", "1 F", "1 Bb", "1 F", form=form)
-    found = solo(bars, leave_out=("Intro", "Tag"))
-    assert [bar.number for bar in found.bars] == [3, 4]
-    assert not any(bar.form.jump or bar.form.to_coda for bar in found.bars)
+    found = solo(bars)
+    assert shown(found.bars) == ["1 F", "1 Bb"]
+    assert [str(remark) for remark in found.remarks] == [
+        "Intro is not played in solos",
+        "Tag is not played in solos",
+    ]
+    assert len(solo(bars, leave_out=()).bars) == 4

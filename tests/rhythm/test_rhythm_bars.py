@@ -156,7 +156,9 @@ def test_a_cue_stops_at_its_last_hit() -> None:
 
 def test_time_slashes() -> None:
     assert events_text(time_slashes(COMMON)) == "quarter, quarter, quarter, quarter"
-    assert events_text(time_slashes(Meter.parse("C|"))) == "half, half"
+    assert events_text(time_slashes(Meter.parse("C|"))) == (
+        "quarter, quarter, quarter, quarter"
+    )
     assert events_text(time_slashes(Meter(7, 8))) == "quarter, quarter, dotted quarter"
     start = COMMON.pickup_start(Fraction(3, 2))
     pickup = time_slashes(COMMON, length=Fraction(3, 2), start=start)

@@ -39,7 +39,7 @@ class Quoted:
 
     symbol: ChordSymbol | None = None
     form: Literal[
-        "", "jump", "fine", "to-coda", "coda", "segno", "section", "times"
+        "", "jump", "fine", "to-coda", "to-solos", "coda", "segno", "section", "times"
     ] = ""
     section: str = ""
     times: int = 0

@@ -53,6 +53,8 @@ _LETTERS: Final = "ABCDEFGH"
 _TIMES: Final = re.compile(
     r"(?:play |repeat )?(\d{1,2}) ?(?:x|×|times|repeats)(?: |$)(?:(?:then|and) )?(.*)"
 )
+_TO_SOLOS: Final = re.compile(r"to (?:the )?solos?(?: p(?:age)? \d+)?")
+_AFTER_SOLOS: Final = re.compile(r"\bafter (?:the |all )?solos?\b")
 _FINE: Final = frozenset({"fine", "al fine"})
 _TO_CODA: Final = re.compile(r"(?:(?:go )?to(?: the)?|al) (.*)")
 # "coda 2", "2nd coda", "coda II"
@@ -72,7 +74,9 @@ class FormWords:
     """What words of form say.  `rest` is what of them is left to print, `coda` the
     number of a coda; words that say *3x* may say a jump or fine besides."""
 
-    kind: Literal["jump", "fine", "to-coda", "coda", "segno", "section", "times"]
+    kind: Literal[
+        "jump", "fine", "to-coda", "to-solos", "coda", "segno", "section", "times"
+    ]
     rest: str = ""
     jump: Jump | None = None
     times: int = 0
@@ -91,6 +95,15 @@ def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
     """
     low = " ".join(re.sub(r"[.,:;!()]+", " ", plain_words(words).lower()).split())
     low = " ".join(_GLUED.sub(" ", low).split())
+    if _TO_SOLOS.fullmatch(low):
+        return FormWords("to-solos")
+    after = _AFTER_SOLOS.sub(" ", low)
+    if after != low:
+        back = _BACK.fullmatch(" ".join(after.split()))
+        if back:
+            said = _jump(back[1], back[2], words)
+            if said.jump is not None:
+                return evolve(said, jump=evolve(said.jump, after_solos=True))
     times = _TIMES.fullmatch(low)
     if times:
         return _passes_in(int(times[1]), times[2], words)
@@ -190,6 +203,7 @@ class RawSigns:
     coda_number: int = 0
     arrives: bool = False
     to_coda: bool = False
+    to_solos: bool = False
     fine: bool = False
     jump: Jump | None = None
     open_jump: Jump | None = None
@@ -271,6 +285,8 @@ class FormReader:
                 self.report.unread("words", f"{text[:40]!r}, a second jump in the bar")
         elif said.kind == "fine":
             signs.fine = True
+        elif said.kind == "to-solos":
+            signs.to_solos = True
         elif said.kind == "to-coda":
             signs.to_coda = True
             self._number(said)
@@ -428,6 +444,7 @@ def signs_of(
                 coda=index in codas,
                 to_coda=index in leaves,
                 coda_number=codas.get(index) or leaves.get(index) or 1,
+                to_solos=bar.to_solos,
                 fine=bar.fine,
                 jump=jump,
             )

@@ -38,6 +38,7 @@ from ...leadsheet.model import (
     Swing,
     Tempo,
 )
+from ...leadsheet.solo_chorus import part_solo_chorus
 from ...rhythm.meter import Meter
 from ._assemble import (
     BarVoices,
@@ -197,12 +198,14 @@ def parse_lead_sheet(
     _report_missing(melody, bars[0])
     whole = shorten_pickup(join_divided_bars(bars))
     closed = close_words(whole)
-    sheet = _sheet(header, list(closed.bars), _swing(melody, parts))
+    sheet, parted = part_solo_chorus(
+        _sheet(header, list(closed.bars), _swing(melody, parts))
+    )
     staves = (cast.melody, cast.hits, cast.bass_line)
     read = list(dict.fromkeys(staff.part.report for staff in staves if staff))
     for other in read:
         report.take_passed(other)
-    findings = [*remarks, *closed.remarks]
+    findings = [*remarks, *closed.remarks, *parted]
     numbers = _numbers(bars, whole)
     for each in (report, *read):
         each.numbers = numbers

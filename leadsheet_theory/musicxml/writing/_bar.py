@@ -15,7 +15,7 @@ from attrs import define, field, frozen
 
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
-from ...leadsheet.model import Bar, Hit, Note, Rest
+from ...leadsheet.model import Bar, Direction, Hit, Note, Rest
 from ...parts.model import PartBar, SharedBar
 from ...pitch import STEPS, Pitch
 from ...rhythm.beams import BeamMark
@@ -86,6 +86,7 @@ class _NoteGap:
     bracket: bool
     place: int
     count: int
+    cue: bool = False
     forms: dict[StemDirection | None, NoteForm] = field(factory=dict)
 
     def form(self, stem: StemDirection | None) -> NoteForm:
@@ -93,7 +94,13 @@ class _NoteGap:
         found = self.forms.get(stem)
         if found is None:
             found = self.forms[stem] = note_form(
-                self.note, self.length, self.voice, self.beams, stem, self.bracket
+                self.note,
+                self.length,
+                self.voice,
+                self.beams,
+                stem,
+                self.bracket,
+                cue=self.cue,
             )
         return found
 
@@ -158,7 +165,7 @@ def _form(
     """
     shared = same.it
     bar = shared.source
-    start = _measure_start(shared.number)
+    start = _measure_start(shared.number, shown=shared.shows_number)
     page = "-solo" if shared.slashes else ""
     if shared.starts_page and not first:
         start += '<print new-page="yes"/>\n'
@@ -178,9 +185,15 @@ def _form(
     counterline: tuple[_Piece, ...] = ()
     if bar.counterline:
         counterline, at = _line(
-            _melody_entries(bar.counterline, shared.counterline_beams, divisions, 2),
+            _melody_entries(
+                bar.counterline,
+                shared.counterline_beams,
+                divisions,
+                2,
+                cue=bool(shared.counterline_label),
+            ),
             at,
-            (),
+            _label(bar.counterline[0], shared.counterline_label, divisions),
         )
     return _BarForm(
         start=start + left_barline(bar),
@@ -193,6 +206,16 @@ def _form(
         + right_barline(bar, ending_stops=shared.ending_stops)
         + "</measure>\n",
     )
+
+
+def _label(
+    event: Note | Rest, label: str, divisions: int
+) -> tuple[tuple[int, Insert], ...]:
+    """What stands over the first note of a line."""
+    if not label:
+        return ()
+    words = Direction(event.onset, "words", label)
+    return ((in_divisions(event.onset, divisions), direction_insert(words)),)
 
 
 @lru_cache(maxsize=64)
@@ -240,9 +263,10 @@ def _melody_entries(
     voice: int,
     *,
     rests: Pitch | None = None,
+    cue: bool = False,
 ) -> Iterator[_Entry]:
     """The notes and rests of a line; `rests` is where the rests stand, if not where
-    a program puts them."""
+    a program puts them; a `cue` is small notes."""
     for place, event in enumerate(events):
         start = in_divisions(event.onset, divisions)
         length = in_divisions(event.duration, divisions)
@@ -264,6 +288,7 @@ def _melody_entries(
                     bracket=bracket,
                     place=place,
                     count=len(event.pitches),
+                    cue=cue,
                 ),
             )
 
@@ -375,8 +400,8 @@ def _move(at: int, to: int) -> str:
     return ""
 
 
-def _measure_start(number: int) -> str:
-    implicit = "" if number else ' implicit="yes"'
+def _measure_start(number: int, *, shown: bool) -> str:
+    implicit = "" if number and shown else ' implicit="yes"'
     return f'<measure number="{number}"{implicit}>\n'
 
 
@@ -527,7 +552,7 @@ def hits_measure(
     stops = bar.ending_stops_before(following)
     text = "".join(piece for piece in pieces if isinstance(piece, str))
     return (
-        f"{_measure_start(bar.number)}{left_barline(bar)}{attributes}{text}"
+        f"{_measure_start(bar.number, shown=True)}{left_barline(bar)}{attributes}{text}"
         f"{_move(at, in_divisions(bar.length, divisions))}"
         f"{right_barline(bar, ending_stops=stops)}</measure>\n"
     )

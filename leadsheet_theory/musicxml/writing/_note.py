@@ -43,18 +43,28 @@ def note_form(
     beams: tuple[str, ...],
     stem: str | None,
     bracket: bool,
+    *,
+    cue: bool = False,
 ) -> NoteForm:
-    """All of a melody note but its pitches and accidentals."""
+    """All of a melody note but its pitches and accidentals; a `cue` is small and
+    silent."""
     if note.grace:
         duration = 0
         slash = "yes" if note.grace == "slashed" else "no"
         start = f'<note><grace slash="{slash}"/>'
     else:
-        start = "<note>"
+        start = "<note><cue/>" if cue else "<note>"
         _check(duration, "note")
     ties = note.tied_from_previous, note.tied_to_next
     before, after, notations = _frame(
-        note.value, duration, ties, voice, stem=stem, beams=beams, bracket=bracket
+        note.value,
+        duration,
+        ties,
+        voice,
+        stem=stem,
+        beams=beams,
+        bracket=bracket,
+        silent=cue,
     )
     if note.slurs or note.marks:
         notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
@@ -71,7 +81,7 @@ def note_form(
         plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
         value = NoteValue(value.name, value.dots, plain)
     lower, below, notations = _frame(
-        value, duration, ties, voice, stem=stem, bracket=bracket
+        value, duration, ties, voice, stem=stem, bracket=bracket, silent=cue
     )
     if notations:
         below += f"<notations>{notations}</notations>"

@@ -140,7 +140,11 @@ def end_signs(bar: Bar, page: str = "") -> str:
         text += _sign_xml(f"<words>{words}</words>", f'tocoda="coda{number}{page}"')
     if bar.form.fine:
         text += _sign_xml(f"<words>{FINE}</words>", 'fine="yes"')
+    if bar.form.to_solos:
+        text += words_xml("to Solos")
     if bar.form.jump:
+        if bar.form.jump.after_solos:
+            page = ""  # it leads back to the head
         sound = f'dalsegno="segno{page}"'
         if bar.form.jump.back_to == "capo":
             sound = 'dacapo="yes"'
@@ -159,7 +163,9 @@ def jump_words(jump: Jump) -> str:
         words += f" al {jump.until.title()}"
     if jump.until == "coda" and jump.coda > 1:
         words += f" {jump.coda}"
-    return f"{words} {REPEATED_JUMP}" if jump.with_repeats else words
+    if jump.with_repeats:
+        words += f" {REPEATED_JUMP}"
+    return f"After solos, {words}" if jump.after_solos else words
 
 
 def _numbered(form: FormSigns) -> str:

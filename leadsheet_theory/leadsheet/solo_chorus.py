@@ -1,0 +1,119 @@
+"""A solo chorus that a chart has of its own: slashes and chords beside the head.
+
+It is told by its label (*Solos*) over bars without a note, from there to the next note
+or the end.  Its bars are no part of the tune, which would be twice as long with them;
+what its last bar says of the way back is taken at the end of the head.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from attrs import evolve
+
+from .findings import Finding
+from .model import Bar, LeadSheet, Note, SoloChorus, Solos
+from .signs import FormSigns
+
+__all__ = ("part_solo_chorus",)
+
+_LABEL: Final = re.compile(
+    r"(?:open (?:for )?)?solos?\b(?:: (\d+) chorus)?", re.IGNORECASE
+)
+
+
+def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...]]:
+    """The sheet with its own solo chorus apart from the tune, and a remark that says
+    so; the same sheet where there is none.
+
+    >>> from fractions import Fraction
+    >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.leadsheet.model import Rest
+    >>> from leadsheet_theory.pitch import Pitch
+    >>> from leadsheet_theory.rhythm import Meter
+    >>> rest = Rest(Fraction(0), Fraction(4))
+    >>> note = Note(onset=Fraction(0), duration=Fraction(4),
+    ...             pitches=(Pitch.parse("C5"),))
+    >>> head = Bar(number=1, key=Key.parse("C"), meter=Meter(4, 4), length=Fraction(4),
+    ...            melody=(note,))
+    >>> solos = evolve(head, number=2, melody=(rest,), form=FormSigns(section="Solos"))
+    >>> parted, remarks = part_solo_chorus(LeadSheet(title="Low Tide",
+    ...                                              bars=(head, solos)))
+    >>> len(parted.bars), len(parted.solo_chorus.bars)
+    (1, 1)
+    >>> print(*remarks)
+    bar 2: the solo chorus from here on is kept as the solo page
+    """
+    bars = sheet.bars
+    start = next(
+        (at for at in range(1, len(bars)) if _label(bars[at]) is not None), None
+    )
+    if start is None or sheet.solo_chorus is not None:
+        return sheet, ()
+    end = start
+    while end < len(bars) and not _has_notes(bars[end]) and not bars[end].form.coda:
+        end += 1
+    if end == start or not any(map(_has_notes, bars[:start])):
+        return sheet, ()
+    times = _label(bars[start]) or "open"
+    chorus = tuple(_of_chorus(bar, at) for at, bar in enumerate(bars[start:end], 1))
+    tune = [*bars[:start], *bars[end:]]
+    jump = bars[end - 1].form.jump
+    leaves = next((at for at in range(start) if tune[at].form.to_solos), start - 1)
+    if jump is not None:
+        form = evolve(tune[leaves].form, jump=evolve(jump, after_solos=True))
+        tune[leaves] = evolve(tune[leaves], form=form)
+    remark = Finding(
+        rule="solo-chorus",
+        severity="note",
+        message="the solo chorus from here on is kept as the solo page",
+        bar=bars[start].number,
+    )
+    parted = evolve(sheet, bars=tuple(tune), solo_chorus=SoloChorus(chorus, times))
+    return parted, (remark,)
+
+
+def _label(bar: Bar) -> Solos | None:
+    """How long the solos last that start here, None where none do."""
+    said: Sequence[str] = (
+        bar.form.section,
+        *(each.text for each in bar.directions if each.kind == "words"),
+    )
+    for text in said:
+        found = _LABEL.match(text)
+        if found is not None:
+            return int(found[1]) if found[1] else "open"
+    return None
+
+
+def _has_notes(bar: Bar) -> bool:
+    return any(isinstance(event, Note) for event in bar.melody)
+
+
+def _of_chorus(bar: Bar, number: int) -> Bar:
+    """A bar of the chorus, without what leads away from it and without its label."""
+    form = bar.form
+    named = "" if _LABEL.match(form.section) else form.section
+    return Bar(
+        number=number,
+        key=bar.key,
+        meter=bar.meter,
+        length=bar.length,
+        chords=bar.chords,
+        directions=tuple(
+            each
+            for each in bar.directions
+            if each.kind == "words" and not _LABEL.match(each.text)
+        ),
+        form=FormSigns(
+            section=named,
+            repeat_start=form.repeat_start,
+            repeat_end=form.repeat_end,
+            ending=form.ending,
+            ending_starts=form.ending_starts,
+            barline=form.barline,
+        ),
+        source_number=bar.source_number,
+    )
