@@ -14,10 +14,15 @@ from typing import Final, Literal, get_args
 
 from attrs import field, frozen
 
-from ._arguments import check_length, check_type
+from ._arguments import check_type
 from ._printed import Parsed
 from ._scan import Scanner, nearest
-from .errors import KeySignatureError, KeySyntaxError, PitchSyntaxError
+from .errors import (
+    KeySignatureError,
+    KeySyntaxError,
+    LengthMismatchError,
+    PitchSyntaxError,
+)
 from .interval import Interval
 from .pitch import NoteName, Step, _read_name
 
@@ -220,7 +225,11 @@ def keys_at(key: Key | str | Sequence[Key | str], count: int, /) -> Sequence[Key
     if isinstance(key, Key | str):
         return (as_key(key),) * count
     check_type("key", key, Sequence, "a key, its text, or one for each note")
-    check_length("keys", key, count)
+    if len(key) != count:
+        raise LengthMismatchError(
+            f"{len(key)} {'key' if len(key) == 1 else 'keys'} for {count} notes or "
+            "chords: expected one key for all, or one for each"
+        )
     return [as_key(each) for each in key]
 
 

@@ -31,8 +31,13 @@ from leadsheet_theory.errors import EmptySheetError, NotTextError, TheoryError
 from leadsheet_theory.instruments import TREBLE_CLEF, Clef, PitchRange, PlacedNote
 from leadsheet_theory.leadsheet import fold
 from leadsheet_theory.parts import cue_bars, plan_systems
-from leadsheet_theory.rhythm import BeamStyle, Tuplet, stem
-from leadsheet_theory.spelling import HeardChord, HeardNote, spell_notes
+from leadsheet_theory.rhythm import BeamStyle, Tuplet, stem, time_slashes
+from leadsheet_theory.spelling import (
+    HeardChord,
+    HeardNote,
+    spell_melody,
+    spell_notes,
+)
 
 COMMON = Meter(4, 4)
 OCTAVE = PitchRange.parse("C4-C5")
@@ -90,6 +95,15 @@ def instrument(*clefs):
 
 
 WRONG = {
+    "1000000 beats in a bar: expected at most 999": lambda: Meter(10**6, 8),
+    "times that are not exact: expected a Fraction or an int "
+    "(at 0, lasting inf quarters)": lambda: time_slashes(COMMON, length=float("inf")),
+    "too long for slashes: expected at most 1000 bars (at 0, lasting 4001 quarters)": (
+        lambda: time_slashes(COMMON, length=Fraction(4001))
+    ),
+    "1 key for 2 notes or chords: expected one key for all, or one for each": (
+        lambda: spell_melody([60, 62], key=["C major"])
+    ),
     "no note is called 'H': expected A to G": lambda: Pitch("H"),
     "no note is called 'c': expected A to G": lambda: NoteName("c"),
     "+0.5 semitones: only whole ones are named": lambda: Pitch("C", 0.5),

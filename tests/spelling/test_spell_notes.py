@@ -115,13 +115,18 @@ def test_errors() -> None:
     assert str(outside.value) == "128 is no MIDI number: expected 0 to 127"
     with pytest.raises(LengthMismatchError) as length:
         spell_melody((60, 62), key=[C])
-    assert str(length.value) == "1 keys for 2 notes or chords"
+    assert (
+        str(length.value)
+        == "1 key for 2 notes or chords: expected one key for all, or one for each"
+    )
     with pytest.raises(LengthMismatchError) as bars:
         spell_melody((60, 62), key=C, bars=[1])
     assert str(bars.value) == "1 bars for 2 notes or chords"
     with pytest.raises(LengthMismatchError) as chords:
         spell_chord_roots([HeardChord(0)], key=())
-    assert str(chords.value) == "0 keys for 1 notes or chords"
+    assert str(chords.value) == (
+        "0 keys for 1 notes or chords: expected one key for all, or one for each"
+    )
     with pytest.raises(LengthMismatchError) as few:
         spell_notes([HeardNote(60, 0, 1, bar=2)], keys=[C])
     assert str(few.value) == "1 keys for 3 bars"
