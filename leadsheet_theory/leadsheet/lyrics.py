@@ -50,9 +50,11 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
     bar 1: a word of the lyrics is closed where the next one begins
     """
     changed: dict[_Place, _Syllabic] = {}
-    # verse: the place of a syllable that goes on, what it is, and when it ends
-    going_on: dict[int, tuple[_Place, _Syllabic, Fraction]] = {}
+    # verse: the place of a syllable that goes on, and what it is
+    going_on: dict[int, tuple[_Place, _Syllabic]] = {}
     start = Fraction(0)
+    # the note before, the index of its bar and where that starts
+    last: tuple[Note, int, Fraction] | None = None
     for number, bar in enumerate(bars):
         for at, event in enumerate(bar.melody):
             if not isinstance(event, Note):
@@ -65,7 +67,9 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
                 before = going_on.pop(lyric.verse, None)
                 far = (
                     before is not None
-                    and start + event.onset - before[2] >= bar.meter.bar_length
+                    and last is not None
+                    and last[1] < number
+                    and _silence(last, start + event.onset) >= bar.meter.bar_length
                 )
                 begins = syllabic in ("single", "begin")
                 if before is not None and (begins or far):
@@ -73,16 +77,18 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
                 if (before is None or far) and not begins:
                     syllabic = changed[here] = _OPENED[syllabic]
                 if syllabic in _CLOSED:
-                    end = start + event.onset + event.duration
-                    going_on[lyric.verse] = here, syllabic, end
-            # a held note is no rest
-            for verse, (place, syllabic, _) in going_on.items():
-                end = start + event.onset + event.duration
-                going_on[verse] = place, syllabic, end
+                    going_on[lyric.verse] = here, syllabic
+            last = event, number, start
         start += bar.length
-    for place, syllabic, _ in going_on.values():
+    for place, syllabic in going_on.values():
         changed[place] = _CLOSED[syllabic]
     return _with(bars, changed) if changed else MendedBars(tuple(bars))
+
+
+def _silence(last: tuple[Note, int, Fraction], onset: Fraction) -> Fraction:
+    """How long nothing sounds between a note and a place in the tune."""
+    note, _, start = last
+    return onset - (start + note.onset + note.duration)
 
 
 def _with(bars: Sequence[Bar], changed: dict[_Place, _Syllabic]) -> MendedBars:

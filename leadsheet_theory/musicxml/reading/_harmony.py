@@ -39,6 +39,7 @@ _RAISED: Final = frozenset(
 )
 _Problem = tuple[str, Severity, str]
 Preference = Literal["text", "kind"]
+_OPENING: Final = frozenset("([")
 _ROOTS: Final = frozenset({"root", "numeral", "function"})
 _MAX_TEXT: Final = 80
 
@@ -54,6 +55,7 @@ class _Said:
     degrees: list[HarmonyDegree] = field(factory=list)
     bass: NoteName | None = None
     inversion: int | None = None
+    in_brackets: bool = False
 
     def parts(self) -> HarmonyParts:
         """All of it as one value."""
@@ -99,6 +101,9 @@ def read_harmony(
             # what stands before the first root belongs to it
             chords.append(_Said() if chords else before)
             chords[-1].root = _root(child, place, report)
+            if tag == "root" and len(child):
+                printed = child[0].get("text")
+                chords[-1].in_brackets = printed is not None and printed[:1] in _OPENING
         elif handle is not None:
             handle(chords[-1] if chords else before, child, report, place.shift)
         elif tag == "offset":
@@ -106,8 +111,7 @@ def read_harmony(
         else:
             report.unread(tag)
     groups = tuple([said.parts() for said in chords or [before]])
-    step = element.find("root/root-step")
-    if step is not None and (step.get("text") or "").startswith(("(", "[")):
+    if any(said.in_brackets for said in chords):
         groups = tuple(map(_in_brackets, groups))
     if element.get("print-object") == "no":
         report.gather(

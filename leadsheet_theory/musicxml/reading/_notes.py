@@ -262,11 +262,12 @@ class NoteReader:
         )  # fmt: skip
         if value is None and (self._slip or not is_plain(duration)):
             start = quarters(self.cursor, self.grid)
-            stated = start + self._slip + duration
-            duration = settled_end(stated, duration, after=start) - start
-        if duration * self.grid != ticks:
-            self._told(oddity, quarters(ticks, self.grid), duration)
-            self._slip += quarters(ticks, self.grid) - duration
+            end = start + self._slip + duration
+            duration = settled_end(end, duration, after=start) - start
+        stated = quarters(ticks, self.grid)
+        if duration is not stated and duration != stated:
+            self._told(oddity, stated, duration)
+            self._slip += stated - duration
             ticks = plain(duration * self.grid)
         line = self._line(said.staff, said.voice)
         if self.cursor > line.end:

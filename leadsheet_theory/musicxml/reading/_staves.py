@@ -148,6 +148,10 @@ def cast_staves(
         UnknownStaffError: if no staff is so called.
     """
     staves = [staff for part in parts for staff in _staves_of(part)]
+    alone = len(staves) == 1 and not (hits or bass_line)
+    if alone and len(list(staves[0].voices())) == 1:
+        # the usual chart: one staff with one voice needs no judging
+        return Cast(staves[0], None, None)
     musics = [_music(staff, grid) for staff in staves]
     wishes: dict[StaffRole, str] = {"hits": hits, "bass line": bass_line}
     asked = {role: _named(staves, musics, role, wish) for role, wish in wishes.items()}
