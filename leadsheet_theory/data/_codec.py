@@ -444,8 +444,15 @@ def _filled(hint: object, types: Mapping[object, object]) -> object:
 def _default_of(field: attrs.Attribute[object]) -> object:
     default: object = field.default
     if isinstance(default, attrs.Factory):  # type: ignore[arg-type]
+        if default.takes_self:  # type: ignore[attr-defined]
+            return _FROM_THE_OTHERS
         return default.factory()  # type: ignore[attr-defined]
     return default
+
+
+_FROM_THE_OTHERS: Final = object()
+"""The default of a field that is made from the value's other fields: it is always
+written, and where it is missing the class makes it."""
 
 
 def codec_of(hint: object) -> Codec:

@@ -116,7 +116,10 @@ def _new_in(reading: Sequence[Finding], found: Sequence[Finding]) -> list[Findin
 
 def _weighed(finding: Finding) -> Finding:
     """A finding of the reading as the proofreader weighs it: what the heading lost is
-    no matter of the music, and N.C. is read as it is meant."""
+    no matter of the music, N.C. is read as it is meant, and a silence that nobody wrote
+    may be a note that is missing."""
+    if finding.rule == "gap":
+        return evolve(finding, severity="query")
     heading = finding.rule == "unread" and finding.element in _HEADING
     silent = finding.rule == "chord-words" and "'N.C.'" in finding.message
     return evolve(finding, severity="note") if heading or silent else finding

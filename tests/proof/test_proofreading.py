@@ -183,6 +183,13 @@ class TestSilence:
         with pytest.raises(SilenceError, match="'four' is no bar"):
             Silence.parse("tie: four")
 
+    def test_a_silence_that_nobody_wrote_is_asked_for(self) -> None:
+        gap = Finding(
+            rule="gap", severity="note", message="a silence is carried as a rest", bar=1
+        )
+        (asked,) = proofread(GOOD, reading=[gap])
+        assert asked.severity == "query"
+
     def test_remarks_of_the_reading(self) -> None:
         read = Finding(
             rule="unread",
