@@ -178,7 +178,7 @@ IDIOM: Final = 80
 FREE_IDIOM: Final = 20
 """The same for an idiom in which both names are in print (set by hand)."""
 
-LINKED: Final = (300, 60, 30, 300)
+LINKED: Final = (300, 60, 30, 200)
 """Neighbours that part, in the order of the links: a pair, a dominant from its target,
 other falling fifths, a root from itself (set by hand)."""
 
