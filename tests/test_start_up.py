@@ -84,6 +84,7 @@ def test_chords_need_no_parts_and_no_files(lines: list[str]) -> None:
     assert "chords" in rooms
     assert not rooms & {"parts", "proof", "musicxml", "leadsheet", "rhythm"}
     assert "instruments" not in rooms or "cli" in rooms  # the room alone, not its table
+    assert "spelling" not in rooms
 
 
 def test_the_root_loads_nothing_at_once() -> None:

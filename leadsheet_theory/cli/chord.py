@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from .. import instruments
-from ..chords import Chord, ChordSymbol, chord_number, parse_symbol, roman_numeral
+from .. import chords, instruments  # what only some options need is loaded for them
+from ..chords import Chord, ChordSymbol, parse_symbol
 from ..errors import ChordSymbolError, TheoryError
-from ..instruments import Book, Instrument
 from ..interval import UNISON, Interval
 from ..key import Key
 from ._say import UsageError, say, say_aside
@@ -85,18 +84,17 @@ def _interval(options: argparse.Namespace) -> Interval:
         raise UsageError(str(error)) from None
 
 
-def _reader(options: argparse.Namespace) -> Book | Instrument | None:
+def _reader(
+    options: argparse.Namespace,
+) -> instruments.Book | instruments.Instrument | None:
     """The book or instrument of that name."""
     if not options.reader:
         return None
     try:
-        return instruments.find_book(options.reader)
-    except TheoryError:
-        pass
-    try:
-        return instruments.find_instrument(options.reader)
+        (reader,) = instruments.as_readers(options.reader)
     except TheoryError as error:
         raise UsageError(str(error)) from None
+    return reader
 
 
 def _key(options: argparse.Namespace) -> Key | None:
@@ -116,6 +114,7 @@ def _meaning(symbol: ChordSymbol, key: Key | None) -> list[str]:
         if symbol.bass is not None:
             lines.append(f"  bass    {symbol.bass.glyphs}")
         if key is not None:
-            numeral, number = roman_numeral(symbol, key), chord_number(symbol, key)
+            numeral = chords.roman_numeral(symbol, key)
+            number = chords.chord_number(symbol, key)
             lines.append(f"  in {key.glyphs}: {numeral}, or {number}")
     return lines
