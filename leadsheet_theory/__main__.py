@@ -76,7 +76,12 @@ class _Command(argparse.ArgumentParser):
         self.add_argument("-h", "--help", action="help", help="say all this, and end")
         module.add_arguments(self)
         self.set_defaults(run=module.run, usage_error=self.error)
-        return super().parse_known_args(args, namespace)
+        options, rest = super().parse_known_args(args, namespace)
+        for action in self._actions:  # once more, without what stands by default
+            action.default = argparse.SUPPRESS
+        typed, _ = super().parse_known_args(args)
+        options.typed = frozenset(vars(typed))
+        return options, rest
 
 
 class _Version(argparse.Action):

@@ -8,13 +8,14 @@ from functools import partial
 from pathlib import Path
 from typing import Final, TypeVar
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from ..abc.reading.read import read_abc
 from ..errors import TheoryError
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 from ..musicxml.reading.read import read_lead_sheet
+from ._decisions import Decisions, decisions_for
 from ._say import UsageError, count, say_aside
 from ._staves import StavesAsked, as_typed
 
@@ -23,6 +24,7 @@ __all__ = ("Chart", "charts_in", "each_chart", "tried")
 _Done = TypeVar("_Done")
 
 _SUFFIXES: Final = (".musicxml", ".mxl", ".xml", ".abc")
+_NOTHING_DECIDED: Final = Decisions()
 _AS_FOUND: Final = StavesAsked()
 _NOT_IN_NAMES: Final = re.compile(r'[\\/:*?"<>|\s]+')
 
@@ -30,8 +32,8 @@ _NOT_IN_NAMES: Final = re.compile(r'[\\/:*?"<>|\s]+')
 @frozen(order=False, kw_only=True)
 class Chart:
     """A chart that has been read: its sheet, what its file holds beside, what to call
-    it, how files made from it begin, the folder it lies in, and how many tunes stand in
-    its file."""
+    it, how files made from it begin, the folder it lies in, how many tunes stand in
+    its file, and what the files beside it decide."""
 
     sheet: LeadSheet
     findings: tuple[Finding, ...]
@@ -39,6 +41,7 @@ class Chart:
     stem: str
     folder: Path
     tunes: int = 1
+    decisions: Decisions = _NOTHING_DECIDED
 
 
 def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
@@ -62,14 +65,24 @@ def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
 
 def _charts_of(path: Path, used: dict[str, int], staves: StavesAsked) -> list[Chart]:
     """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
+    decisions = decisions_for(path)
     results: Sequence[tuple[LeadSheet, tuple[Finding, ...]]]
     if path.suffix.lower() == ".abc":
         results = [(tune.sheet, tune.findings) for tune in read_abc(path)]
     else:
-        result = read_lead_sheet(path, hits=staves.hits, bass_line=staves.bass_line)
+        result = read_lead_sheet(
+            path,
+            hits=staves.hits or decisions.text("hits"),
+            bass_line=staves.bass_line or decisions.text("bass-line"),
+        )
         results = [(result.sheet, tuple(as_typed(result.findings)))]
     charts = []
-    for sheet, findings in results:
+    for read, findings in results:
+        sheet = evolve(
+            read,
+            title=decisions.text("title") or read.title,
+            composer=decisions.text("composer") or read.composer,
+        )
         name, stem = path.name, path.stem
         if len(results) > 1:
             title = _NOT_IN_NAMES.sub(" ", sheet.title).strip(" .")[:60]
@@ -84,6 +97,7 @@ def _charts_of(path: Path, used: dict[str, int], staves: StavesAsked) -> list[Ch
                 stem=stem if number == 1 else f"{stem} ({number})",
                 folder=path.parent,
                 tunes=len(results),
+                decisions=decisions,
             )
         )
     return charts

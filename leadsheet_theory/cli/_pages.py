@@ -20,6 +20,7 @@ __all__ = (
     "add_page_arguments",
     "need_pages",
     "page_asked",
+    "staff_size",
     "text_of",
     "write_files",
 )
@@ -60,15 +61,24 @@ def page_asked(options: argparse.Namespace, /) -> Page:
         UsageError: if a staff can't be so high.
     """
     page = PAPERS[options.paper]
-    staff = options.staff_size
-    if staff is None:
+    if options.staff_size is None:
         return page
-    if not 4 <= staff <= 9.5:
-        raise UsageError(f"--staff-size {staff:g}: expected 4 to 9.5 millimetres")
+    staff = staff_size(options.staff_size)
     try:
         return evolve(page, staff=staff, system=page.system * staff / page.staff)
     except LayoutError as error:
         raise UsageError(str(error)) from None
+
+
+def staff_size(height: float, /) -> float:
+    """A height that a staff can have, in millimetres.
+
+    Raises:
+        UsageError: if it can't.
+    """
+    if not 4 <= height <= 9.5:
+        raise UsageError(f"--staff-size {height:g}: expected 4 to 9.5 millimetres")
+    return height
 
 
 def need_pages() -> None:

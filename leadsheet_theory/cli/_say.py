@@ -5,7 +5,9 @@ from __future__ import annotations
 import sys
 from typing import Final, TextIO
 
-__all__ = ("UsageError", "count", "say", "say_aside")
+from ..errors import TheoryError
+
+__all__ = ("DecisionError", "UsageError", "count", "say", "say_aside")
 
 
 _PLAINER: Final = str.maketrans(
@@ -17,6 +19,27 @@ _PLAINER: Final = str.maketrans(
 
 class UsageError(Exception):
     """The command was given wrongly."""
+
+
+class DecisionError(TheoryError, ValueError):
+    """A decision in a file beside a chart that says nothing of it, or nothing at all.
+
+    Attributes:
+        file: the file.
+        line: the line, from 1.
+        problem: what is wrong, and what is there or was expected.
+
+    >>> print(DecisionError("tune.toml", 3, "respell: bar 9 has no chord"))
+    tune.toml, line 3: respell: bar 9 has no chord
+    """
+
+    file: str
+    line: int
+    problem: str
+
+    def __init__(self, file: str, line: int, problem: str) -> None:
+        says = f"{file}, line {line}: {problem}"
+        super().__init__(says, file=file, line=line, problem=problem)
 
 
 def say(line: str = "") -> None:

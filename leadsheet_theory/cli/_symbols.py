@@ -7,7 +7,7 @@ from typing import Final
 from ..chords.styles import STYLES, PrintStyle
 from ..chords.symbol import ChordSymbol
 
-__all__ = ("HOUSE_STYLES", "PRINT_STYLES", "symbol_text")
+__all__ = ("HOUSE_STYLES", "PRINT_STYLES", "plain", "symbol_text")
 
 HOUSE_STYLES: Final = {style.name: style for style in STYLES}
 """The house styles of chord symbols, by name."""
@@ -22,3 +22,8 @@ PRINT_STYLES: Final[dict[str, PrintStyle]] = {
 def symbol_text(symbol: ChordSymbol) -> str:
     """A chord symbol as it is printed."""
     return str(symbol).replace("b", "♭").replace("#", "♯")
+
+
+def plain(name: str) -> str:
+    """A name as it is typed and as files are called: ``Bb`` for B♭."""
+    return name.replace("♭", "b").replace("♯", "#")

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
-from fractions import Fraction
+from collections.abc import Callable, Sequence
 from pathlib import Path
+
+from attrs import evolve, frozen
 
 from ..errors import TheoryError
 from ..instruments.books import Book
@@ -18,16 +19,26 @@ from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING, in_key, make_parts
 from ..parts.model import Part, Respell, RespellNote
-from ..pitch import NoteName
+from ..parts.systems import Page
 from ..proof.passes import proofread
+from ..proof.silence import Silence
 from ._charts import Chart, charts_in, each_chart
+from ._decisions import settled
 from ._pages import NO_PAGES, add_page_arguments, page_asked
 from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say
 from ._solos import add_solo_arguments, order_asked, solo_page_asked
 from ._staves import DECIDED, add_staff_arguments, staves_asked
 from ._summary import chart_summary, finding_lines, wrapped
-from ._symbols import PRINT_STYLES
+from ._symbols import PRINT_STYLES, plain
+from ._wishes import (
+    check_heading,
+    for_readers,
+    name_asked,
+    note_wish,
+    octave_asked,
+    root_wish,
+)
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -66,6 +77,31 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="'BOOK BAR BEAT NAME'",
         help="show one note of one part under another name: 'Bb 22 3 Gb'; may be given "
         "again",
+    )
+    parser.add_argument(
+        "--octave",
+        action="append",
+        default=[],
+        metavar="'BOOK = N'",
+        help="how many octaves up, or with a minus down, from the chart a part sounds: "
+        "'Bass clef = -1'; may be given again",
+    )
+    parser.add_argument(
+        "--name",
+        action="append",
+        default=[],
+        metavar="'BOOK = NAME'",
+        help="what a part is called: 'Bass clef = Bass'; may be given again",
+    )
+    parser.add_argument("--title", metavar="TEXT", help="the title on the parts")
+    parser.add_argument("--composer", metavar="TEXT", help="the composer on the parts")
+    parser.add_argument(
+        "--silence",
+        action="append",
+        default=[],
+        metavar="RULE[: BARS]",
+        help="say nothing of a rule in the report, or in some bars, such as 'tie: 4'; "
+        "may be given again",
     )
     parser.add_argument(
         "--key",
@@ -121,85 +157,171 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 def run(options: argparse.Namespace, /) -> int:
     """Make the parts; the exit code."""
     charts = charts_in(options.charts)
-    books = readers_asked(options.book, options.instrument)
-    try:
-        respell: tuple[Respell | RespellNote, ...] = (
-            *(Respell(*_wish("--respell", text)) for text in options.respell),
-            *(
-                RespellNote(*_wish("--respell-note", text))
-                for text in options.respell_note
-            ),
-        )
-        key = Key.parse(options.key) if options.key else None
-    except TheoryError as error:
-        raise UsageError(str(error)) from None
-    if respell and len(charts) > 1:
+    asked = _asked(options)
+    if asked.respell and len(charts) > 1:
         option = "--respell" if options.respell else "--respell-note"
         raise UsageError(f"{option} is for one chart at a time")
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
-    page = page_asked(options)
     full = (options.summary or ("full" if len(charts) == 1 else "short")) == "full"
-    draws = can_draw() and not options.musicxml_only
-    style = PRINT_STYLES[options.style]
-    look = LOOKS[options.look]
 
     def work(chart: Chart) -> bool:
-        if respell and chart.tunes > 1:
-            raise UsageError("--respell is for one chart at a time")
-        stem, heading, sheet = chart.stem, options.heading, chart.sheet
-        if key is not None:
-            sheet = in_key(sheet, _in_its_mode(key, options.key, sheet))
-            stem = f"{stem} in {sheet.key.tonic}"
-            heading = f"{heading} (concert {sheet.key.glyphs})"
-        order = order_asked(options, sheet)
-        parts = make_parts(
-            sheet,
-            books=books,
-            heading=heading,
-            bars_per_system=options.bars_per_system,
-            page=page,
-            respell=respell,
-            cue_label=options.hits_label,
-            solo_page=solo_page_asked(options, sheet, order),
-            solo_heading=options.solo_heading,
-            order=order,
-            measure=DrawnSizes(look, style) if draws else None,
-            stacked_chords="kept" if options.keep_stacked_chords else "spread",
-        )
-        names = [part_file_name(stem, part) for part in parts]
-        files = {
-            f"musicxml/{name}.musicxml": write_part(part, style=style)
-            for name, part in zip(names, parts, strict=True)
-        }
-        bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
-        headline = (
-            f"{chart.sheet.title or chart.name}: {count(len(parts), 'part')} of "
-            f"{count(bars, 'bar')}"
-        )
-        told = _summary(parts, names, chart)
-        if draws:
-            drawn = [draw_pages(part, look=look, style=style) for part in parts]
-            files |= _pdfs(drawn, names, stem)
-            for line in finding_lines(f for pages in drawn for f in pages.findings):
-                told += wrapped(line, "  ")
-            report = _report(headline, told, chart, books)
-            files[f"{stem} - report.txt"] = report.encode()
-        write_files(folder, files)
-        say(f"{headline} written to {folder}")
-        for line in told if full else ():
-            say(line)
-        quiet = len(chart.findings) - (len(_told_of(chart)) if full else 0)
-        if quiet:
-            them = "it" if quiet == 1 else "them"
-            say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
+        _write_parts(chart, settled(options, chart.decisions), full=full)
         return True
 
     code = each_chart(charts, work, quiet=options.quiet, staves=staves_asked(options))
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
+
+
+@frozen(order=False, kw_only=True)
+class _Asked:
+    """What the options say, worked out."""
+
+    books: tuple[Book | Instrument, ...]
+    names: tuple[tuple[Book | Instrument, str], ...]
+    octaves: tuple[tuple[Book | Instrument, int], ...]
+    respell: tuple[Respell | RespellNote, ...]
+    key: Key | None
+    page: Page
+    silence: tuple[Silence, ...]
+
+    @property
+    def readers(self) -> tuple[Book | Instrument, ...]:
+        """The books under the names they are to have."""
+        names = dict(self.names)
+        return tuple(
+            _called(book, names[book]) if book in names else book for book in self.books
+        )
+
+    def octaves_by_name(self) -> dict[str, int]:
+        """The octaves asked for the parts that are made."""
+        octaves = dict(self.octaves)
+        pairs = zip(self.books, self.readers, strict=True)
+        return {new.name: octaves[book] for book, new in pairs if book in octaves}
+
+
+def _called(reader: Book | Instrument, name: str) -> Book | Instrument:
+    if isinstance(reader, Book):
+        return evolve(reader, name=name, ascii_name=plain(name))
+    return evolve(reader, name=name)
+
+
+def _asked(options: argparse.Namespace) -> _Asked:
+    check_heading(options.heading)
+    check_heading(options.solo_heading)
+    try:
+        return _Asked(
+            books=readers_asked(options.book, options.instrument),
+            names=tuple(name_asked(text) for text in options.name),
+            octaves=tuple(octave_asked(text) for text in options.octave),
+            respell=(
+                *(root_wish(text) for text in options.respell),
+                *(note_wish(text) for text in options.respell_note),
+            ),
+            key=Key.parse(options.key) if options.key else None,
+            page=page_asked(options),
+            silence=tuple(Silence.parse(text) for text in options.silence),
+        )
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
+
+
+def _write_parts(chart: Chart, options: argparse.Namespace, *, full: bool) -> None:
+    """Make the parts of a chart, and tell what became of them."""
+    asked = _asked(options)
+    if asked.respell and chart.tunes > 1:
+        raise UsageError("--respell is for one chart at a time")
+    draws = can_draw() and not options.musicxml_only
+    style = PRINT_STYLES[options.style]
+    look = LOOKS[options.look]
+    stem, heading = chart.stem, options.heading
+    sheet = evolve(
+        chart.sheet,
+        title=options.title or chart.sheet.title,
+        composer=options.composer or chart.sheet.composer,
+    )
+    title = sheet.title or chart.name
+    if asked.key is not None:
+        sheet = in_key(sheet, _in_its_mode(asked.key, options.key, sheet))
+        stem = f"{stem} in {sheet.key.tonic}"
+        heading = f"{heading} (concert {sheet.key.glyphs})"
+
+    order = order_asked(options, sheet)
+
+    def made(wishes: Sequence[Respell | RespellNote]) -> tuple[Part, ...]:
+        return make_parts(
+            sheet,
+            books=asked.readers,
+            heading=heading,
+            bars_per_system=options.bars_per_system,
+            page=asked.page,
+            respell=wishes,
+            cue_label=options.hits_label,
+            solo_page=solo_page_asked(options, sheet, order),
+            solo_heading=options.solo_heading,
+            order=order,
+            measure=DrawnSizes(look, style) if draws else None,
+            stacked_chords="kept" if options.keep_stacked_chords else "spread",
+            octaves=asked.octaves_by_name(),
+        )
+
+    parts = made(_wishes(asked, chart, made))
+    names = [part_file_name(stem, part) for part in parts]
+    files = {
+        f"musicxml/{name}.musicxml": write_part(part, style=style)
+        for name, part in zip(names, parts, strict=True)
+    }
+    bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
+    headline = f"{title}: {count(len(parts), 'part')} of {count(bars, 'bar')}"
+    told = _summary(parts, names, chart)
+    if draws:
+        drawn = [draw_pages(part, look=look, style=style) for part in parts]
+        files |= _pdfs(drawn, names, stem)
+        for line in finding_lines(f for pages in drawn for f in pages.findings):
+            told += wrapped(line, "  ")
+        report = _report(headline, told, chart, asked)
+        files[f"{stem} - report.txt"] = report.encode()
+    write_files(options.to, files)
+    say(f"{headline} written to {options.to}")
+    for line in told if full else ():
+        say(line)
+    quiet = len(chart.findings) - (len(_told_of(chart)) if full else 0)
+    if quiet:
+        them = "it" if quiet == 1 else "them"
+        say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
+
+
+def _wishes(
+    asked: _Asked,
+    chart: Chart,
+    made: Callable[[Sequence[Respell | RespellNote]], object],
+) -> list[Respell | RespellNote]:
+    """The wishes for the parts that are made.
+
+    One of a file that finds nothing to respell is told with its line.
+    """
+    decided = {
+        wish: decision
+        for key, parse in (("respell", root_wish), ("respell-note", note_wish))
+        for decision in chart.decisions.of(key)
+        for wish in (parse(str(decision.value)),)
+    }
+    wishes = []
+    for wish in asked.respell:
+        meant = list(for_readers(wish, asked.books, asked.names))
+        decision = decided.get(wish)
+        if decision is None:
+            wishes += meant or [wish]
+            continue
+        wishes += meant  # none where that part is not made this time
+        try:
+            made(meant)
+        except TheoryError as error:
+            raise decision.wrong(error) from None
+    return wishes
 
 
 def _in_its_mode(key: Key, text: str, sheet: LeadSheet) -> Key:
@@ -237,12 +359,17 @@ def _report(
     headline: str,
     summary: Sequence[str],
     chart: Chart,
-    books: Sequence[Book | Instrument],
+    asked: _Asked,
 ) -> str:
     """What to look at before the parts go to the band."""
     doubtful = [
         finding
-        for finding in proofread(chart.sheet, readers=books, reading=chart.findings)
+        for finding in proofread(
+            chart.sheet,
+            readers=asked.books,
+            silence=asked.silence,
+            reading=chart.findings,
+        )
         if finding.severity != "note" and finding not in chart.findings
     ]
     lines = [headline, "", "To look at:"]
@@ -251,16 +378,3 @@ def _report(
     if not doubtful:
         lines.append("  nothing beside what is told below")
     return "\n".join([*lines, "", "What was decided:", *summary, ""])
-
-
-def _wish(option: str, text: str) -> tuple[int, Fraction, NoteName, str]:
-    """A wish like ``Bb 22 3 Gb``: book or instrument, bar, beat, name."""
-    words = text.split()
-    try:
-        *book, bar, beat, name = words
-        place = int(bar), Fraction(beat)
-    except (ValueError, ZeroDivisionError):
-        raise UsageError(
-            f"{option} {text!r}: expected book, bar, beat and name, as in 'Bb 22 3 Gb'"
-        ) from None
-    return *place, NoteName.parse(name), " ".join(book)

@@ -100,7 +100,7 @@ def run(options: argparse.Namespace, /) -> int:
             chart.sheet,
             readers=readers,
             skip=[name for name in options.skip if name in here],
-            silence=silence,
+            silence=[*silence, *_silence(_silenced(chart))],
             reading=chart.findings,
         )
         known.update(here)
@@ -147,6 +147,11 @@ def _correct(chart: Chart, findings: Iterable[Finding]) -> None:
         raise UsageError(f"{path} is there already; it is not written over")
     path.write_bytes(write_lead_sheet(sheet))
     say(f"  {count(done, 'correction')} in {path.name}")
+
+
+def _silenced(chart: Chart) -> list[str]:
+    """What the files beside a chart say is meant."""
+    return [str(each.value) for each in chart.decisions.of("silence")]
 
 
 def _silence(texts: Iterable[str]) -> list[Silence]:

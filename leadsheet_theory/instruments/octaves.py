@@ -16,10 +16,10 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from .._doors import door
-from ..errors import EmptyMelodyError
+from ..errors import ChoiceError, EmptyMelodyError
 from ..interval import OCTAVE, Interval
 from ..pitch import Pitch
 from ._notes import NO_NOTES, PlacedNote, Shape, shape_of
@@ -149,6 +149,24 @@ class OctaveAdvice:
             if cost.octaves == octaves:
                 return cost
         raise KeyError(octaves)
+
+    def moved_to(self, octaves: int, /) -> OctaveAdvice:
+        """The same melody in another octave, asked for by name.
+
+        Raises:
+            ChoiceError: if it would leave MIDI's keys.
+        """
+        weighed = tuple(str(cost.octaves) for cost in self.costs)
+        if str(octaves) not in weighed:
+            raise ChoiceError(f"octaves of {self.reader}", str(octaves), weighed)
+        by = OCTAVE * (octaves - self.octaves)
+        return evolve(
+            self,
+            octaves=octaves,
+            interval=self.interval + by,
+            low=self.low + by,
+            high=self.high + by,
+        )
 
     @property
     def cost(self) -> OctaveCost:

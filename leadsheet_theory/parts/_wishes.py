@@ -48,7 +48,7 @@ def asked_chords(
     for wish in wishes:
         if not isinstance(wish, Respell) or (wish.book and not _is_for(wish, reader)):
             continue
-        index = _find_change(shared, wish)
+        index = _find_change(shared, wish, reader)
         if not wish.book:
             chord = deciding_chord(shared.changes[index][1])
             if chord is None:
@@ -60,7 +60,7 @@ def asked_chords(
     return asked
 
 
-def _find_change(shared: Shared, wish: Respell) -> int:
+def _find_change(shared: Shared, wish: Respell, reader: Book | Instrument) -> int:
     here = []
     for index, (_, symbol) in enumerate(shared.changes):
         at = shared.change_bars[index]
@@ -69,7 +69,8 @@ def _find_change(shared: Shared, wish: Respell) -> int:
         beat = shared.bars[at].beat_of(shared.change_onset(index))
         if beat == wish.beat:
             return index
-        here.append(f"{symbol} on beat {beat_text(beat)}")
+        shown = symbol - reader.transposition if wish.book else symbol
+        here.append(f"{shown} on beat {beat_text(beat)}")
     raise RespellError(
         f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
         + (f"there are {', '.join(here)}" if here else "the bar has none")

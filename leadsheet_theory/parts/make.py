@@ -15,7 +15,7 @@ This module decides nothing that a handbook decides: it puts together what
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import accumulate
 from typing import Final
@@ -24,7 +24,7 @@ from attrs import evolve, frozen
 
 from .._doors import door
 from ..chords.respell import WrittenChords
-from ..errors import KeyModeError
+from ..errors import KeyModeError, UnknownBookError
 from ..instruments.books import STANDARD_BOOKS, Book, as_readers
 from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
@@ -100,6 +100,7 @@ def make_parts(
     key: Key | str | None = None,
     solo_heading: str = SOLO_HEADING,
     order: RunningOrder | None = None,
+    octaves: Mapping[str, int] | None = None,
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -135,6 +136,9 @@ def make_parts(
         solo_heading: what stands at the head of the solo page, as `heading`.
         order: the running order, if it is not that of the chart's signs
             (:func:`.running_order`).
+        octaves: the octaves of single parts, by the name of the book or instrument:
+            how many higher (negative: lower) than the source they sound, in place of
+            what is advised.
 
     Raises:
         KeyModeError: if `key` is of another mode than the tune's.
@@ -142,7 +146,8 @@ def make_parts(
         ChordSpellingError: if respelling would change the sound of a chord.
         LayoutError: if there are not as many `cues` as bars.
         EmptySheetError: if the sheet has no bar.
-        ChoiceError: if `stacked_chords` is neither.
+        ChoiceError: if `stacked_chords` is neither, or an octave leaves MIDI's keys.
+        UnknownBookError: if `octaves` names a part that is not made.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
@@ -183,6 +188,7 @@ def make_parts(
     advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
     if shared.placed:
         advices = best_octaves(shared.placed, readers)
+    advices = _as_asked(advices, readers, octaves or {})
     spellings: dict[_Alike, _Spelling] = {}
     parts = []
     for reader, advice in zip(readers, advices, strict=True):
@@ -209,6 +215,22 @@ def make_parts(
         headings=lambda part, plan: _headings(
             patterns, part.name, plan, len(part.bars)
         ),
+    )
+
+
+def _as_asked(
+    advices: Sequence[OctaveAdvice | None],
+    readers: Sequence[Book | Instrument],
+    octaves: Mapping[str, int],
+) -> tuple[OctaveAdvice | None, ...]:
+    """The octaves advised, save where another was asked for."""
+    names = tuple(reader.name for reader in readers)
+    for name in octaves:
+        if name not in names:
+            raise UnknownBookError(name, names)
+    return tuple(
+        advice.moved_to(octaves[name]) if advice and name in octaves else advice
+        for name, advice in zip(names, advices, strict=True)
     )
 
 

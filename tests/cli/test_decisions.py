@@ -1,0 +1,138 @@
+"""Decisions in files beside a chart: the same parts as the options make, and clear
+words where a file is wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from leadsheet_theory.__main__ import main
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = ROOT / "shared" / "charts" / "harbourmasters_day_off.musicxml"
+SHUFFLE = DEMO.parent / "as_they_come" / "slack_water_shuffle.musicxml"
+
+Output = pytest.CaptureFixture[str]
+
+
+def made(folder: Path, chart: Path = DEMO, *options: str, **files: str) -> Path:
+    """The folder of the parts of a chart, beside which files lie."""
+    folder.mkdir()
+    (folder / "tune.musicxml").write_bytes(chart.read_bytes())
+    for name, text in files.items():
+        (folder / f"{name}.toml").write_text(text, encoding="utf-8")
+    command = ("parts", str(folder), "--to", str(folder / "parts"), "--musicxml-only")
+    assert main([*command, *options]) == 0
+    return folder / "parts" / "musicxml"
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+@pytest.mark.parametrize(
+    ("text", "options"),
+    [
+        ('books = ["Bb", "F"]', ("--book", "Bb", "--book", "F")),
+        ('instruments = ["tenor sax"]', ("--instrument", "tenor sax")),
+        ('respell = ["Bb 16 1 C#"]', ("--respell", "Bb 16 1 C#")),
+        ('respell-note = ["Eb 28 7/2 G#"]', ("--respell-note", "Eb 28 7/2 G#")),
+        ("[octaves]\nC = -1", ("--octave", "C = -1")),
+        ('[names]\n"bass clef" = "Bass"', ("--name", "bass clef = Bass")),
+        ('key = "F"', ("--key", "F")),
+        ('hits = "none"', ("--hits", "none")),
+        ('title = "Low Tide"', ("--title", "Low Tide")),
+        ('composer = "the cook"', ("--composer", "the cook")),
+        ('heading = "{title}, {book}"', ("--heading", "{title}, {book}")),
+        ('hits-label = "band"', ("--hits-label", "band")),
+        ('style = "symbols"', ("--style", "symbols")),
+        (
+            'paper = "letter"\nstaff-size = 7',
+            ("--paper", "letter", "--staff-size", "7"),
+        ),
+        ("bars-per-system = 2", ("--bars-per-system", "2")),
+        ("no-solo-page = true", ("--no-solo-page",)),
+    ],
+)
+def test_a_file_makes_the_same_bytes_as_the_option(
+    text: str, options: tuple[str, ...], tmp_path: Path
+) -> None:
+    by_file = contents(made(tmp_path / "file", tune=text))
+    by_option = contents(made(tmp_path / "option", DEMO, *options))
+    assert by_file == by_option
+    assert by_file != contents(made(tmp_path / "neither"))
+
+
+def test_the_tune_wins_over_the_band_and_what_is_typed_over_both(
+    tmp_path: Path,
+) -> None:
+    band, tune = 'books = ["C"]\nhits-label = "band"', 'books = ["F"]'
+    (file,) = made(tmp_path / "one", band=band, tune=tune).iterdir()
+    assert file.name == "tune - F.musicxml"
+    assert b"band" in file.read_bytes()
+    typed = ("--book", "Bb", "--hits-label", "all of us")
+    (file,) = made(tmp_path / "two", DEMO, *typed, band=band, tune=tune).iterdir()
+    assert file.name == "tune - Bb.musicxml"
+    assert b"all of us" in file.read_bytes()
+
+
+def test_a_wish_for_a_book_reaches_the_instruments_that_read_it(tmp_path: Path) -> None:
+    sax = ("--instrument", "tenor sax")
+    wish = 'respell = ["Bb 16 1 C#", "Eb 16 1 G#"]'
+    (file,) = made(tmp_path / "sax", DEMO, *sax, tune=wish).iterdir()
+    bar = file.read_text("utf-8").partition('<measure number="16"')[2]
+    assert bar.partition("<root-step>")[2].startswith("C<")
+
+
+def test_the_bass_line_and_the_hits_of_a_file(tmp_path: Path) -> None:
+    with_hits = made(tmp_path / "a", SHUFFLE, "--book", "C", tune='hits = "Piano:1"')
+    without = made(tmp_path / "b", SHUFFLE, "--book", "C", tune='hits = "none"')
+    assert b"<cue/>" in next(with_hits.iterdir()).read_bytes()
+    assert b"<cue/>" not in next(without.iterdir()).read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "message"),
+    [
+        ("tune", 'paper = "A4"\npapr = "A4"', "line 2: no key called 'papr'"),
+        ("tune", 'paper = "A4', "line 1: not written as TOML: "),
+        ("tune", 'paper = "A7"', "line 1: paper: 'A7' is none of A4, letter"),
+        ("tune", "\nbars-per-system = 40", "line 2: bars-per-system: 40: expected 1"),
+        ("tune", 'staff-size = "big"', "line 1: 'big' is not a number"),
+        ("tune", "staff-size = 20", "line 1: staff-size: 20: expected 4 to 9.5"),
+        ("tune", 'books = "Bb"', "line 1: 'Bb' is not a list of texts"),
+        ("tune", 'books = [\n  "C",\n  "H",\n]', "line 3: books: no book called 'H'"),
+        ("tune", 'key = "H"', "line 1: key: "),
+        ("tune", 'heading = "{tune}"', "line 1: heading: no word {tune} in a heading: "
+         "there are {book}, {title}, {page}"),
+        ("tune", 'respell = ["Bb 16"]', "line 1: respell: 'Bb 16': expected book, "),
+        ("tune", '# now\nrespell = ["Bb 16 3 C#"]',
+         "line 2: respell: no chord to respell in bar 16, beat 3: there are "),
+        ("tune", "[octaves]\nC = 9", "line 2: octaves: 'C = 9': expected a book and"),
+        ("tune", 'silence = ["tie: x"]', "line 1: silence: 'x' is no bar"),
+        ("band", 'respell = ["Bb 16 1 C#"]', "line 1: respell is for one tune: put"),
+    ],
+)  # fmt: skip
+def test_a_wrong_file_is_told_with_its_line(
+    name: str, text: str, message: str, tmp_path: Path, capsys: Output
+) -> None:
+    (tmp_path / "tune.musicxml").write_bytes(DEMO.read_bytes())
+    file = tmp_path / f"{name}.toml"
+    file.write_text(text, encoding="utf-8")
+    chart = str(tmp_path / "tune.musicxml")
+    to = ("--to", str(tmp_path / "parts"), "--musicxml-only")
+    assert main(["parts", chart, *to]) == 1
+    assert f"{file}, {message}" in capsys.readouterr().err
+    assert not (tmp_path / "parts").exists()
+
+
+def test_the_proofreader_goes_by_the_file(tmp_path: Path, capsys: Output) -> None:
+    chart = tmp_path / "tune.musicxml"
+    chart.write_bytes(SHUFFLE.read_bytes())
+    command = ["proofread", str(chart), "--least", "note"]
+    main(command)
+    assert "without a double bar line" in capsys.readouterr().out
+    (tmp_path / "band.toml").write_text('silence = ["section: 9"]', encoding="utf-8")
+    main(command)
+    assert "without a double bar line" not in capsys.readouterr().out
