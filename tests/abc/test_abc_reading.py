@@ -356,3 +356,9 @@ def test_the_demo_tune() -> None:
     assert str(sheet) == "Lamplighter's Round (10 bars, F major, 4/4)"
     numbers = [sheet.bars[i].number for i in play_order(sheet.bars).indices]
     assert numbers == [0, 1, 2, 3, 4, 1, 2, 3, 5, 6, 7, 8, 9]
+
+
+def test_remarks_without_end_are_counted() -> None:
+    read = tune("C4|" + "*" * 3000)
+    assert len(read.findings) == 2001
+    assert read.findings[-1].message == "1000 more remarks are left out"

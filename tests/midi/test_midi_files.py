@@ -27,7 +27,12 @@ from leadsheet_theory import (
 )
 from leadsheet_theory.abc import parse_abc, read_abc
 from leadsheet_theory.chords import parse_chord
-from leadsheet_theory.errors import ChoiceError, EmptySheetError, TempoError
+from leadsheet_theory.errors import (
+    ChoiceError,
+    EmptySheetError,
+    SoundExtraError,
+    TempoError,
+)
 from leadsheet_theory.leadsheet import Swing, Tempo
 from leadsheet_theory.midi import (
     measured_swing,
@@ -281,6 +286,14 @@ def test_tempo_and_what_is_refused() -> None:
         write_midi(sheet, solo_choruses=-1)
     with pytest.raises(ChoiceError):
         write_midi(sheet, pitch="concert")  # type: ignore[arg-type]
+
+
+def test_without_the_library_one_is_told_how_to_get_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("leadsheet_theory.midi.write.mido", None)
+    with pytest.raises(SoundExtraError, match=r"leadsheet-theory\[sound\]"):
+        write_midi(tune("A8|"))
 
 
 @settings(max_examples=40)

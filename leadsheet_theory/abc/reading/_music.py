@@ -39,9 +39,10 @@ _HALF: Final = Fraction(1, 2)
 _TUPLETS: Final = {2: 3, 3: 2, 4: 3, 5: 0, 6: 2, 7: 0, 8: 3, 9: 0}
 _COMPOUND: Final = frozenset({(6, 8), (9, 8), (12, 8)})
 _MOST_NOTES: Final = 50
+_LONGEST_GRACES: Final = 1000
 _DIGITS: Final = re.compile(r"[0-9]+")
 _GRACE_NOTE: Final = re.compile(
-    r"""(?:![^!\s]*!|"[^"]*"|[^A-Ga-g])*?[A-Ga-g][,']*[0-9/]*|.+"""
+    r"""(?:![^!\s]*!|"[^"]*"|[^A-Ga-g!"])*?[A-Ga-g][,']*[0-9/]*|[^A-Ga-g!"]+|."""
 )
 _DECORATION_WORD: Final = re.compile(r"!([A-Za-z][A-Za-z.]+(?: [A-Za-z.]+)*)")
 _LOOSE_BREAK: Final = re.compile(r"![^!]*?(?:[|\[:\]\s]|$)")
@@ -530,4 +531,4 @@ class MusicReader(Spans):
 
 def _single_notes(text: str) -> list[str]:
     """Grace notes one by one, each with what stands before it."""
-    return _GRACE_NOTE.findall(text)
+    return _GRACE_NOTE.findall(text[:_LONGEST_GRACES])

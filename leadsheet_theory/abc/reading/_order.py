@@ -139,7 +139,7 @@ def _candidates(
             _sign(whole, start, FormSigns(repeat_start=True))
             _sign(whole, len(bars) - 1, FormSigns(repeat_end=times))
             yield tuple(whole)
-        for fine in [part[-1] for part in parts.values()]:
+        for fine in [parts[name][-1] for name in order[-1:] if name in parts]:
             for with_repeats in (False, True):
                 jumping = list(base)
                 _sign(jumping, fine, FormSigns(fine=True))

@@ -83,7 +83,17 @@ class TuneReader(HeaderReader):
             list(self._voices.values()), self.heading, self.report,
             order=order,
         )  # fmt: skip
-        return sheet, findings[:_MAX_FINDINGS]
+        if len(findings) > _MAX_FINDINGS:
+            more = len(findings) - _MAX_FINDINGS
+            findings = (
+                *findings[:_MAX_FINDINGS],
+                Finding(
+                    rule="too-many",
+                    severity="warning",
+                    message=f"{more} more remarks are left out",
+                ),
+            )
+        return sheet, findings
 
     @property
     def bar_index(self) -> int | None:
