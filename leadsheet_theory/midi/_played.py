@@ -13,6 +13,7 @@ from attrs import frozen
 
 from ..leadsheet.form import play_order
 from ..leadsheet.model import Bar, LeadSheet, Swing
+from ..leadsheet.running_order import running_order
 from ..parts.solo_changes import solo_changes
 from .feel import measured_swing, swing_at
 
@@ -51,9 +52,10 @@ class Played:
 
 
 def play_out(sheet: LeadSheet, *, choruses: int, count_in: int) -> Played:
-    """The tune in the order it is played; with solo choruses also these, and the tune
-    again."""
-    head = [sheet.bars[index] for index in play_order(sheet.bars).indices]
+    """The tune in the order it is played; with solo choruses also these, and what
+    follows them in the tune's running order, the head again or the way to its coda."""
+    order = running_order(sheet, solos=choruses or "none")
+    head = [sheet.bars[index] for index in order.head]
     first = head[0]
     meter = first.meter
     pickup = first.is_pickup
@@ -76,10 +78,11 @@ def play_out(sheet: LeadSheet, *, choruses: int, count_in: int) -> Played:
         for _ in range(choruses):
             bars += _placed(chorus, end, sung=False)
             end = _end(bars, end)
-        if pickup:
-            leads_back += _placed([first], end - first.length, sung=True)
-            head = head[1:]
-        bars += _placed(head, end, sung=True)
+        back = [sheet.bars[index] for index in order.out_head]
+        if back and back[0].is_pickup:
+            leads_back += _placed(back[:1], end - back[0].length, sung=True)
+            back = back[1:]
+        bars += _placed(back, end, sung=True)
         end = _end(bars, end)
     return Played(
         bars=tuple(bars), clicks=tuple(clicks), leads_back=tuple(leads_back), end=end

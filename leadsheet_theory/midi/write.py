@@ -69,8 +69,9 @@ def write_midi(
             "measured" follows published measurements (:func:`.feel.measured_swing`).
             Metres of eighths are never swung.
         tempo: instead of the sheet's; where there is none, that of its style.
-        solo_choruses: so many choruses of the solo changes after the tune, and then the
-            tune again.
+        solo_choruses: so many choruses of the solo changes after the head, and then
+            what follows them in the tune's running order
+            (:func:`.running_order`).
         count_in: so many bars of clicks before.
         pitch: of a part: as it sounds, or as it is written, to check a transposition.
 

@@ -258,6 +258,16 @@ def test_solo_choruses_and_the_tune_again() -> None:
     assert len(notes(data, "Bass")) == 4 * 4
 
 
+def test_after_the_solos_the_running_order_goes_on() -> None:
+    """Head, a chorus, then D.C. al Coda."""
+    sheet = tune('"C"c8|"F"d8!dacoda!|"G"e8!D.C.!"^D.C. al Coda"|!coda!"C"f8|]')
+    data = write_midi(sheet, solo_choruses=1, count_in=0)
+    heard = [(start // (4 * TICKS), key) for start, _, key in notes(data)]
+    chorus = heard[3][0] - 3
+    assert [key for _, key in heard] == [72, 74, 76, 72, 74, 77]
+    assert chorus == 3
+
+
 def test_a_part_as_it_sounds_and_as_it_is_written() -> None:
     sheet = read_lead_sheet(DEMO).sheet
     (part,) = make_parts(sheet, books=[find_book("Bb")])

@@ -118,6 +118,8 @@ class BarLines:
             signs.fine = True
         elif sign.form == "to-coda":
             signs.to_coda = True
+        elif sign.form == "to-solos":
+            signs.to_solos = True
         elif sign.form == "coda":
             signs.coda = onset if signs.coda is None else signs.coda
         elif sign.form == "segno":

@@ -96,6 +96,8 @@ def bar_end(bar: Bar, following: Bar | None, remarks: Remarks) -> str:
     said = "!dacoda!" if form.to_coda else ""
     if form.to_coda and form.coda_number > 1:
         said += '"^To Coda 2"'
+    if form.to_solos:
+        said += '"^to Solos"'
     if form.fine:
         said += "!fine!"
     if form.jump is not None:

@@ -85,6 +85,8 @@ def write_abc(sheet: LeadSheet, /, *, number: int = 1) -> AbcText:
     if any(bar.hits for bar in bars):
         lines += ["V:1", 'V:2 name="Rhythm" clef=perc']
     lines.append(f"K:{_key(bars[0].key if bars else _C_MAJOR)}")
+    if sheet.solo_chorus is not None:
+        remarks.add("solos", "the changes for the solos are lost")
     if sheet.swing is not None:
         remarks.add(
             "swing", f"ABC has no sign for swing ({sheet.swing}): say it in words"
