@@ -129,7 +129,7 @@ EDITS = (
     ),
     Edit(
         "chords of a divided bar are judged on the wrong beats on the solo page",
-        "parts/_pushes.py",
+        "leadsheet/felt_chords.py",
         "return earlier.length if divided else _START",
         "return _START",
         "parts",
