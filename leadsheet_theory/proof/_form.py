@@ -154,7 +154,8 @@ def _jump_in_the_middle(sheet: LeadSheet) -> Iterator[Remark]:
     played at all."""
     for bar, after in pairwise(sheet.bars):
         jump = bar.form.jump
-        if jump is not None and not jump.until and not after.form.ending_starts:
+        plain = jump is not None and not jump.until and not jump.after_solos
+        if plain and not after.form.ending_starts:
             yield Remark(
                 "jump",
                 "bars after a D.C. or D.S. that nothing leads to",
@@ -180,6 +181,8 @@ def _lone_ending(sheet: LeadSheet) -> Iterator[Remark]:
 
 def _last_bar(sheet: LeadSheet) -> Iterator[Remark]:
     last = sheet.bars[-1]
+    if sheet.solo_chorus is not None or any(bar.form.to_solos for bar in sheet.bars):
+        return  # the head goes on into the solos
     if (
         last.form.barline != "final"
         and not last.form.repeat_end

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 from rule_examples import EXAMPLES
-from written_charts import chart
+from written_charts import chart, with_signs
 
 from leadsheet_theory import (
     Bar,
@@ -309,6 +309,11 @@ def test_a_finding_is_a_value() -> None:
     finding = found(EXAMPLES["accidental"].wrong, "accidental")[0]
     assert isinstance(finding, Finding)
     assert hash(finding) == hash(evolve(finding))
+
+
+def test_a_head_that_goes_into_solos_needs_no_final_bar_line() -> None:
+    open_end = with_signs(EXAMPLES["final-bar"].wrong, bar_4={"to_solos": True})
+    assert not found(open_end, "final-bar")
 
 
 def test_a_chart_without_bars() -> None:
