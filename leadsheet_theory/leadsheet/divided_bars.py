@@ -15,7 +15,6 @@ from typing import TypeVar
 from attrs import evolve
 
 from .model import Bar, Direction, Hit, Note, PlacedChord, Rest
-from .signs import FormSigns
 
 __all__ = ("join_divided_bars", "shorten_pickup")
 
@@ -88,20 +87,8 @@ def _joined(bar: Bar, rest: Bar) -> Bar:
         alternate_chords=(*bar.alternate_chords, *_moved(rest.alternate_chords, by)),
         hits=(*bar.hits, *_moved(rest.hits, by)),
         directions=(*bar.directions, *_moved(rest.directions, by)),
-        form=_form(bar.form, rest.form),
+        form=bar.form.joined(rest.form),
     )  # fmt: skip
-
-
-def _form(left: FormSigns, right: FormSigns) -> FormSigns:
-    """The signs at the left of the first half and at the right of the second."""
-    return evolve(
-        right,
-        section=left.section,
-        repeat_start=left.repeat_start,
-        ending_starts=left.ending_starts,
-        segno=left.segno,
-        coda=left.coda,
-    )
 
 
 def _silence(bar: Bar) -> tuple[Note | Rest, ...]:

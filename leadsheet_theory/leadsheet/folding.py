@@ -289,13 +289,7 @@ def _signed_starts(written: Sequence[Bar]) -> set[int]:
         bar = written[index]
         earlier = indices[place - 1] if place else -1
         before = written[earlier] if place else None
-        if (
-            bar.form.repeat_start
-            or bar.form.segno
-            or bar.form.coda
-            or bar.form.section
-            or index <= earlier
-        ):
+        if bar.form.section or bar.form.arrives or index <= earlier:
             found.add(place)
         elif before is not None and not bar.form.ending:
             closes = (

@@ -116,15 +116,14 @@ class FormSigns:
     jump: Jump | None = None
 
     @property
+    def arrives(self) -> bool:
+        """Whether the reader may come here from another place, by a repeat or jump."""
+        return self.repeat_start or self.segno or self.coda
+
+    @property
     def begins(self) -> bool:
         """Whether a stretch of music begins here, or is come back to."""
-        return bool(
-            self.section
-            or self.repeat_start
-            or self.ending_starts
-            or self.segno
-            or self.coda
-        )
+        return bool(self.section or self.ending_starts or self.arrives)
 
     @property
     def ends(self) -> bool:
@@ -142,6 +141,18 @@ class FormSigns:
         """Whether some sign leads the reader elsewhere: any but letter and bar line."""
         plain = self is NO_SIGNS
         return not plain and evolve(self, section="", barline="regular") != NO_SIGNS
+
+    def joined(self, right: FormSigns, /) -> FormSigns:
+        """The signs of one bar that was written in two: those at the left of this
+        half and those at the right of the other."""
+        return evolve(
+            right,
+            section=self.section,
+            repeat_start=self.repeat_start,
+            ending_starts=self.ending_starts,
+            segno=self.segno,
+            coda=self.coda,
+        )
 
     def beginning_at(self, before: FormSigns, /) -> FormSigns:
         """These signs with those that stand at the left of the bar before, for a bar

@@ -208,10 +208,10 @@ def plan_systems(
 
 
 def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]:
-    """What begins with a bar: a section (a letter, a coda, a repeat, or what
-    follows a double bar), an ending, or nothing."""
+    """What begins with a bar: a section (a letter, a place that is come back to, or
+    what follows a double bar), an ending, or nothing."""
     bar = bars[index]
-    if bar.form.section or bar.form.coda or bar.form.repeat_start:
+    if bar.form.section or bar.form.arrives:
         return "section"
     if bar.form.ending_starts:
         return "ending"

@@ -335,7 +335,6 @@ def _repeated(view: View) -> Iterator[Remark]:
             continue
         begins = span.placed.onset == 0 and (
             bar.form.begins
-            or bar.form.coda
             or view.bars[span.bar - 1].form.repeat_end
             or view.bars[span.bar - 1].form.barline != "regular"
             or span.bar % 4 == 0

@@ -160,7 +160,7 @@ def _jump_in_the_middle(sheet: LeadSheet) -> Iterator[Remark]:
                 "jump",
                 "bars after a D.C. or D.S. that nothing leads to",
                 after,
-                advice="write al fine or al coda, or end the tune here",
+                advice="say how far the D.C. or D.S. goes, or end the tune here",
             )
 
 

@@ -34,9 +34,7 @@ def _ties(sheet: LeadSheet) -> Iterator[Remark]:
                 continue
             arrives = isinstance(event, Note) and event.tied_from_previous
             jumps_in = first and (
-                bar.form.repeat_start
-                or bar.form.coda
-                or (bar.form.ending_starts and bar.form.ending[0] > 1)
+                bar.form.arrives or (bar.form.ending_starts and bar.form.ending[0] > 1)
             )
             if pending is not None and not jumps_in:
                 yield from _tie_between(*pending, event)

@@ -375,8 +375,8 @@ PROOF_RULES: Final[tuple[ProofRule, ...]] = (
     ProofRule(
         "jump",
         "warning",
-        "D.C., D.S., fine, segno and coda that contradict one "
-        "another, or bars that nothing leads to",
+        "D.C., D.S. and the signs they lead to that contradict one another, "
+        "or bars that nothing leads to",
         "mend the signs",
         "the band parts there",
         _W3C + "sound",
