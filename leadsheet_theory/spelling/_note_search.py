@@ -12,6 +12,8 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from ._weights import (
     ALIKE,
+    ALONE,
+    ALONE_PASSING_UP,
     CHORD_TONE,
     FEW_SIGNS,
     IN_KEY,
@@ -313,10 +315,12 @@ def _raised_cost(
     while before >= 0 and midi[line[before]] == sound:
         before -= 1
     behind = sound - midi[line[before]] if before >= 0 else NO_NOTE
-    cost = (
-        RAISED.get((7 * sound - moments[index]) % 12, 0)
-        + MOTION[_STEPS[behind]][_STEPS[ahead]]
-    )
+    degree = (7 * sound - moments[index]) % 12
+    cost = RAISED.get(degree, 0) + MOTION[_STEPS[behind]][_STEPS[ahead]]
+    if len(line) == len(midi):
+        cost += ALONE.get(degree, 0)
+        if behind == 1 == ahead:
+            cost += ALONE_PASSING_UP
     mask = 0
     for bit in bits[max(0, index - NEAR_NOTES) : index + NEAR_NOTES + 1]:
         mask |= bit
