@@ -4,23 +4,65 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from itertools import groupby
 from textwrap import wrap
 from typing import Final
 
-from ..leadsheet.findings import Finding
+from ..leadsheet.findings import Finding, beat_text
+from ..leadsheet.model import Bar, LeadSheet
+from ..leadsheet.running_order import RunningOrder
 from ..parts.model import Part, PartReport
 from ..pitch import NoteName
 from ._say import count
-from ._symbols import symbol_text
+from ._symbols import plain, symbol_text
 
-__all__ = ("chart_summary", "finding_lines", "wrapped")
+__all__ = ("chart_summary", "finding_lines", "form_line", "wrapped")
 
 _WIDTH = 88
 
 
-def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
-    """The lines that tell what became of a chart: each part with its file, then what
-    all parts have in common."""
+_ORDINALS: Final = ("", "first", "second", "third", "fourth")
+
+
+def form_line(sheet: LeadSheet, order: RunningOrder, /) -> str:
+    """The form said back: ``pickup 1½ beats, A 4, first ending 4, …: 32 bars as
+    played``."""
+    said = []
+    for (letter, ending), bars in groupby(sheet.bars, _Stretches()):
+        stretch = list(bars)
+        if stretch[0].is_pickup:
+            beats = stretch[0].length / stretch[0].meter.unit
+            said.append(f"pickup {beat_text(beats)} beat{'s' if beats > 1 else ''}")
+            continue
+        name = letter
+        if ending:
+            numbers = " and ".join(_ORDINALS[n] if n < 5 else f"{n}." for n in ending)
+            name = f"{numbers} ending"
+        said.append(f"{name} {len(stretch)}" if name else count(len(stretch), "bar"))
+    played = sum(not sheet.bars[at].is_pickup for at in order.head)
+    return f"{', '.join(said)}: {count(played, 'bar')} as played"
+
+
+class _Stretches:
+    """The stretch of the form that a bar belongs to: section letter and ending."""
+
+    def __init__(self) -> None:
+        self.letter = ""
+        self.ending: tuple[int, ...] = ()
+
+    def __call__(self, bar: Bar) -> tuple[str, tuple[int, ...]]:
+        ending = tuple(bar.form.ending)
+        if bar.form.section:
+            self.letter = bar.form.section
+        elif self.ending and not ending:
+            self.letter = ""
+        self.ending = ending
+        return self.letter if not bar.is_pickup else "pickup", ending
+
+
+def chart_summary(parts: Sequence[tuple[Part, str]], /, *, full: bool) -> Iterator[str]:
+    """The lines that tell what became of a chart: each part, then what all parts have
+    in common; if `full` with its file and all that was respelled."""
     common = [
         finding
         for finding in parts[0][0].report.findings
@@ -28,12 +70,17 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /) -> Iterator[str]:
     ]
     for part, file in parts:
         report = part.report
-        yield f"  {part.name}: {file}"
-        yield f"    {_key_and_range(report)}"
+        if full:
+            yield f"  {part.name}: {file}"
+            yield f"    {_key_and_range(report)}"
+            tune = {bar.bar.number for bar in part.bars}
+        else:
+            yield f"  {part.name}: {_key_and_range(report)}{_how_many(report)}"
         if report.octaves:
-            yield from wrapped(_octave_text(part), "    ")
-        tune = {bar.bar.number for bar in part.bars}
-        yield from _respelled(report, tune)
+            way = "" if full else f" (--octave '{plain(part.name)} = 0' leaves it)"
+            yield from wrapped(f"{_octave_text(part)}{way}", "    ")
+        if full:
+            yield from _respelled(report, tune)
         for line in finding_lines(f for f in report.findings if f not in common):
             yield from wrapped(line, "    ")
     for line in finding_lines(common):
@@ -61,6 +108,15 @@ def _key_and_range(report: PartReport) -> str:
     if report.low is not None and report.high is not None:
         says += f", range {report.low.glyphs} to {report.high.glyphs}"
     return says
+
+
+def _how_many(report: PartReport) -> str:
+    changed = [
+        count(len(each), what)
+        for each, what in ((report.chords, "chord"), (report.notes, "note"))
+        if each
+    ]
+    return f", {' and '.join(changed)} respelled" if changed else ""
 
 
 def _octave_text(part: Part) -> str:

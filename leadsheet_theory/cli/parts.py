@@ -29,7 +29,7 @@ from ._readers import add_reader_arguments, readers_asked
 from ._say import UsageError, count, say
 from ._solos import add_solo_arguments, order_asked, solo_page_asked
 from ._staves import DECIDED, add_staff_arguments, staves_asked
-from ._summary import chart_summary, finding_lines, wrapped
+from ._summary import chart_summary, finding_lines, form_line, wrapped
 from ._symbols import PRINT_STYLES, plain
 from ._wishes import (
     check_heading,
@@ -146,9 +146,9 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     )
     parser.add_argument(
         "--summary",
-        choices=("full", "short"),
-        help="all about each part, or one line a chart (default: full for one chart, "
-        "short for several)",
+        choices=("full", "parts", "short"),
+        help="all that was respelled, a line a part and what is doubtful, or one line "
+        "a chart (default: parts for one chart, short for several)",
     )
     add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
@@ -164,10 +164,10 @@ def run(options: argparse.Namespace, /) -> int:
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
-    full = (options.summary or ("full" if len(charts) == 1 else "short")) == "full"
+    options.summary = options.summary or ("parts" if len(charts) == 1 else "short")
 
     def work(chart: Chart) -> bool:
-        _write_parts(chart, settled(options, chart.decisions), full=full)
+        _write_parts(chart, settled(options, chart.decisions))
         return True
 
     code = each_chart(charts, work, quiet=options.quiet, staves=staves_asked(options))
@@ -229,7 +229,7 @@ def _asked(options: argparse.Namespace) -> _Asked:
         raise UsageError(str(error)) from None
 
 
-def _write_parts(chart: Chart, options: argparse.Namespace, *, full: bool) -> None:
+def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
     """Make the parts of a chart, and tell what became of them."""
     asked = _asked(options)
     if asked.respell and chart.tunes > 1:
@@ -276,19 +276,22 @@ def _write_parts(chart: Chart, options: argparse.Namespace, *, full: bool) -> No
     }
     bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
     headline = f"{title}: {count(len(parts), 'part')} of {count(bars, 'bar')}"
-    told = _summary(parts, names, chart)
+    form = list(wrapped(form_line(sheet, order), "  "))
+    told = form + _summary(parts, names, chart, full=options.summary == "full")
     if draws:
         drawn = [draw_pages(part, look=look, style=style) for part in parts]
         files |= _pdfs(drawn, names, stem)
         for line in finding_lines(f for pages in drawn for f in pages.findings):
             told += wrapped(line, "  ")
-        report = _report(headline, told, chart, asked)
+        everything = form + _summary(parts, names, chart, full=True)
+        report = _report(headline, everything, chart, asked)
         files[f"{stem} - report.txt"] = report.encode()
     write_files(options.to, files)
     say(f"{headline} written to {options.to}")
-    for line in told if full else ():
+    short = options.summary == "short"
+    for line in () if short else told:
         say(line)
-    quiet = len(chart.findings) - (len(_told_of(chart)) if full else 0)
+    quiet = len(chart.findings) - (0 if short else len(_told_of(chart)))
     if quiet:
         them = "it" if quiet == 1 else "them"
         say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
@@ -339,9 +342,11 @@ def _pdfs(drawn: Sequence[Pages], names: Sequence[str], stem: str) -> dict[str, 
     return {**files, f"{stem} - all parts.pdf": everything.pdf()}
 
 
-def _summary(parts: Sequence[Part], names: Sequence[str], chart: Chart) -> list[str]:
+def _summary(
+    parts: Sequence[Part], names: Sequence[str], chart: Chart, *, full: bool
+) -> list[str]:
     """All about the parts, line by line."""
-    lines = list(chart_summary(list(zip(parts, names, strict=True))))
+    lines = list(chart_summary(list(zip(parts, names, strict=True)), full=full))
     for told in finding_lines(_told_of(chart)):
         lines += wrapped(told, "  ")
     measured = parts[0].plan.measured

@@ -69,9 +69,18 @@ class TestParts:
         assert out.startswith(
             f"Harbourmaster's Day Off: 5 parts of 32 bars written to {tmp_path}\n"
         )
-        assert "key B♭ major, range D4 to G5\n" in out
+        assert "B♭: key B♭ major, range D4 to G5, " in out
         assert "an octave down, written C3–F4" in out
-        assert "D♭m7 (not C♯m7) in bars 1 and 21" in out
+        assert "an octave down" in out
+        assert "(--octave 'Bass clef = 0' leaves it)" in " ".join(out.split())
+        assert len(out.splitlines()) <= 20
+        form = "pickup 1½ beats, A 4, first ending 4, second ending 4, B 8, C 12: "
+        assert form in " ".join(out.split())
+
+    def test_all_that_was_respelled(self, tmp_path: Path, capsys: Output) -> None:
+        command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--summary", "full"]
+        assert main(command) == 0
+        assert "D♭m7 (not C♯m7) in bars 1 and 21" in capsys.readouterr().out
 
     def test_books_and_instruments_of_ones_own_choice(
         self, tmp_path: Path, capsys: Output
