@@ -53,6 +53,14 @@ def _tenths(millimetres: float, page: Page) -> str:
     return f"{millimetres * 40 / page.staff:.2f}"
 
 
+# the faces that pages are drawn in, then what any program has
+_FONTS: Final = (
+    '<music-font font-family="Leipzig,engraved"/>'
+    '<word-font font-family="Libertinus Serif,serif" font-size="11"/>'
+    '<lyric-font font-family="Libertinus Serif,serif" font-size="11"/>'
+)
+
+
 def defaults_xml(page: Page) -> str:
     """The defaults element: the sizes of the page and of the staff, and from one
     system's bottom line to the next one's top line."""
@@ -73,7 +81,7 @@ def defaults_xml(page: Page) -> str:
         f'<page-margins type="both">{margins}</page-margins></page-layout>'
         "<system-layout><system-distance>"
         f"{_tenths(page.system - page.staff, page)}"
-        "</system-distance></system-layout></defaults>\n"
+        f"</system-distance></system-layout>{_FONTS}</defaults>\n"
     )
 
 
