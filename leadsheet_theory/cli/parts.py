@@ -142,6 +142,11 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     )
     add_solo_arguments(parser)
     parser.add_argument(
+        "--road-map",
+        action="store_true",
+        help="tell the way through the tune in a line under the title",
+    )
+    parser.add_argument(
         "--musicxml-only", action="store_true", help="write no PDF and no report"
     )
     parser.add_argument(
@@ -263,7 +268,7 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
             solo_page=solo_page_asked(options, sheet, order),
             solo_heading=options.solo_heading,
             order=order,
-            measure=DrawnSizes(look, style) if draws else None,
+            measure=DrawnSizes(look, style, options.road_map) if draws else None,
             stacked_chords="kept" if options.keep_stacked_chords else "spread",
             octaves=asked.octaves_by_name(),
         )
@@ -279,7 +284,10 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
     form = list(wrapped(form_line(sheet, order), "  "))
     told = form + _summary(parts, names, chart, full=options.summary == "full")
     if draws:
-        drawn = [draw_pages(part, look=look, style=style) for part in parts]
+        drawn = [
+            draw_pages(part, look=look, style=style, road_map=options.road_map)
+            for part in parts
+        ]
         files |= _pdfs(drawn, names, stem)
         for line in finding_lines(f for pages in drawn for f in pages.findings):
             told += wrapped(line, "  ")

@@ -14,14 +14,16 @@ from typing import Final
 from attrs import frozen
 
 from ..leadsheet.findings import beat_text
+from ..leadsheet.form import play_order
 from ..leadsheet.model import Tempo
+from ..musicxml.writing._signs import jump_words
 from ..parts.model import Part
 from ..parts.systems import Page
 from ._sheets import Words
 from ._stacking import Rooms
 from .look import PageLook
 
-__all__ = ("Heading", "tempo_mark")
+__all__ = ("Heading", "road_map", "tempo_mark")
 
 _TITLE: Final = 11.0  # what each line takes, in millimetres
 _LINE: Final = 6.5
@@ -41,6 +43,18 @@ def tempo_mark(tempo: Tempo) -> str:
     return f"{beat} = {beat_text(tempo.per_minute)}"
 
 
+def road_map(part: Part) -> str:
+    """The way through a part in a line: its sections as they are played, the solos, the
+    jumps.  Nothing where no section has a name."""
+    bars = part.source.bars
+    played = [bars[index].form.section for index in play_order(bars).indices]
+    names = " ".join(name for name in played if name)
+    if not names:
+        return ""
+    jumps = [jump_words(bar.form.jump) for bar in bars if bar.form.jump is not None]
+    return ", ".join([names, *(["solos"] if part.solo else []), *jumps])
+
+
 @frozen(order=False)
 class Heading:
     """The words around the music of one part."""
@@ -48,6 +62,7 @@ class Heading:
     part: Part
     page: Page
     look: PageLook
+    road_map: bool = False
 
     def height(self, number: int, *, solo: bool) -> float:
         """What the heading takes on the page of that number, in millimetres; `solo` if
@@ -57,7 +72,8 @@ class Heading:
             height = _RUNNING
         else:
             height = _TITLE + _LINE
-            height += _LINE * (bool(sheet.subtitle) + bool(self._opening))
+            lines = (sheet.subtitle, self._opening, self._road_map)
+            height += _LINE * sum(map(bool, lines))
             height += _SMALL_LINE * bool(sheet.lyricist or sheet.arranger)
         if solo and self._solos:
             height += _SOLOS
@@ -103,6 +119,9 @@ class Heading:
         if sheet.subtitle:
             yield self._line(sheet.subtitle, y, "center", 13)
             y += _LINE
+        if self._road_map:
+            yield self._line(self._road_map, y, "center", 11)
+            y += _LINE
         half = across / 2 - 2
         yield self._line(name, y, "left", 13, width=half, weight=600)
         yield self._line(
@@ -129,6 +148,10 @@ class Heading:
         inset = {"left": 0.0, "right": 2 * third}
         yield self._line(name, y, name_side, 12, width=third, inset=inset[name_side])
         yield self._line(str(number), y, number_side, 12)
+
+    @property
+    def _road_map(self) -> str:
+        return road_map(self.part) if self.road_map else ""
 
     @property
     def _opening(self) -> str:

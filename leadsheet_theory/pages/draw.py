@@ -134,6 +134,7 @@ def draw_pages(
     page: Page | None = None,
     look: PageLook = ENGRAVED,
     style: PrintStyle = PLAIN_LETTERS,
+    road_map: bool = False,
 ) -> Pages:
     """Draw the pages of a part.
 
@@ -169,7 +170,7 @@ def draw_pages(
         width=paper.width - paper.left - paper.right,
         look=look,
     )
-    heading = Heading(part, paper, look)
+    heading = Heading(part, paper, look, road_map)
     runs = runs_of(part, systems)
     layout = _own_pages(part, runs, heading) or tuple(
         stack(run.heights, heading.rooms(solo=run.solo)) for run in runs

@@ -19,8 +19,8 @@ __all__ = ("DrawnSizes",)
 
 @frozen(order=False)
 class DrawnSizes:
-    """The sizes of parts as :func:`.draw_pages` draws them with a look and a style; to
-    be handed to :func:`.make_parts`.
+    """The sizes of parts as :func:`.draw_pages` draws them with a look, a style and, if
+    asked, a road map; to be handed to :func:`.make_parts`.
 
     >>> from leadsheet_theory.musicxml import read_lead_sheet
     >>> from leadsheet_theory.parts import make_parts
@@ -32,6 +32,7 @@ class DrawnSizes:
 
     look: PageLook = ENGRAVED
     style: PrintStyle = PLAIN_LETTERS
+    road_map: bool = False
 
     def bar_shares(self, parts: Sequence[Part], /) -> tuple[float, ...]:
         """How much of a line each bar takes at least in the part where it is widest.
@@ -68,7 +69,7 @@ class DrawnSizes:
                 look=self.look,
             )
             runs = runs_of(part, systems)
-            heading = Heading(part, page, self.look)
+            heading = Heading(part, page, self.look, self.road_map)
             heights.append(tuple(system.height for system in systems))
             rooms.append([heading.rooms(solo=each.solo) for each in runs])
         highest = [max(each) for each in zip(*heights, strict=True)]

@@ -75,7 +75,7 @@ def test_every_page_says_what_it_is(
             text = sheet.extract_text()
             assert part.source.title in text
             assert part.headings[number - 1] in text
-            assert str(number) in text.split()
+            assert str(number) in re.findall(r"\d+", text)
 
 
 @pytest.mark.parametrize("look", [ENGRAVED, HANDWRITTEN], ids=lambda look: look.name)
@@ -227,6 +227,17 @@ def test_a_tie_into_a_second_ending_is_drawn() -> None:
     part = make_parts(LeadSheet(title="Low Water", bars=bars), solo_page=False)[0]
     svg = "".join(system.svg for system in systems_of(part))
     assert len(re.findall(r'class="tie"[^>]*>?<?[^>]* d="M', svg)) == 2
+
+
+def test_the_road_map_stands_under_the_title_where_asked() -> None:
+    for chart, told in (
+        (DEMO, "A A B C, solos"),
+        (DEMO.with_name("rope_walk.musicxml"), "A B A, solos, D.S. al Coda"),
+    ):
+        part = parts_of(chart)[0]
+        for asked in (False, True):
+            text = pdf_of(draw_pages(part, road_map=asked)).pages[0].extract_text()
+            assert (told in text) is asked
 
 
 def test_words_that_no_font_has_are_told(parts: tuple[Part, ...]) -> None:
