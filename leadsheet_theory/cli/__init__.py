@@ -10,6 +10,7 @@ COMMANDS: Final[dict[str, str]] = {
     "grid": "write the changes alone, in boxes",
     "lyrics": "write the words alone",
     "setlist": "write the page of an evening's tunes",
+    "instruments": "list the books and instruments there are",
     "keys": "find the keys that suit a singer",
     "midi": "write a chart as MIDI, to be heard",
     "abc": "write charts as text, in ABC notation",

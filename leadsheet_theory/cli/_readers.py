@@ -21,7 +21,8 @@ def add_reader_arguments(parser: argparse.ArgumentParser, /) -> None:
         action="append",
         default=[],
         metavar="NAME",
-        help="a book to make: C, Bb, Eb, F, 'bass clef'; may be given again",
+        help="books to make: C, Bb, Eb, F, 'bass clef', several with commas between, "
+        "all, or 'all but F'; may be given again",
     )
     parser.add_argument(
         "--instrument",
@@ -42,8 +43,19 @@ def readers_asked(
         UsageError: if there is none of that name.
     """
     try:
-        chosen: list[Book | Instrument] = [find_book(name) for name in books]
+        chosen: list[Book | Instrument] = [
+            book for names in books for book in _books(names)
+        ]
         chosen += [find_instrument(name) for name in instruments]
     except TheoryError as error:
         raise UsageError(str(error)) from None
     return tuple(dict.fromkeys(chosen)) or STANDARD_BOOKS
+
+
+def _books(names: str) -> tuple[Book, ...]:
+    """The books meant by ``Bb``, ``C, Bb``, ``all`` or ``all but F, Eb``."""
+    first, _, rest = names.partition(" but ")
+    if first.strip().casefold() == "all":
+        without = [find_book(name) for name in rest.split(",") if name.strip()]
+        return tuple(book for book in STANDARD_BOOKS if book not in without)
+    return tuple(find_book(name) for name in names.split(","))

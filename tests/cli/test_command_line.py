@@ -271,6 +271,35 @@ class TestParts:
         assert "1 chart of 1 failed:" in capsys.readouterr().err
 
 
+class TestReaders:
+    @pytest.mark.parametrize(
+        ("text", "books"),
+        [
+            ("C, Bb", ["Bb", "C"]),
+            ("all", ["Bass clef", "Bb", "C", "Eb", "F"]),
+            ("all but F, bass clef", ["Bb", "C", "Eb"]),
+        ],
+    )
+    def test_several_books_in_one_option(
+        self, text: str, books: list[str], tmp_path: Path
+    ) -> None:
+        assert main([*PARTS, str(WALTZ), "--to", str(tmp_path), "--book", text]) == 0
+        made = sorted(path.stem for path in (tmp_path / "musicxml").iterdir())
+        assert made == [f"{WALTZ.stem} - {book}" for book in books]
+
+    def test_books_and_instruments_as_a_table(self, capsys: Output) -> None:
+        assert main(["instruments"]) == 0
+        head, first, *_ = capsys.readouterr().out.splitlines()
+        assert head.split() == ["name", "clef", "sounds", "written", "range"]
+        assert first.split() == ["C", "treble", "P1", "E3–E6"]
+        assert main(["instruments", "tenor", "sax"]) == 0
+        assert "-M9" in capsys.readouterr().out
+
+    def test_no_such_instrument(self, capsys: Output) -> None:
+        said = usage_error(capsys, "instruments", "xyzzy")
+        assert said.endswith("error: no book or instrument called 'xyzzy'")
+
+
 class TestStaves:
     """The hits and the bass line of a pianist's staves, found or asked for."""
 
