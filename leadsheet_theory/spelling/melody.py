@@ -138,7 +138,7 @@ def spell_melody(
     if chords is not None:
         check_length("chords", chords, count)
         heard = _places_of(
-            [each.tones if isinstance(each, _Toned) else tuple(each) for each in chords]
+            [each if each.__class__ is tuple else _tones_of(each) for each in chords]
         )
         coming = _coming(heard)
     groups: list[int] = []
@@ -324,6 +324,10 @@ def _sounding(heard: Sequence[HeardNote]) -> list[int]:
         masks.extend([mask] * (end - at))
         at = end
     return masks
+
+
+def _tones_of(chord: _Toned | Sequence[NoteName]) -> tuple[NoteName, ...]:
+    return chord.tones if isinstance(chord, _Toned) else tuple(chord)
 
 
 def _coming(chords: list[tuple[int, ...]]) -> list[tuple[int, ...]]:
