@@ -88,7 +88,7 @@ def compared(revision, charts, most):
                 running.append(
                     subprocess.Popen([sys.executable, __file__, "--work", job])
                 )
-            if max([process.wait() for process in running]):
+            if max(process.wait() for process in running):
                 sys.exit("one of the two states failed")
         finally:
             subprocess.run([*git, "remove", "--force", str(tree)], check=True)

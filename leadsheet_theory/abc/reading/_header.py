@@ -7,6 +7,7 @@ Source: The abc music standard 2.1, chapters 3 (information fields), 9 (macros) 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Final
 
@@ -106,31 +107,9 @@ class HeaderReader(MusicReader):
         """Read a field that may stand in the header."""
         self.line, self.column = line, column
         text = plain_text(value).strip() if letter in _STRINGS else value.strip()
-        if letter == "X":
-            self._reference(text)
-        elif letter == "T":
-            self.titles.append(" ".join(text.split()))
-        elif letter == "C":
-            self._credit(" ".join(text.split()))
-        elif letter == "M":
-            self.meter, complaint = read_meter(text)
-            self.complain(complaint)
-        elif letter == "L":
-            unit, complaint = read_unit(text)
-            self.unit = unit or self.unit
-            self.complain(complaint)
-        elif letter == "Q":
-            self.tempo_text = (text, line, column)
-        elif letter == "K":
-            self.key = read_key(text)
-            for complaint in self.key.complaints:
-                self.complain(complaint)
-        elif letter == "P":
-            self.order = (text, line, column)
-        elif letter == "V":
-            found = _VOICE.fullmatch(text)
-            if found is not None:
-                self.voice_words[found[1]] = read_voice(found[2])
+        action = self._header_actions.get(letter)
+        if action is not None:
+            action(text, line, column)
         elif letter == "I":
             self.directive(value.strip(), line, column)
         elif letter == "U":
@@ -139,6 +118,45 @@ class HeaderReader(MusicReader):
             self._macro(value)
         elif letter in _TEXTS:
             self._text(letter, " ".join(text.split()))
+
+    @property
+    def _header_actions(self) -> dict[str, Callable[[str, int, int], None]]:
+        return {
+            "X": lambda text, *_: self._reference(text),
+            "T": lambda text, *_: self.titles.append(" ".join(text.split())),
+            "C": lambda text, *_: self._credit(" ".join(text.split())),
+            "M": lambda text, *_: self._meter(text),
+            "L": lambda text, *_: self._unit(text),
+            "Q": self._tempo,
+            "K": lambda text, *_: self._key(text),
+            "P": self._order,
+            "V": lambda text, *_: self._voice(text),
+        }
+
+    def _meter(self, text: str) -> None:
+        self.meter, complaint = read_meter(text)
+        self.complain(complaint)
+
+    def _unit(self, text: str) -> None:
+        unit, complaint = read_unit(text)
+        self.unit = unit or self.unit
+        self.complain(complaint)
+
+    def _tempo(self, text: str, line: int, column: int) -> None:
+        self.tempo_text = (text, line, column)
+
+    def _key(self, text: str) -> None:
+        self.key = read_key(text)
+        for complaint in self.key.complaints:
+            self.complain(complaint)
+
+    def _order(self, text: str, line: int, column: int) -> None:
+        self.order = (text, line, column)
+
+    def _voice(self, text: str) -> None:
+        found = _VOICE.fullmatch(text)
+        if found is not None:
+            self.voice_words[found[1]] = read_voice(found[2])
 
     def _reference(self, text: str) -> None:
         if text.isdecimal() and text.isascii() and len(text) < 10:

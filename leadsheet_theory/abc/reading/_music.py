@@ -169,21 +169,8 @@ class MusicReader(Spans):
         voice = self.voice
         if voice.full_at_line_end:
             self.end_full_bar()
-        duration = typed = length
-        broken = voice.broken
-        if broken is not None:
-            factor, base, line, column = broken
-            voice.broken = None
-            if base != length:
-                self.report.at(
-                    "broken-rhythm-unequal",
-                    "warning",
-                    "the notes around > or < are of unequal length; each is "
-                    "lengthened or shortened by its own",
-                    line,
-                    column,
-                )
-            duration = length = length * factor
+        typed = length
+        duration = length = self._broken_length(length)
         tuplet = voice.tuplet
         if tuplet is not None:
             duration = length * tuplet.scale
@@ -206,16 +193,40 @@ class MusicReader(Spans):
         voice.cursor = cursor + duration
         if voice.pending:
             self.release(event)
-        if pitches is not None:
-            if voice.tied is not None:
-                self.tie_to(event)
-            if voice.waiting_slurs:
-                self.begin_slurs(event)
-            if voice.layer is bar.layers[0]:
-                voice.notes.append((event, len(voice.bars)))
-        elif voice.tied is not None:
-            self.drop_tie("a tie to a rest is dropped")
+        self._bind(event)
         return event
+
+    def _bind(self, event: Event) -> None:
+        """Let ties and slurs that wait for a note come to this one."""
+        voice = self.voice
+        if event.pitches is None:
+            if voice.tied is not None:
+                self.drop_tie("a tie to a rest is dropped")
+            return
+        if voice.tied is not None:
+            self.tie_to(event)
+        if voice.waiting_slurs:
+            self.begin_slurs(event)
+        if voice.layer is voice.bar.layers[0]:
+            voice.notes.append((event, len(voice.bars)))
+
+    def _broken_length(self, length: Fraction) -> Fraction:
+        """A length as > or < before the note makes it."""
+        broken = self.voice.broken
+        if broken is None:
+            return length
+        factor, base, line, column = broken
+        self.voice.broken = None
+        if base != length:
+            self.report.at(
+                "broken-rhythm-unequal",
+                "warning",
+                "the notes around > or < are of unequal length; each is "
+                "lengthened or shortened by its own",
+                line,
+                column,
+            )
+        return length * factor
 
     def _count(self, tuplet: OpenTuplet, event: Event) -> None:
         """Count a note of a tuplet; its bracket as it is usually written, so many

@@ -224,45 +224,50 @@ class TuneReader(HeaderReader):
         self.line, self.column = line, column
         if letter in "KMP":
             self.end_full_bar()
-        voice = self.voice
         text = value.strip()
         if letter == "K":
             self._change_key(text)
         elif letter == "M":
-            meter, complaint = read_meter(text)
-            self.complain(complaint)
-            voice.meter = meter
-            if voice.bar.is_empty:
-                held = voice.bar.raw
-                voice.bar.free = meter is None
-                held.meter = meter or held.meter
-            else:
-                self.tell("meter", "note", "a new metre counts from the next bar on")
+            self._change_meter(text)
         elif letter == "L":
             unit, complaint = read_unit(text)
             self.complain(complaint)
             if unit is not None:
-                voice.set_unit(unit)
+                self.voice.set_unit(unit)
         elif letter == "Q":
-            tempo = read_tempo(text, voice.unit)
+            tempo = read_tempo(text, self.voice.unit)
             self._tempo_complaint(tempo.complaint)
             self._direct(tempo.words, tempo.tempo)
-        elif letter == "P":
-            self.label(plain_text(text))
-        elif letter == "T":
+        elif letter in "PT":
             self.label(" ".join(plain_text(text).split()))
         elif letter == "V":
-            found = _VOICE.fullmatch(text)
-            if found is not None:
-                self.voice = self._voice_named(found[1])
-                if found[2].strip():
-                    self.voice.set_words(_over(self.voice.words, read_voice(found[2])))
+            self._change_voice(text)
         elif letter == "w":
             self._words(value, column)
         elif letter == "s":
             self._symbols(value, column)
         else:
             self.field(letter, value, line, column)
+
+    def _change_voice(self, text: str) -> None:
+        found = _VOICE.fullmatch(text)
+        if found is None:
+            return
+        self.voice = self._voice_named(found[1])
+        if found[2].strip():
+            self.voice.set_words(_over(self.voice.words, read_voice(found[2])))
+
+    def _change_meter(self, text: str) -> None:
+        meter, complaint = read_meter(text)
+        self.complain(complaint)
+        voice = self.voice
+        voice.meter = meter
+        if voice.bar.is_empty:
+            held = voice.bar.raw
+            voice.bar.free = meter is None
+            held.meter = meter or held.meter
+        else:
+            self.tell("meter", "note", "a new metre counts from the next bar on")
 
     def _change_key(self, text: str) -> None:
         field = read_key(text)
