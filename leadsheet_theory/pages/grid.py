@@ -114,10 +114,11 @@ def chord_grid(
     >>> from leadsheet_theory.parts import make_parts
     >>> tune = read_lead_sheet("shared/charts/rope_walk.musicxml").sheet
     >>> print(chord_grid(make_parts(tune)[0]))
-    A | (Segno) Dm7 | Gm7 | Dm7 | Am7 |
-      | Dm7 | Gm7 C7 | A7 (To Coda) | Dm6 |
-    B | Fmaj7 | B♭maj7 | E7(♭9) | A7 (D.S. al Coda) |
-      | (Coda) Dm7 | E7 A7 | Dm6 |
+    A | : Dm7 | Gm7 | Dm7 | Am7 |
+      | Dm7 | Gm7 C7 | A7 | Dm6 |
+    B | Fmaj7 | B♭maj7 | E7(♭9) | A7 |
+    A | Dm7 | Gm7 | Dm7 | Am7 |
+      | Dm7 | Gm7 C7 | A7 (After solos, D.C.) : |
     """
     if columns < 1:
         raise LayoutError(f"{columns} bars to a row: expected at least 1")
