@@ -67,6 +67,8 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
             measure.remove(new)
     for measure in measures[:1]:
         _take_opening_out(measure)
+    for measure in measures:
+        _set_back_last_words(measure)
     _mark_open_ties(measures)
     return DrawingCopy(
         ET.tostring(root, encoding="unicode"),
@@ -95,6 +97,17 @@ def _take_opening_out(measure: ET.Element) -> None:
             measure.remove(direction)
             return
         if direction.find("./direction-type/words") is not None:
+            return
+
+
+def _set_back_last_words(measure: ET.Element) -> None:
+    """Let words at the end of a bar stop there: else the staff is drawn on below them,
+    past the bar line."""
+    for element in reversed(measure):
+        if element.tag == "direction":
+            for words in element.iterfind("direction-type/words"):
+                words.set("halign", "right")
+        elif element.tag not in ("barline", "harmony"):
             return
 
 

@@ -75,7 +75,7 @@ __all__ = ("HEADING", "SOLO_HEADING", "in_key", "make_parts")
 HEADING: Final = "{book} – lead sheet"
 """The usual heading of a part's pages."""
 
-SOLO_HEADING: Final = "{book} – solos"
+SOLO_HEADING: Final = "{book} – lead sheet, solos"
 """The usual heading of the solo page."""
 
 

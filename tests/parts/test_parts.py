@@ -297,7 +297,10 @@ class TestPages:
         assert part(self.TUNE, "C", solo_page=False).solo == ()
 
     def test_headings_on_every_page(self):
-        assert part(self.TUNE, "Bb").headings == ("B♭ – lead sheet", "B♭ – solos")
+        assert part(self.TUNE, "Bb").headings == (
+            "B♭ – lead sheet",
+            "B♭ – lead sheet, solos",
+        )
         pattern = "{title}, {book} ({page})"
         made = part(self.TUNE, "Eb", heading=pattern, solo_heading="{book} {page}")
         assert made.headings == (

@@ -45,7 +45,7 @@ def test_the_pages_say_where_to_go() -> None:
     jump = part.solo[-1].bar.form.jump
     assert jump is not None
     assert (str(jump), jump.after_solos) == ("D.C. with repeats", True)
-    assert part.headings == ("B♭ – lead sheet", "B♭ – solos")
+    assert part.headings == ("B♭ – lead sheet", "B♭ – lead sheet, solos")
 
 
 def test_the_pickup_leads_back_in_small_notes_over_the_last_slashes() -> None:
