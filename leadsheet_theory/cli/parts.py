@@ -242,18 +242,7 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
     draws = can_draw() and not options.musicxml_only
     style = PRINT_STYLES[options.style]
     look = LOOKS[options.look]
-    stem, heading = chart.stem, options.heading
-    sheet = evolve(
-        chart.sheet,
-        title=options.title or chart.sheet.title,
-        composer=options.composer or chart.sheet.composer,
-    )
-    title = sheet.title or chart.name
-    if asked.key is not None:
-        sheet = in_key(sheet, _in_its_mode(asked.key, options.key, sheet))
-        stem = f"{stem} in {sheet.key.tonic}"
-        heading = f"{heading} (concert {sheet.key.glyphs})"
-
+    sheet, stem, heading = _as_asked(chart, options, asked.key)
     order = order_asked(options, sheet)
 
     def made(wishes: Sequence[Respell | RespellNote]) -> tuple[Part, ...]:
@@ -280,6 +269,7 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
         for name, part in zip(names, parts, strict=True)
     }
     bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
+    title = sheet.title or chart.name
     headline = f"{title}: {count(len(parts), 'part')} of {count(bars, 'bar')}"
     form = list(wrapped(form_line(sheet, order), "  "))
     told = form + _summary(parts, names, chart, full=options.summary == "full")
@@ -296,7 +286,31 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
         files[f"{stem} - report.txt"] = report.encode()
     write_files(options.to, files)
     say(f"{headline} written to {options.to}")
-    short = options.summary == "short"
+    _tell(told, chart, short=options.summary == "short")
+
+
+def _as_asked(
+    chart: Chart, options: argparse.Namespace, key: Key | None
+) -> tuple[LeadSheet, str, str]:
+    """The sheet under the title and in the key asked for, how the names of its files
+    begin, and what stands above the music."""
+    sheet = evolve(
+        chart.sheet,
+        title=options.title or chart.sheet.title,
+        composer=options.composer or chart.sheet.composer,
+    )
+    if key is None:
+        return sheet, chart.stem, options.heading
+    sheet = in_key(sheet, _in_its_mode(key, options.key, sheet))
+    return (
+        sheet,
+        f"{chart.stem} in {sheet.key.tonic}",
+        f"{options.heading} (concert {sheet.key.glyphs})",
+    )
+
+
+def _tell(told: Sequence[str], chart: Chart, *, short: bool) -> None:
+    """Say what became of the parts, and how many remarks on the file are left out."""
     for line in () if short else told:
         say(line)
     quiet = len(chart.findings) - (0 if short else len(_told_of(chart)))

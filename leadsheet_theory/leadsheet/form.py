@@ -21,7 +21,7 @@ coda* and *coda*.  The rules, each with where it was read:
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -161,74 +161,98 @@ class _Repeat:
 
 def _read_repeats(bars: Sequence[Bar], problems: list[Finding]) -> list[_Repeat]:
     """Pair the repeat signs and hang the brackets on them."""
-    repeats: list[_Repeat] = []
-    brackets = {bracket.first: bracket for bracket in _read_brackets(bars, problems)}
-    waiting: list[int] = []  # starts that no end repeat has closed yet
-    back_to = 0  # where an end repeat without a start goes
-    chain: _Repeat | None = None  # the repeat whose brackets are being read
-    for index, bar in enumerate(bars):
-        bracket = brackets.get(index)
-        over = bracket is None or 1 in bracket.passes
-        if chain is not None and index > chain.end and over:
-            back_to, chain = chain.end + 1, None
-        if bar.form.repeat_start:
-            waiting.append(index)
-        if bracket is not None:
-            if chain is None:
-                if any(
-                    b.form.repeat_end for b in bars[bracket.first : bracket.last + 1]
-                ):
-                    _report_no_start(bars, bracket.last, waiting, back_to, problems)
-                start = waiting.pop() if waiting else back_to
-                chain = _Repeat(start, bracket.last, 0)
-                repeats.append(chain)
-            chain.brackets.append(bracket)
-            chain.end = bracket.last
-        if bar.form.repeat_end == 1:
-            problems.append(
-                _problem(
-                    "repeat", bar, "a repeat of one pass", "read as no repeat", "note"
-                )
-            )
-            del waiting[-1:]
-        elif bar.form.repeat_end:
-            if chain is not None and not (waiting and waiting[-1] > chain.start):
-                chain.backs.add(index)
-                continue
-            _report_no_start(bars, index, waiting, back_to, problems)
-            start = waiting.pop() if waiting else back_to
-            repeats.append(_Repeat(start, index, bar.form.repeat_end, backs={index}))
-            back_to = index + 1
+    pairing = _Pairing(bars=bars, problems=problems)
+    pairing.read({each.first: each for each in _read_brackets(bars, problems)})
     problems.extend(
         _problem(
             "repeat", bars[start], "a start repeat that nothing closes", "left out"
         )
-        for start in waiting
+        for start in pairing.waiting
     )
-    for repeat in repeats:
+    for repeat in pairing.repeats:
         _settle_brackets(bars, repeat, problems)
-    repeats = [repeat for repeat in repeats if repeat.passes > 1]
+    repeats = [repeat for repeat in pairing.repeats if repeat.passes > 1]
     _report_nested(bars, repeats, problems)
     return repeats
 
 
-def _report_no_start(
-    bars: Sequence[Bar],
-    index: int,
-    waiting: Sequence[int],
-    back_to: int,
-    problems: list[Finding],
-) -> None:
-    """Tell of an end repeat that has to guess where it goes back to."""
-    if back_to and not waiting:
-        problems.append(
-            _problem(
-                "repeat",
-                bars[index],
-                "an end repeat with no start after the one before",
-                f"read as back to bar {bars[back_to].number}",
-            )
+@define(eq=False, kw_only=True)
+class _Pairing:
+    """The repeat signs, paired from the first bar on.
+
+    `waiting` are the starts that no end repeat has closed yet, `back_to` is where an
+    end repeat without a start goes, and `chain` the repeat whose brackets are being
+    read.
+    """
+
+    bars: Sequence[Bar]
+    problems: list[Finding]
+    repeats: list[_Repeat] = field(factory=list)
+    waiting: list[int] = field(factory=list)
+    back_to: int = 0
+    chain: _Repeat | None = None
+
+    def read(self, brackets: Mapping[int, _Bracket]) -> None:
+        """Take every bar, with the bracket that begins there."""
+        for index, bar in enumerate(self.bars):
+            bracket = brackets.get(index)
+            self._leave_chain(index, bracket)
+            if bar.form.repeat_start:
+                self.waiting.append(index)
+            if bracket is not None:
+                self._hang(bracket)
+            if bar.form.repeat_end == 1:
+                self._drop_single(bar)
+            elif bar.form.repeat_end:
+                self._close(index, bar.form.repeat_end)
+
+    def _leave_chain(self, index: int, bracket: _Bracket | None) -> None:
+        """Past its last bracket a repeat is over."""
+        over = bracket is None or 1 in bracket.passes
+        if self.chain is not None and index > self.chain.end and over:
+            self.back_to, self.chain = self.chain.end + 1, None
+
+    def _hang(self, bracket: _Bracket) -> None:
+        """Hang a bracket on the repeat being read, or begin one with it."""
+        if self.chain is None:
+            under = self.bars[bracket.first : bracket.last + 1]
+            if any(bar.form.repeat_end for bar in under):
+                self._report_no_start(bracket.last)
+            self.chain = _Repeat(self._start(), bracket.last, 0)
+            self.repeats.append(self.chain)
+        self.chain.brackets.append(bracket)
+        self.chain.end = bracket.last
+
+    def _drop_single(self, bar: Bar) -> None:
+        self.problems.append(
+            _problem("repeat", bar, "a repeat of one pass", "read as no repeat", "note")
         )
+        del self.waiting[-1:]
+
+    def _close(self, index: int, passes: int) -> None:
+        """An end repeat: under a bracket, or of a repeat without brackets."""
+        chain, waiting = self.chain, self.waiting
+        if chain is not None and not (waiting and waiting[-1] > chain.start):
+            chain.backs.add(index)
+            return
+        self._report_no_start(index)
+        self.repeats.append(_Repeat(self._start(), index, passes, backs={index}))
+        self.back_to = index + 1
+
+    def _start(self) -> int:
+        return self.waiting.pop() if self.waiting else self.back_to
+
+    def _report_no_start(self, index: int) -> None:
+        """Tell of an end repeat that has to guess where it goes back to."""
+        if self.back_to and not self.waiting:
+            self.problems.append(
+                _problem(
+                    "repeat",
+                    self.bars[index],
+                    "an end repeat with no start after the one before",
+                    f"read as back to bar {self.bars[self.back_to].number}",
+                )
+            )
 
 
 def _read_brackets(bars: Sequence[Bar], problems: list[Finding]) -> list[_Bracket]:

@@ -42,21 +42,8 @@ def part_chords(
         keys=part_keys[:count],
         asked={index: root for index, root in wishes.items() if index < count},
     )
-    own = {index - count for index in asked if index >= count}
-    alone = [
-        index
-        for index, place in enumerate(shared.page_places)
-        if place is None or not own.isdisjoint((index - 1, index, index + 1))
-    ]
-    symbols: list[ChordSymbol] = []
-    reasons: dict[int, Respelling[ChordSymbol]] = {}
-    of_tune = {each.index: each for each in tune.respelled}
-    for index, place in enumerate(shared.page_places):
-        symbols.append(shared.changes[count + index][1])
-        if place is not None:
-            symbols[-1] = tune.symbols[place]
-            if place in of_tune:
-                reasons[index] = of_tune[place]
+    symbols, reasons = _as_the_tune(shared, tune)
+    alone = _on_their_own(shared, asked)
     if alone:
         page = written_chords(
             shared.changes[count:],
@@ -79,6 +66,36 @@ def part_chords(
             *[evolve(reasons[at], index=count + at) for at in sorted(reasons)],
         ),
     )
+
+
+def _as_the_tune(
+    shared: Shared, tune: WrittenChords
+) -> tuple[list[ChordSymbol], dict[int, Respelling[ChordSymbol]]]:
+    """The chords of the solo page as the tune's are written, and by index why those
+    that were respelled were; a chord that the tune has not stays as it was entered."""
+    count = len(shared.spans)
+    symbols: list[ChordSymbol] = []
+    reasons: dict[int, Respelling[ChordSymbol]] = {}
+    of_tune = {each.index: each for each in tune.respelled}
+    for index, place in enumerate(shared.page_places):
+        symbols.append(shared.changes[count + index][1])
+        if place is not None:
+            symbols[-1] = tune.symbols[place]
+            if place in of_tune:
+                reasons[index] = of_tune[place]
+    return symbols, reasons
+
+
+def _on_their_own(shared: Shared, asked: Mapping[int, NoteName]) -> list[int]:
+    """The chords of the solo page that are spelled for themselves: those that the tune
+    has not, those that were asked for, and the neighbours of these."""
+    count = len(shared.spans)
+    own = {index - count for index in asked if index >= count}
+    return [
+        index
+        for index, place in enumerate(shared.page_places)
+        if place is None or not own.isdisjoint((index - 1, index, index + 1))
+    ]
 
 
 def _as_entered(shared: Shared, keys: Sequence[Key]) -> dict[int, NoteName]:

@@ -248,8 +248,24 @@ def _break(
         return firsts[::most]
     before = list(accumulate(shares[start:end], initial=0.0)) if shares else []
     used = [before[first - start] for first in (*firsts, end)] if shares else []
-    # From the end: how many systems the bars from each place on take, what they cost,
-    # and the size of the system there.
+    sizes = _cheapest_sizes(gain, used, most)
+    found: list[int] = []
+    place = 0
+    while place < count:
+        found.append(firsts[place])
+        place += sizes[place]
+    return found
+
+
+def _cheapest_sizes(gain: Sequence[int], used: Sequence[float], most: int) -> list[int]:
+    """How many bars a system takes that begins at each place, so that it and all after
+    it are the fewest, and among those the cheapest.
+
+    `gain` is what a system saves by beginning at a place, `used` how many lines are
+    filled before it, or nothing where only the number of bars counts.
+    """
+    count = len(gain)
+    # From the end: how many systems the bars from each place on take, and their cost.
     cost = [(0, 0)] * (count + 1)
     sizes = [0] * count
     for place in range(count - 1, -1, -1):
@@ -266,12 +282,7 @@ def _break(
                 price += _LONE_LAST_BAR if rest == 1 else _LONE_BAR
             if (systems + 1, price) < cost[place]:
                 cost[place], sizes[place] = (systems + 1, price), size
-    found: list[int] = []
-    place = 0
-    while place < count:
-        found.append(firsts[place])
-        place += sizes[place]
-    return found
+    return sizes
 
 
 def _pages(on_section: Sequence[bool], first: int, later: int) -> list[int]:

@@ -51,8 +51,6 @@ def check_keys(view: View) -> Iterator[Remark]:
     for start, end in _stretches(path, bars):
         if end - start < _LEAST_BARS:
             continue
-        key = bars[start].key
-        was = sum(stated[start:end])
         sums = [
             sum(row[state] for row in costs[start:end]) for state in range(len(_STATES))
         ]
@@ -60,30 +58,40 @@ def check_keys(view: View) -> Iterator[Remark]:
         if found is None:
             continue
         new, now = found
-        own = [index for index, bar in enumerate(bars) if bar.key == key]
+        key = bars[start].key
+        own = [bar for bar in bars if bar.key == key]
         whole = end - start >= _WHOLE * len(own)
         left = _LEFT_AT_HOME if whole and _ends_on(view, new, key) else _LEFT
-        if (
-            (new.signature - key.signature) % 12 == 0
-            or was - now < _LEAST_SAVED
-            or now > left * was
-        ):
+        if not _is_better(new, key, now, sum(stated[start:end]), left):
             continue
         if not whole:
             start, end = _trimmed(stated, sounds, new, start, end)
             if end - start < _LEAST_BARS:
                 continue
-        last = bars[end - 1].number
-        first = bars[own[0]] if whole else bars[start]
-        yield Remark(
-            "signature" if whole else "key-change",
-            f"the notes up to bar {last} fit {new.glyphs}, the signature says "
-            f"{key.glyphs}",
-            first,
-            found=str(key),
-            proposed=str(new) if whole else f"{new}, bars {bars[start].number}–{last}",
-            why=f"it saves most of the signs in {end - start} bars",
-        )
+        stretch = bars[start:end]
+        yield _remark(stretch, own[0] if whole else stretch[0], new, whole=whole)
+
+
+def _is_better(new: Key, old: Key, now: float, was: float, left: float) -> bool:
+    """Whether another signature saves enough signs, and leaves few of them."""
+    return (
+        (new.signature - old.signature) % 12 != 0
+        and was - now >= _LEAST_SAVED
+        and now <= left * was
+    )
+
+
+def _remark(stretch: Sequence[Bar], at: Bar, new: Key, *, whole: bool) -> Remark:
+    """That a stretch of bars, or the whole tune, fits another signature."""
+    key, last = at.key, stretch[-1].number
+    return Remark(
+        "signature" if whole else "key-change",
+        f"the notes up to bar {last} fit {new.glyphs}, the signature says {key.glyphs}",
+        at,
+        found=str(key),
+        proposed=str(new) if whole else f"{new}, bars {at.number}–{last}",
+        why=f"it saves most of the signs in {len(stretch)} bars",
+    )
 
 
 def _trimmed(

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from ..instruments.books import Book
-from ..instruments.octaves import best_octave
+from ..instruments.instrument import Instrument
+from ..instruments.octaves import OctaveAdvice, best_octave
 from ..instruments.ranges import OutOfRange, Reader, check_range
 from ..leadsheet.findings import Finding
 from ..leadsheet.timeline import placed_melody
@@ -29,44 +30,56 @@ def check_range_of(view: View, readers: Sequence[Reader]) -> Iterator[Finding]:
     if not view.sung or not doubtful:
         return
     melody = placed_melody(view.sheet)
-    wide: list[tuple[OutOfRange, str, str]] = []
+    wide: list[tuple[Book, list[OutOfRange]]] = []
     for reader in doubtful:
-        advice = best_octave(melody, reader)
-        book = isinstance(reader, Book)
-        beyond = check_range(melody, reader, octaves=advice.octaves if book else 0)
-        outside = [note for note in beyond if not note.comfortable_only]
-        told = outside or ([] if book else list(beyond))
-        if not told:
-            continue
-        more = f", and {len(told) - 1} more" if len(told) > 1 else ""
-        moved = not book and not advice.cost.outside and advice.octaves
-        if book and outside:
-            wide.append((told[0], f"{reader.name} {len(outside)}", reader.name))
-            continue
-        yield Finding(
-            rule="range",
-            severity="warning" if outside else "note",
-            message=f"{told[0].message}{more}",
-            bar=told[0].bar,
-            beat=told[0].beat,
-            advice=_octave(advice.octaves)
-            if moved
-            else "change the note or the reader",
-            part=reader.name,
-        )
-
+        octaves = best_octave(melody, reader)
+        if not isinstance(reader, Book):
+            yield from _of_instrument(reader, check_range(melody, reader), octaves)
+        elif outside := _outside(check_range(melody, reader, octaves=octaves.octaves)):
+            wide.append((reader, outside))
     if wide:
-        first = min((each[0] for each in wide), key=lambda note: note.index)
-        books = ", ".join(each[1] for each in wide)
-        yield Finding(
-            rule="range",
-            severity="query",
-            message=f"{first.message}; notes out of range by book: {books}",
-            bar=first.bar,
-            beat=first.beat,
-            advice="change the note or the reader",
-            part=", ".join(each[2] for each in wide),
-        )
+        yield _of_books(wide)
+
+
+def _outside(beyond: Sequence[OutOfRange]) -> list[OutOfRange]:
+    """Of the notes beyond the comfortable range those that cannot be played."""
+    return [note for note in beyond if not note.comfortable_only]
+
+
+def _of_instrument(
+    reader: Instrument, beyond: Sequence[OutOfRange], octaves: OctaveAdvice
+) -> Iterator[Finding]:
+    """The notes that an instrument has not, or else those it has only at a stretch."""
+    outside = _outside(beyond)
+    told = outside or beyond
+    if not told:
+        return
+    more = f", and {len(told) - 1} more" if len(told) > 1 else ""
+    moved = not octaves.cost.outside and octaves.octaves
+    yield Finding(
+        rule="range",
+        severity="warning" if outside else "note",
+        message=f"{told[0].message}{more}",
+        bar=told[0].bar,
+        beat=told[0].beat,
+        advice=_octave(octaves.octaves) if moved else "change the note or the reader",
+        part=reader.name,
+    )
+
+
+def _of_books(wide: Sequence[tuple[Book, Sequence[OutOfRange]]]) -> Finding:
+    """The notes that books have in no octave, in one finding."""
+    first = min((notes[0] for _, notes in wide), key=lambda note: note.index)
+    books = ", ".join(f"{book.name} {len(notes)}" for book, notes in wide)
+    return Finding(
+        rule="range",
+        severity="query",
+        message=f"{first.message}; notes out of range by book: {books}",
+        bar=first.bar,
+        beat=first.beat,
+        advice="change the note or the reader",
+        part=", ".join(book.name for book, _ in wide),
+    )
 
 
 def _off_the_page(view: View) -> Iterator[Finding]:
