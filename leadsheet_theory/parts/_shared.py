@@ -21,7 +21,6 @@ from ..instruments._notes import PlacedNote
 from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.form import draw_out_endings
-from ..leadsheet.mended import MendedBars
 from ..leadsheet.model import Bar, Hit, LeadSheet
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.stacked_chords import spread_stacked_chords
@@ -123,33 +122,14 @@ def share(
     if not sheet.bars:
         raise EmptySheetError(sheet.title)
     check_choice("stacked_chords", stacked_chords, get_args(StackedChords))
-    entered = sheet.bars
-    unstacked = spread_stacked_chords(entered)
-    if stacked_chords == "spread" and unstacked.remarks:
-        sheet = evolve(sheet, bars=unstacked.bars)
-    else:
-        unstacked = MendedBars(entered)
-    if any(bar.alternate_chords for bar in sheet.bars):
-        sheet = evolve(
-            sheet, bars=tuple([evolve(bar, alternate_chords=()) for bar in sheet.bars])
-        )
-    whole = [bar for bar in sheet.bars if not bar.is_pickup]
-    with_solos = bool(solo_page and whole) and any(bar.chords for bar in sheet.bars)
-    if not with_solos:
-        order = running_order(sheet, solos="none")
-    elif order is None:
-        order = running_order(sheet)
+    sheet, stack_remarks = _laid_out(sheet, stacked_chords)
+    order = _order(sheet, order, bool(solo_page))
     tune = draw_out_endings(sheet.bars)
-    if isinstance(cues, bool):
-        found = cue_bars(tune, label=cue_label) if cues else (CueBar(),) * len(tune)
-    else:
-        found = tuple(cues)
-        if len(found) != len(tune):
-            raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
+    found = _cues(tune, cues, cue_label)
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
     end = len(tune) - 1
-    remarks = (*unstacked.remarks, *order.problems)
+    remarks = (*stack_remarks, *order.problems)
     if order.has_solos:
         changes = (
             solo_page
@@ -170,17 +150,8 @@ def share(
         tune = head_page(tune, order, page=len(plan.page_starts) + 1)
         end = order.out_head[-1]
         plan = plan.followed_by(solo_plan)
-    if _closes(tune[end]):
-        form = evolve(tune[end].form, barline="final")
-        tune = (*tune[:end], evolve(tune[end], form=form), *tune[end + 1 :])
-        remarks += (
-            Finding(
-                rule="form",
-                severity="note",
-                message="a final bar line is drawn here",
-                bar=tune[end].number,
-            ),
-        )
+    tune, end_remarks = _closed(tune, end)
+    remarks += end_remarks
     divisions = sheet.divisions
     rhythms = tuple(
         bar_rhythm(accented(bar, cue), cue, style=style, divisions=divisions)
@@ -231,6 +202,47 @@ def share(
     )
 
 
+def _laid_out(
+    sheet: LeadSheet, stacked_chords: StackedChords
+) -> tuple[LeadSheet, tuple[Finding, ...]]:
+    """The sheet as the parts take it, without alternate chords and with those on one
+    beat spread if they are to be, and what was spread."""
+    remarks: tuple[Finding, ...] = ()
+    if stacked_chords == "spread":
+        spread = spread_stacked_chords(sheet.bars)
+        remarks = spread.remarks
+        if remarks:
+            sheet = evolve(sheet, bars=spread.bars)
+    if any(bar.alternate_chords for bar in sheet.bars):
+        sheet = evolve(
+            sheet, bars=tuple([evolve(bar, alternate_chords=()) for bar in sheet.bars])
+        )
+    return sheet, remarks
+
+
+def _order(
+    sheet: LeadSheet, asked: RunningOrder | None, solo_page: bool
+) -> RunningOrder:
+    """The order asked for or the tune's own; one without solos where no page of them
+    is wanted, or none can be made."""
+    whole = any(not bar.is_pickup for bar in sheet.bars)
+    if not (solo_page and whole and any(bar.chords for bar in sheet.bars)):
+        return running_order(sheet, solos="none")
+    return running_order(sheet) if asked is None else asked
+
+
+def _cues(
+    tune: Sequence[Bar], asked: bool | Sequence[CueBar], label: str
+) -> tuple[CueBar, ...]:
+    """What is cued in each bar: what the tune says, nothing, or what was asked for."""
+    if isinstance(asked, bool):
+        return cue_bars(tune, label=label) if asked else (CueBar(),) * len(tune)
+    found = tuple(asked)
+    if len(found) != len(tune):
+        raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
+    return found
+
+
 def _page_places(
     changes: Sequence[tuple[Key, ChordSymbol]], count: int
 ) -> tuple[int | None, ...]:
@@ -259,11 +271,22 @@ def _page_places(
     return tuple(found)
 
 
-def _closes(end: Bar) -> bool:
-    """Whether the bar where the music ends lacks its final bar line: it has a plain
-    one, and goes back nowhere."""
-    form = end.form
-    return not (form.barline != "regular" or form.repeat_end or form.jump)
+def _closed(
+    tune: tuple[Bar, ...], end: int
+) -> tuple[tuple[Bar, ...], tuple[Finding, ...]]:
+    """The tune with a final bar line where the music ends, and a remark if it had none:
+    a plain one there, and no way back."""
+    bar = tune[end]
+    if bar.form.barline != "regular" or bar.form.repeat_end or bar.form.jump:
+        return tune, ()
+    closed = evolve(bar, form=evolve(bar.form, barline="final"))
+    remark = Finding(
+        rule="form",
+        severity="note",
+        message="a final bar line is drawn here",
+        bar=bar.number,
+    )
+    return (*tune[:end], closed, *tune[end + 1 :]), (remark,)
 
 
 def _moved(changes: SoloChanges) -> Iterator[Finding]:
