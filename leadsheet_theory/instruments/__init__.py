@@ -6,7 +6,14 @@ from .._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
     from ._notes import PlacedNote
-    from .books import STANDARD_BOOKS, Book, as_readers, book_for, find_book
+    from .books import (
+        STANDARD_BOOKS,
+        USUAL_READERS,
+        Book,
+        as_readers,
+        book_for,
+        find_book,
+    )
     from .clefs import (
         ALTO_CLEF,
         BASS_CLEF,
@@ -58,7 +65,7 @@ else:
         __name__,
         {
             "_notes": "PlacedNote",
-            "books": "STANDARD_BOOKS Book as_readers book_for find_book",
+            "books": "STANDARD_BOOKS USUAL_READERS Book as_readers book_for find_book",
             "clefs": (
                 "ALTO_CLEF BASS_CLEF BASS_CLEF_8VB CLEFS MAX_LEDGER_LINES "
                 "TENOR_CLEF TREBLE_CLEF TREBLE_CLEF_8VA TREBLE_CLEF_8VB Clef "
@@ -96,6 +103,7 @@ __all__ = (
     "TREBLE_CLEF",
     "TREBLE_CLEF_8VA",
     "TREBLE_CLEF_8VB",
+    "USUAL_READERS",
     "Book",
     "Clef",
     "Family",

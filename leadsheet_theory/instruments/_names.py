@@ -1,6 +1,7 @@
 """The words in the names of instruments, with the abbreviations parts use.
 
-The abbreviations are common practice, without a published source.
+What other languages call them stands in ``_languages.py``.  The abbreviations are
+common practice, without a published source.
 """
 
 from __future__ import annotations
@@ -10,8 +11,18 @@ from functools import lru_cache
 from typing import Final
 
 from .._arguments import check_text
+from ._languages import GERMAN, GERMAN_KEYS, KEY_PAIRS, KEY_WORDS, LANGUAGES
 
 __all__ = ("CHAIRS", "KEYS", "words_of")
+
+
+def _plain(text: str) -> str:
+    """Text without accents, in lower case."""
+    letters = unicodedata.normalize("NFKD", text)
+    return "".join(
+        letter for letter in letters if not unicodedata.combining(letter)
+    ).casefold()
+
 
 # Abbreviations of single words, as printed on parts (common practice, no source).
 _SHORT_WORDS: Final[dict[str, str]] = {
@@ -43,7 +54,7 @@ _SHORT_WORDS: Final[dict[str, str]] = {
         "piano": "pno pf",
         "piccolo": "picc pic",
         "recorder": "rec",
-        "saxophone": "sax saxes saxofon saxophon saxo",
+        "saxophone": "sax saxes saxo",
         "soprano": "sop sopr",
         "tenor": "ten",
         "timpani": "timp tmp",
@@ -51,14 +62,24 @@ _SHORT_WORDS: Final[dict[str, str]] = {
         "trumpet": "tpt trp trpt tp trmpt tpet",
         "tuba": "tba tub",
         "ukulele": "uke ukelele",
-        "vibraphone": "vib vibe vibraphon vbp",
+        "vibraphone": "vib vibe vbp",
         "viola": "vla va",
         "violin": "vln vn vl",
         "xylophone": "xyl xylo",
     }.items()
     for short in shorts.split()
 }
+_WORDS_ELSEWHERE: Final[dict[str, tuple[str, ...]]] = {
+    _plain(other): tuple(words.split())
+    for language in LANGUAGES
+    for words, others in language.items()
+    for other in others.split()
+}
+_GERMAN_WORDS: Final = frozenset(
+    _plain(word) for words in GERMAN.values() for word in words.split()
+)
 _PAIRS: Final = {
+    **KEY_PAIRS,
     ("bass", "clef"): "bassclef",
     ("b", "c"): "bassclef",
     ("treble", "clef"): "trebleclef",
@@ -72,33 +93,38 @@ CHAIRS: Final = frozenset((
     "1", "2", "3", "4", "5", "i", "ii", "iii", "iv", "v", "1st", "2nd", "3rd", "4th",
     "5th", "first", "second", "third", "fourth", "solo", "lead",
 ))  # fmt: skip
-_FILLERS: Final = frozenset(("in", "the", "part"))
+_FILLERS: Final = frozenset(("in", "en", "the", "part"))
 
 
 @lru_cache(maxsize=4096)
 def words_of(name: str) -> tuple[str, ...]:
-    """The words of a name in lower case, abbreviations spelled out, fillers gone."""
+    """The words of a name in lower case and in English, abbreviations spelled out,
+    fillers gone."""
     check_text(name)
     if not any(letter.isalnum() for letter in name):
         return ()
-    plain = "".join(
-        letter
-        for letter in unicodedata.normalize("NFKD", name.replace("♭", "b"))
-        if not unicodedata.combining(letter)
-    ).casefold()
+    plain = _plain(name.replace("♭", "b"))
     plain = plain.replace("-flat", "b").replace(" flat", "b")
     plain = "".join(letter if letter.isalnum() else " " for letter in plain)
     rough = plain.split()
+    keys = KEY_WORDS if _GERMAN_WORDS.isdisjoint(rough) else GERMAN_KEYS
     words: list[str] = []
     place = 0
     while place < len(rough):
         pair = _PAIRS.get((rough[place], (rough[place + 1 :] or [""])[0]))
         word = pair or rough[place]
         place += 2 if pair else 1
-        if word in _FILLERS:
-            continue
-        word = {"bc": "bassclef", "tc": "trebleclef"}.get(word, word)
-        if word not in _SHORT_WORDS and len(word) > 4 and word[-1] == "s" != word[-2]:
-            word = word[:-1]
-        words.append(_SHORT_WORDS.get(word, word))
+        if word not in _FILLERS:
+            words.extend(_english(keys.get(word, word)))
     return tuple(words)
+
+
+def _english(word: str) -> tuple[str, ...]:
+    """A word spelled out, in the singular and in English."""
+    word = {"bc": "bassclef", "tc": "trebleclef"}.get(word, word)
+    known = word in _SHORT_WORDS or word in _WORDS_ELSEWHERE
+    if not known and len(word) > 4 and word[-1] == "s" != word[-2]:
+        word = word[:-1]
+    if word in _WORDS_ELSEWHERE:
+        return _WORDS_ELSEWHERE[word]
+    return (_SHORT_WORDS.get(word, word),)

@@ -7,6 +7,10 @@ written range; where range, transposition and comfortable range come from.
 Sound ids of instruments that no other reference confirmed are from memory of
 the MusicXML 4.0 list; where it has none, the nearest parent stands.
 
+Names in German, French, Italian and Spanish are read word by word (``_languages.py``);
+among the other names stand only those that are not put together that way.  A drum set
+has no row: it has neither pitches nor a range, and its part is no melody.
+
 The letters for the sources stand in :data:`SOURCES`.  ``cp`` is common
 practice: what arrangers reckon with, without a published source, so an
 estimate.  ``calc`` is worked out by interval from another row of the table.
@@ -47,6 +51,7 @@ SOURCES: Final[dict[str, str]] = {
     "HM": "hornmatters.com, old bass-clef notation of the horn",
     "calc": "worked out by interval from another row",
     "cp": "common practice, no source",
+    "mem": "from memory, no source seen",
 }
 """What the letters of the last column stand for."""
 
@@ -59,7 +64,7 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "wind.flutes.flute.piccolo", "treble", "P8", "D4-C7", "G4-A6", "OL OL cp"),
         ("Piccolo in D♭", "Db piccolo flute",
          "wind.flutes.flute.piccolo", "treble", "m9", "D4-C7", "G4-A6", "calc AP cp"),
-        ("Flute", "concert flute; flauto; flt",
+        ("Flute", "concert flute; flauta travesera; flauto traverso; flt",
          "wind.flutes.flute", "treble", "P1", "C4-D7", "F4-A6", "OL GT cp"),
         ("Alto Flute", "flute in G; alto flute in G; a. fl.",
          "wind.flutes.flute.alto", "treble", "-P4", "C4-C7", "C4-G6", "OL OL cp"),
@@ -74,20 +79,20 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
         ("Bass Recorder", "b. rec.",
          "wind.flutes.recorder.bass", "bass", "P8", "F2-G4", "F2-D4", "cp cp cp"),
         # double reeds
-        ("Oboe", "hautbois",
+        ("Oboe", "",
          "wind.reed.oboe", "treble", "P1", "Bb3-A6", "D4-D6", "JD GT cp"),
         ("Oboe d'Amore", "oboe in A",
          "wind.reed.oboe-damore", "treble", "-m3", "B3-E6", "D4-C6", "cp cp cp"),
         ("English Horn", "cor anglais; e.h.; eng. hn.; english horn in F",
          "wind.reed.english-horn", "treble", "-P5", "B3-G6", "C4-C6", "OL OL cp"),
-        ("Bassoon", "fagotto; fagott; fg.",
+        ("Bassoon", "fg.",
          "wind.reed.bassoon", "bass", "P1", "Bb1-Eb5", "Bb1-G4", "OL GT cp"),
         ("Contrabassoon", "double bassoon; c. bsn.; cbsn.",
          "wind.reed.contrabassoon", "bass", "-P8", "Bb1-Bb4", "C2-F4", "OL GT cp"),
         # clarinets
         ("Clarinet in E♭", "Eb clarinet; sopranino clarinet; petite clarinette; E♭ cl.",
          "wind.reed.clarinet.eflat", "treble", "m3", "E3-C7", "G3-D6", "OL OL cp"),
-        ("Clarinet in B♭", "clarinet; soprano clarinet; klarinette; clarinetto",
+        ("Clarinet in B♭", "clarinet; soprano clarinet",
          "wind.reed.clarinet.bflat", "treble", "-M2", "E3-C7", "E3-D6", "OL OL cp"),
         ("Clarinet in A", "A clarinet",
          "wind.reed.clarinet.a", "treble", "-m3", "E3-C7", "E3-D6", "OL OL cp"),
@@ -115,11 +120,12 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
         ("Soprano Saxophone in B♭", "soprano sax; s. sax; ssx; ssax; soprano",
          "wind.reed.saxophone.soprano", "treble", "-M2", "Bb3-F#6", "D4-C6",
          "WP WP cp"),
-        ("Alto Saxophone in E♭", "alto sax; a. sax; asx; asax; alto; altsaxophon",
+        ("Alto Saxophone in E♭",
+         "alto sax; a. sax; asx; asax; alto; sassofono contralto",
          "wind.reed.saxophone.alto", "treble", "-M6", "Bb3-F#6", "D4-D6", "WP GT cp"),
         ("C Melody Saxophone", "c melody sax; tenor saxophone in C; c-melody",
          "wind.reed.saxophone.melody", "treble", "-P8", "Bb3-F6", "D4-D6", "cp cp cp"),
-        ("Tenor Saxophone in B♭", "tenor sax; t. sax; tsx; tsax; tenor; tenorsaxophon",
+        ("Tenor Saxophone in B♭", "tenor sax; t. sax; tsx; tsax; tenor",
          "wind.reed.saxophone.tenor", "treble", "-M9", "Bb3-F#6", "D4-D6", "HA GT cp"),
         ("Baritone Saxophone in E♭",
          "baritone sax; bari sax; bari; barisax; b. sax; baritone",
@@ -127,15 +133,24 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "AP GT cp"),
         ("Bass Saxophone in B♭", "bass sax; b. sax",
          "wind.reed.saxophone.bass", "treble", "-M16", "Bb3-F6", "C4-C6", "WP AZ cp"),
-        ("Harmonica",
-         "mouth organ; chromatic harmonica; C chromatic harmonica; blues harp",
+        ("Chromatic Harmonica",
+         "harmonica; mouth organ; C chromatic harmonica",
          "wind.reed.harmonica", "treble", "P1", "C4-C7", "C4-C6", "WP WP cp"),
+        # ten holes in C: the scale is whole from C5 to A6 (and in C4-C5 lacks F and A)
+        ("Diatonic Harmonica in C",
+         "diatonic harmonica; blues harp; blues harmonica; ten-hole harmonica; "
+         "10-hole harmonica; harp (blues)",
+         "wind.reed.harmonica", "treble", "P1", "C4-C7", "C5-A6", "mem cp mem"),
         ("Melodica", "",
          "wind.reed.melodica", "treble", "P1", "F3-F6", "G3-E6", "cp cp cp"),
+        # set to sound in C; what it can play depends on the octave keys
+        ("Wind Synthesizer",
+         "wind synth; wind synthesiser; wind controller; windsynth",
+         "wind.reed", "treble", "P1", "C3-C7", "C4-C6", "cp cp cp"),
     ),
     "brass": (
         # trumpets
-        ("Trumpet in B♭", "trumpet; trompete; tromba",
+        ("Trumpet in B♭", "trumpet",
          "brass.trumpet.bflat", "treble", "-M2", "F#3-E6", "A3-A5", "WPB GT cp"),
         ("Trumpet in C", "",
          "brass.trumpet.c", "treble", "P1", "F#3-D6", "A3-G5", "CS VSL cp"),
@@ -149,14 +164,15 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "brass.trumpet.piccolo", "treble", "M6", "D3-G5", "C4-E5", "calc cp calc"),
         ("Bass Trumpet in B♭", "bass trumpet",
          "brass.trumpet.bass", "treble", "-M9", "F#3-C6", "A3-G5", "cp cp cp"),
-        ("Cornet in B♭", "cornet; kornett; cor.; crt.; cnt.",
+        ("Cornet in B♭", "cornet; cor.; crt.; cnt.",
          "brass.cornet", "treble", "-M2", "F#3-E6", "A3-G5", "WPB MI cp"),
         ("Soprano Cornet in E♭", "soprano cornet; Eb cornet; sop. cornet",
          "brass.cornet.soprano", "treble", "m3", "F#3-C6", "A3-G5", "cp SB cp"),
         ("Flugelhorn in B♭", "flugelhorn; fluegelhorn; flugel; flg.; flgh.; flhn",
          "brass.flugelhorn", "treble", "-M2", "F#3-E6", "A3-F5", "JD JD cp"),
         # horns
-        ("Horn in F (treble clef)", "horn; horn in F; french horn; F horn; corno",
+        ("Horn in F (treble clef)",
+         "horn; horn in F; french horn; F horn; cor d'harmonie; cor en fa",
          "brass.french-horn", "treble", "-P5", "F#2-C6", "C4-G5", "SS GT cp"),
         ("Horn in F (bass clef)",
          "horn bass clef; french horn bass clef; F horn bass clef new notation; "
@@ -173,7 +189,7 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
         ("Alto Trombone", "a. tbn.",
          "brass.trombone.alto", "alto", "P1", "A2-F5", "C3-C5", "cp cp cp"),
         ("Trombone",
-         "tenor trombone; t. tbn.; posaune; trombone bass clef; slide trombone",
+         "tenor trombone; t. tbn.; trombone bass clef; slide trombone",
          "brass.trombone.tenor", "bass", "P1", "E2-F5", "F2-F4", "JD INT LB"),
         ("Trombone (tenor clef)", "tenor trombone tenor clef",
          "brass.trombone.tenor", "tenor", "P1", "E2-F5", "F2-F4", "calc INT calc"),
@@ -210,9 +226,9 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "brass.tuba", "treble", "-M16", "F#3-C6", "A3-E5", "BR SB cp"),
     ),
     "strings": (
-        ("Violin", "fiddle; violine; violino",
+        ("Violin", "fiddle",
          "strings.violin", "treble", "P1", "G3-A7", "G3-E6", "CS GT cp"),
-        ("Viola", "bratsche",
+        ("Viola", "",
          "strings.viola", "alto", "P1", "C3-E6", "C3-A5", "CS GT cp"),
         ("Cello", "violoncello",
          "strings.cello", "bass", "P1", "C2-C6", "C2-A4", "CS GT cp"),
@@ -220,23 +236,26 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "strings.cello", "tenor", "P1", "C2-C6", "C2-A4", "calc GT calc"),
         ("Double Bass",
          "contrabass; string bass; upright bass; acoustic bass; bass; d.b.; cb.; kb.; "
-         "stand-up bass; kontrabass",
+         "stand-up bass",
          "strings.contrabass", "bass", "-P8", "E2-G5", "E2-D4", "JD GT cp"),
     ),
     "plucked strings": (
         ("Guitar", "acoustic guitar; electric guitar; classical guitar; nylon guitar; "
-         "steel guitar; jazz guitar; e. gtr.; gitarre",
+         "steel-string guitar; jazz guitar; e. gtr.",
          "pluck.guitar", "treble", "-P8", "E3-E6", "E3-B5", "OL INT cp"),
         ("Guitar (octave clef)", "guitar treble 8vb; guitar sounding as written",
          "pluck.guitar", "treble 8vb", "P1", "E2-E5", "E2-B4", "calc cp calc"),
         ("Baritone Guitar", "bari. gtr.",
          "pluck.guitar", "treble", "-P8", "B2-B5", "B2-F#5", "cp cp cp"),
+        # ten strings from B2 (sounding) in the usual tuning; written like a guitar
+        ("Pedal Steel Guitar", "pedal steel; steel guitar; ped. steel; p. steel; psg",
+         "pluck.guitar.pedal-steel", "treble", "-P8", "B3-G#6", "E4-E6", "mem cp cp"),
         ("Banjo", "five-string banjo; bjo.",
          "pluck.banjo", "treble", "-P8", "C4-A6", "C4-E6", "cp WPT cp"),
         ("Tenor Banjo", "four-string banjo",
          "pluck.banjo.tenor", "treble", "-P8", "C4-A6", "C4-E6", "cp WPT cp"),
         ("Bass Guitar", "electric bass; bass; e. bass; el. bass; b. gtr.; bass gtr.; "
-         "fretless bass; e-bass",
+         "fretless bass",
          "pluck.bass.electric", "bass", "-P8", "E2-G5", "E2-D4", "WP WP cp"),
         ("Five-String Bass Guitar",
          "5-string bass; five-string bass; 5 string bass guitar",
@@ -245,11 +264,11 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "pluck.ukulele", "treble", "P1", "C4-A5", "C4-E5", "WP WP cp"),
         ("Mandolin", "mando.",
          "pluck.mandolin", "treble", "P1", "G3-A6", "G3-B5", "WP WP cp"),
-        ("Harp", "pedal harp; concert harp; harfe",
+        ("Harp", "pedal harp; concert harp",
          "pluck.harp", "grand", "P1", "Cb1-G#7", "C2-C7", "JD INT cp"),
     ),
     "keyboard": (
-        ("Piano", "pianoforte; grand piano; upright piano; klavier; pf.",
+        ("Piano", "pianoforte; grand piano; upright piano; pf.",
          "keyboard.piano", "grand", "P1", "A0-C8", "A1-C7", "OL INT cp"),
         ("Electric Piano", "e. piano; e. pno.",
          "keyboard.piano.electric", "grand", "P1", "E1-E7", "A1-C7", "cp cp cp"),
@@ -261,7 +280,7 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "keyboard.harpsichord", "grand", "P1", "F1-F6", "C2-C6", "cp cp cp"),
         ("Celesta", "celeste; cel.",
          "keyboard.celesta", "grand", "P8", "C3-C7", "C4-C7", "ZA ZA cp"),
-        ("Accordion (right hand)", "accordion; piano accordion; accordeon; acc.",
+        ("Accordion (right hand)", "accordion; piano accordion; acc.",
          "keyboard.accordion", "treble", "P1", "F3-A6", "G3-E6", "WP cp cp"),
     ),
     "pitched percussion": (
@@ -276,6 +295,9 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
         ("Glockenspiel", "orchestra bells; bells; campanelli",
          "pitched-percussion.glockenspiel", "treble", "P15", "G3-C6", "G3-C6",
          "HA HA HA"),
+        ("Steel Pan (tenor)",
+         "steel pan; steelpan; tenor pan; lead pan; steel drum; lead steel drum",
+         "metal.steel-drums", "treble", "P1", "C4-E6", "C4-C6", "mem cp cp"),
         ("Tubular Bells", "chimes; tub. bells",
          "pitched-percussion.tubular-bells", "treble", "P1", "C4-F5", "C4-F5",
          "cp cp cp"),
@@ -298,7 +320,7 @@ ROWS: Final[dict[str, tuple[Row, ...]]] = {
          "voice.tenor", "bass", "P1", "C3-C5", "C3-E4", "DS cp CH"),
         ("Baritone Voice", "baritone singer; baritone",
          "voice.baritone", "bass", "P1", "G2-F4", "A2-D4", "WP cp cp"),
-        ("Bass Voice", "basso; bass singer; bass; b",
+        ("Bass Voice", "bass singer; bass; b",
          "voice.bass", "bass", "P1", "E2-E4", "F2-C4", "DS cp CH"),
         ("Voice", "vocal; vocals; vox; voc.; lead vocal; singer; voices; lead voice",
          "voice.vocals", "treble", "P1", "F3-A5", "A3-D5", "cp cp cp"),

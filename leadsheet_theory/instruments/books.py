@@ -33,6 +33,7 @@ from .transposing import PitchRange, Transposing, check_ranges
 
 __all__ = (
     "STANDARD_BOOKS",
+    "USUAL_READERS",
     "Book",
     "as_readers",
     "book_for",
@@ -117,17 +118,30 @@ def _staff(clef: Clef) -> tuple[str, int]:
 _SOUND_IDS: Final = {each.name: each.sound_id for each in INSTRUMENTS}
 
 
-_ROWS: Final = (
-    # The range ends where the readers' range ends, or where notes are no longer
-    # read at sight; the comfortable range is what all of the usual readers share.
-    # name    in ASCII  clef         sounds range      comfortable  sound of
-    ("C",     "C",      TREBLE_CLEF, "P1",  "E3-E6",   "G3-B5",  "Flute"),
-    ("B♭",    "Bb",     TREBLE_CLEF, "-M2", "F#3-E6",  "Bb3-A5", "Trumpet in B♭"),
-    ("E♭",    "Eb",     TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6", "Alto Saxophone in E♭"),
-    ("F",     "F",      TREBLE_CLEF, "-P5", "F#3-C6",  "C4-G5",
-     "Horn in F (treble clef)"),
-    ("Bass clef", "Bass clef",
-                        BASS_CLEF,   "P1",  "E2-F5",   "F2-F4",  "Trombone"),
+USUAL_READERS: Final[dict[str, tuple[str, ...]]] = {
+    "C": ("Guitar", "Violin", "Piano"),
+    "B♭": ("Trumpet in B♭", "Clarinet in B♭", "Soprano Saxophone in B♭",
+           "Tenor Saxophone in B♭"),
+    "E♭": ("Alto Saxophone in E♭", "Baritone Saxophone in E♭"),
+    "F": ("Horn in F (treble clef)", "Mellophone in F"),
+    "Bass clef": ("Trombone", "Euphonium (bass clef)", "Double Bass"),
+}  # fmt: skip
+"""Who usually reads each book and so sets its range, the first before the others
+(common practice, no source).  A flute reads the C book an octave up where it goes too
+low.
+"""
+
+_Row = tuple[str, str, Clef, str, str, str, str]
+
+# Ranges are written; who sets them is told at STANDARD_BOOKS.  The readers' own ranges
+# have their sources in the table of instruments.
+_ROWS: Final[tuple[_Row, ...]] = (
+    # name, in ASCII, clef, sounds, range, comfortable, sound of
+    ("C", "C", TREBLE_CLEF, "P1", "E3-E6", "G3-B5", "Flute"),
+    ("B♭", "Bb", TREBLE_CLEF, "-M2", "F#3-E6", "Bb3-A5", "Trumpet in B♭"),
+    ("E♭", "Eb", TREBLE_CLEF, "-M6", "Bb3-F#6", "D4-D6", "Alto Saxophone in E♭"),
+    ("F", "F", TREBLE_CLEF, "-P5", "F#3-C6", "C4-G5", "Horn in F (treble clef)"),
+    ("Bass clef", "Bass clef", BASS_CLEF, "P1", "E2-F5", "F2-F4", "Trombone"),
 )  # fmt: skip
 
 STANDARD_BOOKS: Final[tuple[Book, ...]] = tuple(
@@ -144,7 +158,22 @@ STANDARD_BOOKS: Final[tuple[Book, ...]] = tuple(
     )
     for name, ascii_name, clef, interval, span, easy, usual_reader in _ROWS
 )
-"""The five books of a jazz band: C, B♭, E♭ and F in treble clef, and bass clef."""
+"""The five books of a jazz band: C, B♭, E♭ and F in treble clef, and bass clef.
+
+Their ranges (common practice, no source) are set by readers of the table:
+
+=========  ===============  ====================================================
+Book       Range            Comfortable range
+=========  ===============  ====================================================
+C          guitar           from the violin's lowest note to where the guitar is
+                            no longer at ease
+B♭         trumpet          from the saxophones' lowest note to where the
+                            trumpet is no longer at ease
+E♭         alto saxophone   alto saxophone
+F          mellophone       horn
+Bass clef  trombone         trombone
+=========  ===============  ====================================================
+"""
 
 
 _BOOK_WORDS: Final = ("treble", "trebleclef", "book")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pickle
+import re
+from functools import reduce
 
 import pytest
 
@@ -18,6 +20,7 @@ from leadsheet_theory.instruments import (
     BASS_CLEF,
     INSTRUMENTS,
     STANDARD_BOOKS,
+    USUAL_READERS,
     Book,
     Instrument,
     PitchRange,
@@ -25,6 +28,7 @@ from leadsheet_theory.instruments import (
     find_book,
     find_instrument,
 )
+from leadsheet_theory.instruments._languages import LANGUAGES
 from leadsheet_theory.interval import UNISON, Interval
 from leadsheet_theory.pitch import Pitch
 
@@ -71,7 +75,90 @@ HEADINGS = {
     "Vc.": "Cello",
     "Vocals": "Voice",
     "wind.reed.saxophone.tenor": "Tenor Saxophone in B♭",
+    "Wind Synth": "Wind Synthesizer",
+    "Lead Steel Pan": "Steel Pan (tenor)",
+    "Steel Drums": "Steel Pan (tenor)",
+    "Pedal Steel": "Pedal Steel Guitar",
+    "Steel Guitar": "Pedal Steel Guitar",
+    "Harmonica": "Chromatic Harmonica",
+    "Harm. in C": "Chromatic Harmonica",
+    "wind.reed.harmonica": "Chromatic Harmonica",
+    "Blues Harp": "Diatonic Harmonica in C",
+    "Diatonic Harm.": "Diatonic Harmonica in C",
+    "Harp": "Harp",
 }
+
+# The same in German, French, Italian and Spanish (common practice, no source).
+ELSEWHERE = {
+    "Trumpet in B♭": "Trompete|Trompete in B|1. Trompete|Trompette en si bémol|"
+    "Trompettes|Tromba in si♭|Trompeta en Si bemol|Trompeten 2",
+    "Trumpet in C": "Trompete in C|Trompette en ut|Tromba in do|Trompeta en Do",
+    "Flugelhorn in B♭": "Flügelhorn in B|Fluegelhorn|Flicorno|Fliscorno",
+    "Cornet in B♭": "Kornett in B|Cornetta|Corneta",
+    "Trombone": "Posaune|3. Posaune|Tenorposaune|Tromboni|Trombón 1",
+    "Bass Trombone": "Bassposaune|Trombone basse|Trombone basso|Trombón bajo",
+    "Horn in F (treble clef)": "Waldhorn|Hörner|Cor d'harmonie|Corno in fa|Trompa",
+    "Soprano Saxophone in B♭": "Sopransaxophon|Sassofono soprano|Saxofón soprano",
+    "Alto Saxophone in E♭": "Altsaxophon in Es|Saxophone alto en mi bémol|"
+    "Sassofono contralto|Saxofón alto|Altsax 1",
+    "Tenor Saxophone in B♭": "Tenorsaxophon in B|Saxophone ténor|Sassofono tenore|"
+    "Saxofón tenor",
+    "Baritone Saxophone in E♭": "Baritonsaxophon|Saxophone baryton|Saxofón barítono|"
+    "Sassofono baritono",
+    "Clarinet in B♭": "Klarinette in B|Clarinette en si♭|Clarinetto|Clarinete",
+    "Clarinet in E♭": "Klarinette in Es|Clarinette en mi bémol",
+    "Clarinet in A": "Klarinette in A|Clarinetto in A",
+    "Bass Clarinet in B♭ (treble clef)": "Bassklarinette|Clarinette basse|"
+    "Clarinetto basso|Clarinete bajo",
+    "Flute": "Flöte|Querflöte|Flûte|Flauto|Flauta|Flauta travesera",
+    "Oboe": "Hautbois",
+    "English Horn": "Englischhorn|Cor anglais|Corno inglese|Corno inglés",
+    "Bassoon": "Fagott|Basson|Fagotto|Fagot",
+    "Piano": "Klavier|Piano|Pianoforte",
+    "Electric Piano": "E-Piano|Piano électrique|Piano elettrico",
+    "Guitar": "Gitarre|E-Gitarre|Guitare électrique|Chitarra|Guitarra eléctrica",
+    "Bass Guitar": "E-Bass|Basse électrique|Guitare basse|Basso elettrico|"
+    "Bajo eléctrico",
+    "Double Bass": "Kontrabass|Contrebasse|Contrabbasso|Contrabajo",
+    "Violin": "Violine 1|Geigen|Violon|Violino II|Violín",
+    "Viola": "Bratsche",
+    "Cello": "Violoncelle|Violoncello|Violonchelo",
+    "Voice": "Gesang|Stimme|Voix|Chant|Voce|Canto|Voz",
+    "Vibraphone": "Vibraphon|Vibrafono|Vibráfono",
+    "Accordion (right hand)": "Akkordeon|Accordéon|Fisarmonica|Acordeón",
+    "Organ (manuals)": "Orgel|Orgue|Organo|Órgano",
+    "Harp": "Harfe|Harpe|Arpa",
+    "Chromatic Harmonica": "Mundharmonika|Harmonica chromatique|Armonica cromatica",
+    "Diatonic Harmonica in C": "Diatonische Mundharmonika|Harmonica diatonique",
+}
+
+
+@pytest.mark.parametrize(("name", "headings"), ELSEWHERE.items())
+def test_headings_in_other_languages_are_read(name: str, headings: str) -> None:
+    for heading in headings.split("|"):
+        assert find_instrument(heading).name == name, heading
+
+
+def test_words_of_other_languages_mean_one_thing() -> None:
+    """No word stands for two instruments, and none is an English word of the table."""
+    meant: dict[str, str] = {}
+    for language in LANGUAGES:
+        for english, others in language.items():
+            for other in others.split():
+                assert meant.setdefault(other, english) == english, other
+    english = {
+        word.casefold()
+        for instrument in INSTRUMENTS
+        for word in re.findall(r"\w+", instrument.name)
+    }
+    assert not english & set(meant)
+
+
+def test_a_harmonica_of_another_key_is_not_taken_for_one_in_c() -> None:
+    for name in ("Harmonica in G", "Diatonic Harmonica in A"):
+        with pytest.raises(UnknownInstrumentError) as caught:
+            find_instrument(name)
+        assert "Diatonic Harmonica in C" in caught.value.suggestions
 
 
 @pytest.mark.parametrize(("heading", "name"), HEADINGS.items())
@@ -305,26 +392,51 @@ def test_the_ranges_of_the_books() -> None:
     } == BOOK_RANGES
 
 
-@pytest.mark.parametrize(
-    ("book", "usual"),
-    [
-        ("B♭", ["Trumpet in B♭"]),
-        ("E♭", ["Alto Saxophone in E♭"]),
-        ("F", ["Horn in F (treble clef)", "Mellophone in F"]),
-        ("Bass clef", ["Trombone", "Double Bass"]),
-    ],
-)
-def test_a_books_range_can_be_played_by_its_usual_readers(
-    book: str, usual: list[str]
-) -> None:
-    ours = find_book(book)
-    for name in usual:
-        span = find_instrument(name).written_range
-        assert ours.comfortable_range.low in span
-        assert ours.comfortable_range.high in span
-    spans = [find_instrument(name).written_range for name in usual]
-    assert ours.written_range.low.midi == max(span.low.midi for span in spans)
-    assert ours.written_range.high.midi == min(span.high.midi for span in spans)
+def _shared(spans: list[PitchRange]) -> PitchRange:
+    """What all of the ranges have in common."""
+    return reduce(
+        lambda one, other: PitchRange(
+            max(one.low, other.low, key=lambda end: end.midi),
+            min(one.high, other.high, key=lambda end: end.midi),
+        ),
+        spans,
+    )
+
+
+@pytest.mark.parametrize("book", STANDARD_BOOKS, ids=lambda book: book.ascii_name)
+def test_a_books_comfortable_range_lies_in_what_its_readers_share(book: Book) -> None:
+    readers = [find_instrument(name) for name in USUAL_READERS[book.name]]
+    assert all(book.serves(reader) for reader in readers)
+    shared = _shared([reader.written_range for reader in readers])
+    assert book.comfortable_range.low in shared
+    assert book.comfortable_range.high in shared
+    # and the first of them, for whom the book is laid out, is at ease in all of it
+    assert book.comfortable_range.low in readers[0].comfortable_range
+    assert book.comfortable_range.high in readers[0].comfortable_range
+
+
+# Whose range each end comes from (common practice, no source): lowest, highest,
+# lowest in comfort (the lowest note of all where marked), highest in comfort.
+SET_BY = {
+    "C": ("guitar", "guitar", "violin, lowest", "guitar"),
+    "B♭": ("trumpet", "trumpet", "tenor sax, lowest", "trumpet"),
+    "E♭": ("alto sax", "alto sax", "alto sax", "alto sax"),
+    "F": ("mellophone", "mellophone", "horn", "horn"),
+    "Bass clef": ("trombone", "trombone", "trombone", "trombone"),
+}
+
+
+@pytest.mark.parametrize("book", STANDARD_BOOKS, ids=lambda book: book.ascii_name)
+def test_each_end_of_a_books_range_is_a_readers(book: Book) -> None:
+    low, high, low_at_ease, high_at_ease = SET_BY[book.name]
+    assert book.written_range.low == find_instrument(low).written_range.low
+    assert book.written_range.high == find_instrument(high).written_range.high
+    name, _, lowest = low_at_ease.partition(", ")
+    reader = find_instrument(name)
+    span = reader.written_range if lowest else reader.comfortable_range
+    assert book.comfortable_range.low == span.low
+    at_ease = find_instrument(high_at_ease).comfortable_range
+    assert book.comfortable_range.high == at_ease.high
 
 
 # ── From instrument to instrument, and in words ──────────────────────────────────

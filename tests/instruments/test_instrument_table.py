@@ -91,7 +91,7 @@ MUSIC21 = {
     "Glockenspiel": "Glockenspiel",
     "Guitar": "Guitar",
     "Guitar (octave clef)": "AcousticGuitar",
-    "Harmonica": "Harmonica",
+    "Chromatic Harmonica": "Harmonica",
     "Harp": "Harp",
     "Harpsichord": "Harpsichord",
     "Horn in F (treble clef)": "Horn",
@@ -103,6 +103,7 @@ MUSIC21 = {
     "Piano": "Piano",
     "Piccolo": "Piccolo",
     "Soprano Saxophone in B♭": "SopranoSaxophone",
+    "Steel Pan (tenor)": "SteelDrum",
     "Soprano Voice": "Soprano",
     "Tenor Saxophone in B♭": "TenorSaxophone",
     "Tenor Voice (bass clef)": "Tenor",
@@ -148,7 +149,7 @@ MUSIC21_LOWEST = {
     "Baritone Saxophone in E♭": "music21 has the B♭ horn; many have the low A key",
     "Electric Piano": "music21 has all 88 keys; ours is the usual 73-key one",
     "Harp": "music21 has C1 by its strings; the pedals reach C♭1 (Jarrett and Day)",
-    "Harmonica": "music21 has the 16-hole instrument from C3; ours has 12 holes",
+    "Chromatic Harmonica": "music21 has the 16 holes from C3; ours has 12",
     "Horn in F (treble clef)": "music21 has C2 written; ours is F♯2 (studystack)",
 }
 
@@ -200,6 +201,9 @@ SEVERAL_ARE_SO_CALLED = {
     "alto", "Bar.", "baritone", "bass", "soprano", "tenor",
 }  # fmt: skip
 
+# A harp of the blues is the diatonic instrument; the row calls the chromatic one so.
+CALLED_OTHERWISE = {"harp (blues)": "Diatonic Harmonica in C"}
+
 
 @needs_rows
 def test_every_reference_row_is_there() -> None:
@@ -242,7 +246,7 @@ def test_the_reference_aliases_are_understood(row: dict[str, str]) -> None:
                 find_instrument(alias)
             assert ours.name in caught.value.suggestions
         else:
-            assert find_instrument(alias) == ours
+            assert find_instrument(alias).name == CALLED_OTHERWISE.get(alias, ours.name)
 
 
 # ── The numbers of MusicXML ──────────────────────────────────────────────────────
