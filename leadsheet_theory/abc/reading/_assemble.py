@@ -122,33 +122,44 @@ def _chosen(
     sung = [voice for voice in heard if voice not in rhythmic]
     melody = (sung or heard)[0]
     hits = next((voice for voice in rhythmic if voice is not melody), None)
-    overlaid = any(len(bar.layers) > 1 for bar in melody.bars)
-    counter = None
-    for voice in heard:
-        if voice is melody or voice is hits:
-            continue
-        if counter is None and not overlaid and voice.words.clef != "bass":
-            counter = voice
-            continue
-        bar = voice.bars[0]
-        report.at(
-            "unread", "warning",
-            f"voice {voice.words.name or voice.name or '1'} is not carried: melody, "
-            "hits and counterline are other voices",
-            bar.line, bar.column,
-        )  # fmt: skip
-    for other in (hits, counter):
-        if other is not None and len(other.bars) != len(melody.bars):
-            report.index = None
-            report.add(
-                "voices", "warning",
-                f"voice {other.name} has {len(other.bars)} bars, the melody "
-                f"{len(melody.bars)}",
+    others = [voice for voice in heard if voice is not melody and voice is not hits]
+    counter = _counterline(melody, others)
+    for voice in others:
+        if voice is not counter:
+            bar = voice.bars[0]
+            report.at(
+                "unread", "warning",
+                f"voice {voice.words.name or voice.name or '1'} is not carried: "
+                "melody, hits and counterline are other voices",
+                bar.line, bar.column,
             )  # fmt: skip
-        if other is not None and not any(bar.raw.chords for bar in melody.bars):
-            for bar, source in zip(melody.bars, other.bars, strict=False):
-                bar.raw.chords = source.raw.chords
+    for other in (hits, counter):
+        if other is not None:
+            _set_beside(melody, other, report)
     return melody, hits, counter
+
+
+def _counterline(melody: Voice, others: Sequence[Voice]) -> Voice | None:
+    """The counterline among the other voices: none where ``&`` lays one over the
+    melody."""
+    if any(len(bar.layers) > 1 for bar in melody.bars):
+        return None
+    return next((voice for voice in others if voice.words.clef != "bass"), None)
+
+
+def _set_beside(melody: Voice, other: Voice, report: AbcReport) -> None:
+    """Compare a voice with the melody, which takes over its chord symbols where it has
+    none of its own."""
+    if len(other.bars) != len(melody.bars):
+        report.index = None
+        report.add(
+            "voices", "warning",
+            f"voice {other.name} has {len(other.bars)} bars, the melody "
+            f"{len(melody.bars)}",
+        )  # fmt: skip
+    if not any(bar.raw.chords for bar in melody.bars):
+        for bar, source in zip(melody.bars, other.bars, strict=False):
+            bar.raw.chords = source.raw.chords
 
 
 def _is_rhythm(voice: Voice, place: int) -> bool:

@@ -60,7 +60,10 @@ _TEMPO: Final = re.compile(
 _OLD_TEMPO: Final = re.compile(rf"(?:C([0-9]{{0,2}}) *= *)?{_COUNT}", re.ASCII)
 _BEAT: Final = re.compile(r"([0-9]{1,3}) */ *([0-9]{1,3})", re.ASCII)
 _QUOTED: Final = re.compile(r'"([^"]*)"')
+_ACCIDENTALS: Final = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}
 _NATURAL: Final = NoteName("C")
+# bagpipe: no signature at all, or F sharp, C sharp and a G that is natural
+_BAGPIPE: Final = {"HP": Key(_NATURAL), "Hp": Key(NoteName("A"), "mixolydian")}
 
 Complaint = tuple[str, str, str]
 """Something wrong in a field: rule, severity, message."""
@@ -94,51 +97,14 @@ def read_key(text: str) -> KeyField:
     """The field K:, without the letter."""
     text = text.strip()
     complaints: list[Complaint] = []
-    key: Key | None = None
-    rest = text
-    explicit = False
-    if not text or re.match(r"none\b", text):
-        key = Key(_NATURAL)
-        rest = text[4:]
-        complaints.append(
-            ("key", "note", "no key signature: C major is assumed for the chart")
-        )
-    elif text[:2] in ("HP", "Hp"):
-        # bagpipe: no signature at all, or F sharp, C sharp and a G that is natural
-        key = Key(_NATURAL) if text[:2] == "HP" else Key(NoteName("A"), "mixolydian")
-        rest = text[2:]
-    else:
-        found = _TONIC.match(text) or _LONE_TONIC.match(text)
-        if found is not None:
-            mode, explicit, used = _mode(found[3], complaints)
-            alter = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}[found[2]]
-            rest = text[found.end() if used else found.start(3) :]
-            try:
-                key = Key(NoteName(found[1], alter), mode)  # type: ignore[arg-type]
-            except KeySignatureError as error:
-                complaints.append(("bad-key", "error", str(error)))
-                key = Key(_NATURAL)
-            if abs(key.signature) > 7:
-                complaints.append(
-                    (
-                        "unusual-key",
-                        "warning",
-                        f"{key} has {abs(key.signature)} signs: at most 7 are usual",
-                    )
-                )
+    key, explicit, rest = _named_key(text, complaints)
     extra, words = _signs_and_words(rest)
-    if key is None and extra and not words:
-        key = Key(_NATURAL)
-    if key is None and words and _only_clef(text):
-        return KeyField(voice=_voice_words(text))
     if key is None:
-        complaints.append(
-            (
-                "bad-key",
-                "error",
-                f"{text[:20]!r} is no key: expected a tonic A to G; C major is assumed",
-            )
-        )
+        if words and _only_clef(text):
+            return KeyField(voice=_voice_words(text))
+        if words or not extra:
+            message = f"{text[:20]!r} is no key: expected a tonic A to G"
+            complaints.append(("bad-key", "error", f"{message}; C major is assumed"))
         key = Key(_NATURAL)
     alters = dict.fromkeys("FCGDAEB", 0) if explicit else _alters(key)
     alters.update(extra)  # type: ignore[arg-type]
@@ -150,6 +116,40 @@ def read_key(text: str) -> KeyField:
         voice=_voice_words(words) if words else None,
         complaints=tuple(complaints),
     )
+
+
+def _named_key(text: str, complaints: list[Complaint]) -> tuple[Key | None, bool, str]:
+    """The key that K: names, whether the signs that follow are all there are, and
+    what follows."""
+    if not text or re.match(r"none\b", text):
+        complaints.append(
+            ("key", "note", "no key signature: C major is assumed for the chart")
+        )
+        return Key(_NATURAL), False, text[4:]
+    bagpipe = _BAGPIPE.get(text[:2])
+    if bagpipe is not None:
+        return bagpipe, False, text[2:]
+    found = _TONIC.match(text) or _LONE_TONIC.match(text)
+    if found is None:
+        return None, False, text
+    mode, explicit, used = _mode(found[3], complaints)
+    tonic = NoteName(found[1], _ACCIDENTALS[found[2]])  # type: ignore[arg-type]
+    rest = text[found.end() if used else found.start(3) :]
+    return _key_on(tonic, mode, complaints), explicit, rest
+
+
+def _key_on(tonic: NoteName, mode: Mode, complaints: list[Complaint]) -> Key:
+    """The key on a tonic; C major where there is none."""
+    try:
+        key = Key(tonic, mode)
+    except KeySignatureError as error:
+        complaints.append(("bad-key", "error", str(error)))
+        return Key(_NATURAL)
+    signs = abs(key.signature)
+    if signs > 7:
+        message = f"{key} has {signs} signs: at most 7 are usual"
+        complaints.append(("unusual-key", "warning", message))
+    return key
 
 
 def _mode(word: str, complaints: list[Complaint]) -> tuple[Mode, bool, bool]:

@@ -6,13 +6,14 @@ Source: The abc music standard 2.1, chapter 5 (lyrics) and section 4.15 (symbol 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final, Literal
 
 from attrs import evolve, frozen
 
 from ...leadsheet.model import Lyric
 from .._text import plain_text
-from ._voice import Voice
+from ._voice import Event, Voice
 
 __all__ = ("align_words", "syllables", "symbol_places")
 
@@ -20,6 +21,12 @@ _PIECE: Final = re.compile(
     r"(?P<syllable>(?:\\-|[^\s\-_*|])+)|(?P<sign>[-_*|])|(?P<space>\s+)"
 )
 _BLANK: Final = re.compile(r"(?<!\\)~")
+_Kind = Literal["single", "begin", "middle", "end"]
+# by whether a hyphen stands before a syllable, and whether one follows
+_KINDS: Final[dict[tuple[bool, bool], _Kind]] = {
+    (False, False): "single", (False, True): "begin",
+    (True, True): "middle", (True, False): "end",
+}  # fmt: skip
 _SYMBOL: Final = re.compile(r'"[^"]*"|![^!\s]*!|\+[^+\s]*\+|[*|]|\S')
 
 
@@ -81,54 +88,63 @@ def align_words(voice: Voice, text: str, column: int, *, strict: bool) -> list[i
     """
     said = syllables(text, column)
     if not voice.verse:
-        start = voice.covered
-        wanted = sum(each is not None for each in said)
-        above = len(voice.notes) - voice.line_start
-        if not strict and voice.line_start > start and wanted <= above:
-            start = voice.line_start
-        voice.verse_start = start
+        voice.verse_start = _verse_start(voice, said, strict=strict)
     voice.verse += 1
     notes = voice.notes
     at = voice.verse_start
     bar = notes[at][1] if at < len(notes) else 0
-    verse = voice.verse
     left: list[int] = []
     for each in said:
-        if each is None:  # go to the next bar
+        if each is None:
             bar += 1
-            while at < len(notes) and notes[at][1] < bar:
-                at += 1
-            continue
-        if at >= len(notes):
+            at = _reaching(bar, notes, at)
+        elif at >= len(notes):
             left.append(each.column)
-            continue
-        event = notes[at][0]
-        at += 1
-        inside = voice.hyphen.get(verse, False)
-        singer = voice.sung.get(verse)
-        if each.text:
-            kind: Literal["single", "begin", "middle", "end"]
-            if inside:
-                kind = "middle" if each.joined else "end"
-            else:
-                kind = "begin" if each.joined else "single"
-            lyric = Lyric(each.text, kind, verse)
-            event.lyrics = [*event.lyrics, lyric]
-            voice.sung[verse] = (event, lyric)
-            voice.hyphen[verse] = each.joined
-        elif each.held and singer is not None:
-            holder, lyric = singer
-            if not lyric.extend:
-                held = evolve(lyric, extend="start")
-                holder.lyrics = [
-                    held if known is lyric else known for known in holder.lyrics
-                ]
-                voice.sung[verse] = (holder, held)
-    if said:
-        voice.covered = max(voice.covered, at)
-    else:
-        voice.covered = len(notes)
+        else:
+            _sing(voice, notes[at][0], each)
+            at += 1
+    voice.covered = max(voice.covered, at) if said else len(notes)
     return left
+
+
+def _verse_start(voice: Voice, said: Sequence[Syllable | None], *, strict: bool) -> int:
+    """The index of the note that a first verse starts at."""
+    wanted = sum(each is not None for each in said)
+    above = len(voice.notes) - voice.line_start
+    if not strict and voice.line_start > voice.covered and wanted <= above:
+        return voice.line_start
+    return voice.covered
+
+
+def _reaching(bar: int, notes: Sequence[tuple[Event, int]], at: int) -> int:
+    """The index of the first note from one on that stands in a bar or after it."""
+    while at < len(notes) and notes[at][1] < bar:
+        at += 1
+    return at
+
+
+def _sing(voice: Voice, event: Event, syllable: Syllable) -> None:
+    """Give a note its syllable of the verse, or hold the one before over it."""
+    verse = voice.verse
+    if syllable.text:
+        kind = _KINDS[voice.hyphen.get(verse, False), syllable.joined]
+        lyric = Lyric(syllable.text, kind, verse)
+        event.lyrics = [*event.lyrics, lyric]
+        voice.sung[verse] = (event, lyric)
+        voice.hyphen[verse] = syllable.joined
+    elif syllable.held:
+        _hold(voice)
+
+
+def _hold(voice: Voice) -> None:
+    """Draw a line after the syllable of the verse sung last."""
+    singer = voice.sung.get(voice.verse)
+    if singer is None or singer[1].extend:
+        return
+    event, lyric = singer
+    held = evolve(lyric, extend="start")
+    event.lyrics = [held if known is lyric else known for known in event.lyrics]
+    voice.sung[voice.verse] = (event, held)
 
 
 def symbol_places(voice: Voice, text: str, column: int) -> list[tuple[str, int, int]]:
@@ -140,8 +156,7 @@ def symbol_places(voice: Voice, text: str, column: int) -> list[tuple[str, int, 
     for found in _SYMBOL.finditer(text):
         if found[0] == "|":
             bar += 1
-            while at < len(notes) and notes[at][1] < bar:
-                at += 1
+            at = _reaching(bar, notes, at)
             continue
         if found[0] != "*" and at < len(notes):
             placed.append((found[0], at, column + found.start()))

@@ -16,7 +16,7 @@ from attrs import frozen
 from ...chords import ChordSymbol, parse_symbol
 from ...errors import ChordSymbolError
 from ...leadsheet.signs import Jump
-from ...musicxml.reading._form import form_words
+from ...musicxml.reading._form_words import form_words
 from ...musicxml.reading._words import MAX_WORDS, clean_words
 from .._text import plain_text
 from ._fields import Complaint

@@ -11,6 +11,7 @@ from typing import Final
 
 from ...chords import ChordSymbol
 from ...leadsheet.model import Bar, Direction, Tempo
+from ...leadsheet.signs import FormSigns
 from ...musicxml.writing._signs import jump_words
 from .._text import text_string
 from ..reading._quotes import read_quoted
@@ -92,52 +93,63 @@ def bar_start(bar: Bar) -> str:
 
 def bar_end(bar: Bar, following: Bar | None, remarks: Remarks) -> str:
     """The signs at the end of a bar, and its bar line."""
-    form = bar.form
-    said = "!dacoda!" if form.to_coda else ""
-    if form.to_coda and form.coda_number > 1:
-        said += '"^To Coda 2"'
-    if form.to_solos:
-        said += '"^to Solos"'
-    if form.fine:
-        said += "!fine!"
-    if form.jump is not None:
-        sign = "!D.C.!" if form.jump.back_to == "capo" else "!D.S.!"
-        said += f'{sign}"^{jump_words(form.jump)}"'
-    if said:
-        said = f" {said}"
-    if form.repeat_after_jump:
+    if bar.form.repeat_after_jump:
         remarks.add(
             "repeats", "whether a repeat is taken after a jump is lost", bar.number
         )
-    if form.repeat_end:
-        if form.repeat_end == 1:
-            remarks.add(
-                "repeats", "a repeat of one pass is written as of two", bar.number
-            )
-        if form.barline != "regular":
-            remarks.add(
-                "bar-lines", "a bar line at an end repeat is the repeat's own",
-                bar.number, severity="note",
-            )  # fmt: skip
-        return f"{said} {':' * max(1, form.repeat_end - 1)}|"
-    line = _LINES[form.barline]
-    open_ended = bar.ending_stops_before(following) and form.barline in (
-        "regular", "dashed",
-    )  # fmt: skip
-    next_starts = following is not None and (
-        following.form.ending_starts or following.form.repeat_start
+    line = (
+        _end_repeat(bar, remarks)
+        if bar.form.repeat_end
+        else _bar_line(bar, following, remarks)
     )
-    if open_ended and following is not None and not next_starts:
+    return f"{_signs_at_end(bar.form)} {line}"
+
+
+def _signs_at_end(form: FormSigns) -> str:
+    """The signs that say where the reading goes after a bar."""
+    signs = {
+        "!dacoda!": form.to_coda,
+        '"^To Coda 2"': form.to_coda and form.coda_number > 1,
+        '"^to Solos"': form.to_solos,
+        "!fine!": form.fine,
+    }
+    said = "".join(sign for sign, stands in signs.items() if stands)
+    if form.jump is not None:
+        sign = "!D.C.!" if form.jump.back_to == "capo" else "!D.S.!"
+        said += f'{sign}"^{jump_words(form.jump)}"'
+    return f" {said}" if said else ""
+
+
+def _end_repeat(bar: Bar, remarks: Remarks) -> str:
+    """An end repeat, a colon for each time that the music is played again."""
+    form = bar.form
+    if form.repeat_end == 1:
+        remarks.add("repeats", "a repeat of one pass is written as of two", bar.number)
+    if form.barline != "regular":
         remarks.add(
-            "endings",
-            "an ending that stops at a plain bar line stops at a double one",
-            bar.number,
-        )
-        line = "||"
-    if (
-        form.ending
-        and form.barline in ("double", "final")
-        and not bar.ending_stops_before(following)
-    ):
-        remarks.add("endings", "an ending stops at the double bar in it", bar.number)
-    return f"{said} {line}"
+            "bar-lines", "a bar line at an end repeat is the repeat's own",
+            bar.number, severity="note",
+        )  # fmt: skip
+    return f"{':' * max(1, form.repeat_end - 1)}|"
+
+
+def _bar_line(bar: Bar, following: Bar | None, remarks: Remarks) -> str:
+    """A bar line without a repeat; one that closes an ending is a double one, unless
+    the next bar closes it."""
+    form = bar.form
+    stops = bar.ending_stops_before(following)
+    if form.barline in ("double", "final"):
+        if form.ending and not stops:
+            remarks.add(
+                "endings", "an ending stops at the double bar in it", bar.number
+            )
+    elif stops and following is not None:
+        after = following.form
+        if not after.ending_starts and not after.repeat_start:
+            remarks.add(
+                "endings",
+                "an ending that stops at a plain bar line stops at a double one",
+                bar.number,
+            )
+            return "||"
+    return _LINES[form.barline]

@@ -160,11 +160,6 @@ def cast_staves(
     melody = staves[at]
     main, *others = melody.voices()
     beside = [staff for index, staff in enumerate(staves) if index != at]
-    heard = {
-        attack.onset: max(attack.keys)
-        for attack in _music(main, grid).attacks
-        if attack.keys
-    }
     sections = [
         musics[at].bars[index]
         for index, bar in enumerate(melody.part.bars)
@@ -176,7 +171,7 @@ def cast_staves(
             [
                 *judge_staves(
                     [musics[staves.index(staff)] for staff in beside],
-                    melody=heard,
+                    melody=_top_keys(_music(main, grid)),
                     sections=sections,
                 ),
                 *(judge_staff(_music(voice, grid)) for voice in others),
@@ -189,6 +184,11 @@ def cast_staves(
     }
     _tell(judged, found, report, settled=wishes)
     return Cast(melody, found["hits"], found["bass line"])
+
+
+def _top_keys(music: StaffMusic) -> dict[Fraction, int]:
+    """The highest key that is struck at each onset."""
+    return {each.onset: max(each.keys) for each in music.attacks if each.keys}
 
 
 def _settled(

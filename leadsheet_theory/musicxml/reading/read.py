@@ -169,13 +169,7 @@ def parse_lead_sheet(
     header = read_header(root, report)
     parts = _parts(root, report, grid, prefer)
     if parts and all("time" in part.missing for part in parts):
-        lengths = [
-            quarters(bar.length, grid)
-            for part in parts
-            for bar in part.bars
-            if bar.lines
-        ]
-        meter = infer_meter(lengths, beams_in(root))
+        meter = _likely_meter(parts, root, grid)
         if meter != COMMON_TIME:
             parts = _parts(root, report, grid, prefer, meter=meter)
     if not parts:
@@ -212,6 +206,12 @@ def parse_lead_sheet(
         findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
     return ReadResult(sheet, tuple(findings))
+
+
+def _likely_meter(parts: Sequence[PartContent], root: Element, grid: int) -> Meter:
+    """The metre of a file that states none."""
+    bars = [bar for part in parts for bar in part.bars if bar.lines]
+    return infer_meter([quarters(bar.length, grid) for bar in bars], beams_in(root))
 
 
 def _numbers(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[tuple[int, str]]:

@@ -1,0 +1,161 @@
+"""What words of form say: jumps, codas, repeats, the names of sections, endings.
+
+The wording of the jumps is common practice (MusicXML 4.0 gives the same meanings as
+attributes of ``sound``: ``dacapo``, ``dalsegno``, ``fine``, ``tocoda``); the names of
+sections are those usual on lead sheets, common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import Final, Literal
+
+from attrs import evolve, frozen
+
+from ...leadsheet.signs import Jump, Until
+from ._words import plain_words
+
+__all__ = ("FormWords", "ending_numbers", "form_words")
+
+_RANGE: Final = re.compile(r"([0-9]{1,2})(?:\.? ?[-–] ?([0-9]{1,2}))?", re.ASCII)
+_SECTIONS: Final = frozenset(
+    {
+        "bridge", "chorus", "coda", "ending", "head", "interlude", "intro",
+        "introduction", "outro", "pre-chorus", "prechorus", "refrain", "release",
+        "shout chorus", "solo", "solos", "tag", "vamp", "verse",
+    }
+)  # fmt: skip
+_BACK_TO: Final[dict[str, Literal["capo", "segno"]]] = {
+    "d c": "capo", "dc": "capo", "da capo": "capo",
+    "d s": "segno", "ds": "segno", "dal segno": "segno", "d segno": "segno",
+}  # fmt: skip
+_BACK: Final = re.compile(rf"({'|'.join(_BACK_TO)})(?: |$)(.*)")
+_JUMP_WORDS: Final = frozenset(
+    {
+        "a", "al", "and", "coda", "con", "e", "end", "fine", "la", "no", "poi", "rep",
+        "repeat", "repeats", "repetition", "ripetizione", "segno", "senza", "sin",
+        "the", "till", "to", "until", "with", "without",
+    }
+)  # fmt: skip
+_TIMES: Final = re.compile(
+    r"(?:play |repeat )?(\d{1,2}) ?(?:x|×|times|repeats)(?: |$)(?:(?:then|and) )?(.*)"
+)
+_TO_SOLOS: Final = re.compile(r"to (?:the )?solos?(?: p(?:age)? \d+)?")
+_AFTER_SOLOS: Final = re.compile(r"\bafter (?:the |all )?solos?\b")
+_FINE: Final = frozenset({"fine", "al fine"})
+_TO_CODA: Final = re.compile(r"(?:(?:go )?to(?: the)?|al) (.*)")
+# "coda 2", "2nd coda", "coda II"
+_CODA: Final = re.compile(r"([12])(?:st|nd) coda|coda ([12]|ii?)\b|coda(?: coda)?")
+# words of a jump that a file runs together
+_GLUED: Final = re.compile(
+    r"(?<=[cs])(?=al ?(?:coda|fine|segno)\b)|(?<=al)(?=(?:coda|fine|segno)\b)"
+)
+
+
+@frozen(order=False)
+class FormWords:
+    """What words of form say.  `rest` is what of them is left to print, `coda` the
+    number of a coda; words that say *3x* may say a jump or fine besides."""
+
+    kind: Literal[
+        "jump", "fine", "to-coda", "to-solos", "coda", "segno", "section", "times"
+    ]
+    rest: str = ""
+    jump: Jump | None = None
+    times: int = 0
+    fine: bool = False
+    coda: int = 1
+
+
+@lru_cache(maxsize=2048)
+def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
+    """What cleaned words say of the form, if anything; in a frame they name a section.
+
+    >>> form_words("D.C.alCoda").jump.until, form_words("3x then D.S.").times
+    ('coda', 3)
+    >>> form_words("Verse:").kind, form_words("lazily")
+    ('section', None)
+    """
+    low = " ".join(re.sub(r"[.,:;!()]+", " ", plain_words(words).lower()).split())
+    low = " ".join(_GLUED.sub(" ", low).split())
+    if _TO_SOLOS.fullmatch(low):
+        return FormWords("to-solos")
+    after = _AFTER_SOLOS.sub(" ", low)
+    if after != low:
+        back = _BACK.fullmatch(" ".join(after.split()))
+        if back:
+            said = _jump(back[1], back[2], words)
+            if said.jump is not None:
+                return evolve(said, jump=evolve(said.jump, after_solos=True))
+    times = _TIMES.fullmatch(low)
+    if times:
+        return _passes_in(int(times[1]), times[2], words)
+    back = _BACK.fullmatch(low)
+    if back:
+        return _jump(back[1], back[2], words)
+    if low in _FINE:
+        return FormWords("fine")
+    leave = _TO_CODA.fullmatch(low)
+    number = _coda_number(leave[1] if leave else low)
+    if leave and number:
+        return FormWords("to-coda", coda=number)
+    if low == "segno":
+        return FormWords("segno")
+    if enclosed:
+        return FormWords("section", words)
+    if number:
+        return FormWords("coda", coda=number)
+    return FormWords("section", words.rstrip(":. ")) if low in _SECTIONS else None
+
+
+def _passes_in(times: int, rest: str, printed: str) -> FormWords:
+    """Words such as *3x*, with what they say besides."""
+    if rest in ("", *_FINE):
+        return FormWords("times", times=times, fine=rest in _FINE)
+    back = _BACK.fullmatch(rest)
+    if back:
+        said = _jump(back[1], back[2], printed)
+        return evolve(said, kind="times", times=times)
+    return FormWords("times", rest=printed, times=times)
+
+
+def _coda_number(low: str) -> int:
+    """Which coda words name, 0 for none."""
+    coda = _CODA.fullmatch(low)
+    if coda is None:
+        return 0
+    said = coda[1] or coda[2] or "1"
+    return 2 if said in ("2", "ii") else 1
+
+
+def _jump(back: str, low: str, printed: str) -> FormWords:
+    until: Until = ""
+    named = _CODA.search(low)
+    words = (_CODA.sub("coda", low)).split()
+    if "segno" in words and _BACK_TO[back] == "capo":
+        until = "segno"
+    elif "coda" in words:
+        until = "coda"
+    elif "fine" in words or "end" in words:
+        until = "fine"
+    repeats = any(word.startswith(("rep", "rip")) for word in words) and not (
+        {"no", "without", "senza", "sin"} & set(words)
+    )
+    coda = _coda_number(named[0]) if named else 1
+    jump = Jump(_BACK_TO[back], until, repeats, coda)
+    known = _JUMP_WORDS.issuperset(words)
+    return FormWords("jump", "" if known else printed, jump=jump)
+
+
+def ending_numbers(text: str) -> tuple[int, ...]:
+    """The passes an ending is for, from ``1``, ``1, 2``, ``1.-3.`` and the like.
+
+    >>> ending_numbers("1.-3."), ending_numbers("1, 3"), ending_numbers("x")
+    ((1, 2, 3), (1, 3), ())
+    """
+    passes: set[int] = set()
+    for first, last in _RANGE.findall(text[:60]):
+        passes.update(range(int(first), int(last or first) + 1))
+    passes.discard(0)
+    return tuple(sorted(passes))
