@@ -170,3 +170,16 @@ def test_modules_stay_short() -> None:
     }
     long = {module: lines for module, lines in lengths.items() if lines > 620}
     assert not long, "about 600 lines is the measure"
+
+
+def test_no_function_is_a_maze() -> None:
+    """Cyclomatic complexity (McCabe, 1976) as radon counts it, with each ``and``,
+    ``or`` and comprehension: its rank D starts above 20."""
+    radon = pytest.importorskip("radon.complexity")
+    mazes = {
+        f"{module}:{block.lineno} {block.name}": block.complexity
+        for module, path in MODULES.items()
+        for block in radon.cc_visit(path.read_text(encoding="utf-8"))
+        if block.complexity > 20 and block.letter != "C"
+    }
+    assert not mazes, "take them apart at their joints"
