@@ -9,6 +9,7 @@ How charts are folded is common practice, no source; what the signs mean is in
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final, Literal, get_args
 
@@ -222,6 +223,7 @@ def _event_sound(event: Note | Rest) -> Hashable:
     )
 
 
+@lru_cache(maxsize=4096)
 def _chord_sound(symbol: ChordSymbol, /) -> Hashable:
     """What two chord symbols must share to sound alike: root, tones and bass."""
     if isinstance(symbol, NoChord):

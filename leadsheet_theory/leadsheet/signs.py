@@ -6,9 +6,10 @@ those of the trade and of MusicXML 4.0 (``barline``, ``repeat``, ``ending``, ``s
 
 from __future__ import annotations
 
+from operator import attrgetter
 from typing import Final, Literal
 
-from attrs import evolve, frozen
+from attrs import evolve, fields, frozen
 
 from ..errors import RunningOrderError
 
@@ -139,8 +140,7 @@ class FormSigns:
     @property
     def leads(self) -> bool:
         """Whether some sign leads the reader elsewhere: any but letter and bar line."""
-        plain = self is NO_SIGNS
-        return not plain and evolve(self, section="", barline="regular") != NO_SIGNS
+        return self is not NO_SIGNS and _leading(self) != _LEADING_NOWHERE
 
     def joined(self, right: FormSigns, /) -> FormSigns:
         """The signs of one bar that was written in two: those at the left of this
@@ -167,3 +167,13 @@ class FormSigns:
 
 NO_SIGNS: Final = FormSigns()
 """A bar without any sign of form, closed by a plain bar line."""
+
+
+_leading: Final = attrgetter(
+    *(
+        field.name
+        for field in fields(FormSigns)
+        if field.name not in ("section", "barline")
+    )
+)
+_LEADING_NOWHERE: Final = _leading(NO_SIGNS)

@@ -45,7 +45,8 @@ def spread_stacked_chords(bars: Iterable[Bar], /) -> MendedBars:
     spread: list[Bar] = []
     changed: list[int] = []
     for bar in bars:
-        if len({placed.onset for placed in bar.chords}) < len(bar.chords):
+        count = len(bar.chords)
+        if count > 1 and len({placed.onset for placed in bar.chords}) < count:
             changed.append(bar.number)
             spread.append(evolve(bar, chords=tuple(_spread(bar))))
         else:

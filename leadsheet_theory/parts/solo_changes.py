@@ -166,7 +166,7 @@ def _chorus(
         if section.name.strip(" :.").casefold() in names
         for index in range(section.start, section.end)
     }
-    if "coda" in names:
+    if "coda" in names and any(bar.form.coda for bar in bars):
         outside |= {
             index
             for section in sections(bars)
@@ -301,6 +301,10 @@ def _whole_section_silences(bars: Sequence[Bar], chorus: Sequence[int]) -> set[i
     """The bars of sections over which nothing but N.C. stands."""
     inside = [bars[index] for index in chorus]
     found: set[int] = set()
+    if not any(
+        isinstance(placed.symbol, NoChord) for bar in inside for placed in bar.chords
+    ):
+        return found
     for section in find_sections(inside):
         symbols = [
             placed.symbol
@@ -341,12 +345,14 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
             short = bar.length < full
             offset = starts_in_metre(bars, index) if short else _START
             page.append(
-                evolve(
-                    bar,
+                Bar(
                     number=len(page) + 1,
+                    key=bar.key,
+                    meter=bar.meter,
+                    length=full if short else bar.length,
                     chords=_later(bar.chords, offset),
-                    length=max(full, bar.length),
-                    form=FormSigns(),
+                    directions=bar.directions,
+                    source_number=bar.source_number,
                 )
             )
             part = bar.length if short and not offset else _START

@@ -194,7 +194,7 @@ class Meter(Parsed):
     @property
     def bar_length(self) -> Fraction:
         """The length of a full bar in quarter notes."""
-        return Fraction(4 * self.beats, self.beat_type)
+        return _bar_length(self.beats, self.beat_type)
 
     @property
     def unit(self) -> Fraction:
@@ -267,7 +267,10 @@ class Meter(Parsed):
         >>> Meter(4, 4).beat_at(Fraction(3, 2)), Meter(6, 8).beat_at(Fraction(3, 2))
         (Fraction(5, 2), Fraction(4, 1))
         """
-        return (onset + start) * max(4, self.beat_type) / 4 + 1
+        place = onset + start if start else onset
+        if self.beat_type > 4:
+            place *= self.beat_type // 4
+        return place + 1
 
     def pickup_start(self, length: Fraction, /) -> Fraction:
         """Where a pickup of `length` quarter notes starts in the full bar, as its
@@ -379,6 +382,11 @@ def _simple_beat(start: Fraction, length: Fraction) -> MetricSpan:
         "halves",
         (MetricSpan(start, half), MetricSpan(start + half, half)),
     )
+
+
+@lru_cache(maxsize=256)
+def _bar_length(beats: int, beat_type: int) -> Fraction:
+    return Fraction(4 * beats, beat_type)
 
 
 @lru_cache(maxsize=256)

@@ -219,16 +219,26 @@ def _numbers(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[tuple[int, str]]
     that is another."""
     numbers: list[tuple[int, str]] = []
     at = 0
+    if len(bars) == len(whole):  # each measure is a bar
+        return [
+            (here.number, _own_number(bar, here))
+            for bar, here in zip(bars, whole, strict=True)
+        ]
     start = _START
     shift = bars[0].length - whole[0].length if whole[0].is_pickup else _START
     for bar in bars:
         here = whole[at]
-        own = bar.source_number
-        numbers.append((here.number, "" if own == str(here.number) else own))
+        numbers.append((here.number, _own_number(bar, here)))
         start += bar.length
         if start - shift >= here.length:
             at, start, shift = min(at + 1, len(whole) - 1), _START, _START
     return numbers
+
+
+def _own_number(measure: Bar, bar: Bar) -> str:
+    """The file's own number of a measure, where it is another than that of its bar."""
+    own = measure.source_number
+    return "" if own == str(bar.number) else own
 
 
 def _parts(

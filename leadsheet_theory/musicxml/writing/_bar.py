@@ -444,7 +444,9 @@ def measure(
             for symbol, placed in zip(
                 part_bar.symbols, shared.source.chords, strict=True
             )
-        ],
+        ]
+        if part_bar.symbols
+        else (),
     )
     if form.counterline:
         _fill(
