@@ -1,7 +1,6 @@
 """Form: in which order the written bars are played.
 
-Repeats with their counts, ending brackets, *da capo*, *dal segno*, *fine*, *to
-coda* and *coda*.  The rules, each with where it was read:
+Repeats, ending brackets, *da capo*, *dal segno*, *fine*, *to coda* and *coda*:
 
 - An end repeat with no start goes back to the beginning (LearnMusicTheory.net,
   *High-Yield Theory* 1.8), a later one to the place after the one before (common
@@ -397,7 +396,7 @@ class _Route:
             came_back = False
             if index in brackets:
                 repeat, bracket = brackets[index]
-                if self.passes[repeat] not in bracket.passes:
+                if self._pass_of(repeat) not in bracket.passes:
                     index = bracket.last + 1
                     continue
             if self._reaches_segno(index, order):
@@ -419,9 +418,15 @@ class _Route:
                 index = self._onward(index, jumped, len(order))
         return order
 
+    def _pass_of(self, repeat: _Repeat) -> int:
+        """Which pass this is, of a repeat that was entered past its start too."""
+        if repeat not in self.passes:
+            self._enter(repeat)
+        return self.passes[repeat]
+
     def _goes_back(self, repeat: _Repeat) -> bool:
         """Whether a repeat is taken once more; if so its next pass begins."""
-        if self.passes[repeat] >= repeat.passes:
+        if self._pass_of(repeat) >= repeat.passes:
             return False
         self.passes[repeat] += 1
         if self.passes[repeat] == repeat.passes:

@@ -6,8 +6,9 @@ import csv
 from pathlib import Path
 
 import pytest
-from form_charts import chart
+from form_charts import bar, chart
 
+from leadsheet_theory.leadsheet import FormSigns
 from leadsheet_theory.leadsheet.form import (
     MOST_BARS_PLAYED,
     Section,
@@ -190,3 +191,14 @@ def test_sections() -> None:
         Section("B", 3, 4),
     )
     assert sections(()) == ()
+
+
+def test_a_repeat_that_is_entered_past_its_start_is_played_all_the_same():
+    """A bracket that holds a start repeat contradicts itself; it is never an error."""
+    signs = (
+        FormSigns(ending=(1, 2), ending_starts=True, repeat_end=2),
+        FormSigns(ending=(1, 2), repeat_start=True),
+        FormSigns(repeat_end=2),
+    )
+    bars = [bar(number, form=form) for number, form in enumerate(signs, 1)]
+    assert set(play_order(bars).indices) == {0, 1, 2}
