@@ -45,9 +45,9 @@ EDITS = (
     ),
     Edit(
         "half of a note under a respelled chord is not enough",
-        "parts/_spelling.py",
-        "2 * together >= sound.end - sound.start",
-        "2 * together > sound.end - sound.start",
+        "parts/_sounds.py",
+        "2 * together >= end - start",
+        "2 * together > end - start",
         "parts",
     ),
     Edit(
@@ -88,15 +88,15 @@ EDITS = (
     Edit(
         "the F book's comfortable range",
         "instruments/books.py",
-        '"F#3-C6",  "C4-G5"',
-        '"F#3-C6",  "C4-A5"',
+        '"F#3-C6", "C4-G5"',
+        '"F#3-C6", "C4-A5"',
         "instruments",
     ),
     Edit(
         "a suspended chord with a flat 13 has no seventh",
         "chords/_suffix.py",
-        "any(d[0] in (9, 13) for",
-        "any(d[0] in (9,) for",
+        "not number and colours & {9, 13}",
+        "not number and colours & {9}",
         "chords",
     ),
     Edit(
@@ -136,9 +136,9 @@ EDITS = (
     ),
     Edit(
         "the clash of a flat thirteenth is never reported",
-        "proof/_melody.py",
-        '(8, "the flat 13th", frozenset((4, 7, 11)), frozenset((8,))),',
-        "",
+        "proof/_fit.py",
+        '"major":     (0, 3.0, 0.3, 3.0, 0.0, 1.2, 1.2, 0.0, 2.0,',
+        '"major":     (0, 3.0, 0.3, 3.0, 0.0, 1.2, 1.2, 0.0, 0.0,',
         "proof",
     ),
 )
