@@ -162,11 +162,6 @@ class PartReader:
             "sound": directions.sound,
         }
 
-    @property
-    def transposes(self) -> bool:
-        """Whether it is written for a transposing instrument."""
-        return self._transpose is not None and self._transpose.fifths != 0
-
     def read(self, measures: Iterable[Element]) -> None:
         """Read all measures."""
         report = self.report

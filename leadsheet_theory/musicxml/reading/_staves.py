@@ -50,7 +50,6 @@ class PartContent:
     percussion: frozenset[str]
     low: frozenset[str]
     tablature: frozenset[str]
-    transposes: bool
     missing: frozenset[str]
     report: Report
 

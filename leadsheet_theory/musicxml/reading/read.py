@@ -268,7 +268,6 @@ def _parts(
                 percussion=frozenset(reader.percussion),
                 low=frozenset(reader.low),
                 tablature=frozenset(reader.tablature),
-                transposes=reader.transposes,
                 missing=_MAY_BE_MISSING - reader.stated,
                 report=own,
             )
