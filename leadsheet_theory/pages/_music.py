@@ -384,11 +384,19 @@ _CHORD_LIKE: Final = re.compile(r'class="(harm|tempo|reh|voltaBracket)"')
 _LEDGER_LINES_OF_HITS: Final = re.compile(
     r'<g class="ledgerLines above cue">(?:<g[^>]*>)?(?:<path[^>]*/>)*(?:</g>)?</g>'
 )
+# those of a bar whose first voice is slashes alone
+_LEDGER_LINES_OF_SLASHES: Final = re.compile(
+    r'<g class="ledgerLines below">(?:<path[^>]*/>)*</g>'
+    r'(?=(?:<g class="ledgerLines[^"]*">(?:<path[^>]*/>)*</g>)*'
+    r'<g [^>]*class="layer">(?:<g [^>]*class="note"><g class="notehead">'
+    r'<use xlink:href="#E10[0-3][^>]*/></g></g>)+</g>)'
+)
 
 
 def _tidied(svg: str, look: PageLook) -> str:
-    """The picture with its words in our fonts, and without lines that no hit needs."""
+    """The picture with its words in our fonts, without lines that no slash needs."""
     svg = _LEDGER_LINES_OF_HITS.sub("", svg)
+    svg = _LEDGER_LINES_OF_SLASHES.sub("", svg)
     svg = svg.replace(
         'font-family="Times, serif"', f'font-family="{look.text_font}"', 1
     )

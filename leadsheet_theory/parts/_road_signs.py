@@ -27,7 +27,7 @@ __all__ = (
     "turned_to",
 )
 
-LAST_TIME: Final = "last time"
+LAST_TIME: Final = "last x"
 """What stands over small notes that lead back to the head."""
 
 _TO_SOLOS: Final = "to Solos, p. "

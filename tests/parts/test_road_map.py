@@ -5,10 +5,12 @@ chord pushed into the pickup; what its pages must say is common practice, no sou
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as ET
 from pathlib import Path
 
 from leadsheet_theory import Part, make_parts, read_lead_sheet
 from leadsheet_theory.instruments import find_book
+from leadsheet_theory.musicxml import write_part
 
 PROJECT = Path(__file__).resolve().parents[2]
 CHART = PROJECT / "shared/charts/solos/two_tides_a_day.musicxml"
@@ -52,6 +54,20 @@ def test_the_pickup_leads_back_in_small_notes_over_the_last_slashes() -> None:
     part = two_tides()
     last = part.solo[-1]
     assert [str(pitch) for pitch in last.lower_pitches] == ["G4", "A4", "B4"]
-    assert last.shared.counterline_label == "last time"
+    assert last.shared.counterline_label == "last x"
     assert [note.onset for note in last.bar.counterline] == [2.5, 3, 3.5]
     assert len(last.slashes) == 4
+
+
+def test_the_last_slashes_stand_clear_below_the_small_notes() -> None:
+    part = two_tides()
+    last = ET.fromstring(write_part(part)).findall("./part/measure")[-1]
+    small = [note for note in last.iter("note") if note.find("cue") is not None]
+    assert len(small) == 3
+    slashes = [
+        note.findtext("unpitched/display-step", "")
+        + note.findtext("unpitched/display-octave", "")
+        for note in last.iter("note")
+        if note.find("unpitched") is not None
+    ]
+    assert slashes == ["C4"] * 4

@@ -48,6 +48,8 @@ _It = TypeVar("_It")
 
 _MIDDLE: Final = 4
 _ABOVE: Final = 9
+_CLEAR: Final = 4
+"""How far below a small note a slash has to stand, in staff positions."""
 
 _Beams = Sequence[tuple[BeamMark, ...]]
 
@@ -156,12 +158,13 @@ def _form(
     divisions: int,
     clef: Clef | None,
     key: Key | None,
+    height: int,
     first: bool,
 ) -> _BarForm:
     """The form of a bar, the `first` of all or another.
 
     The clef matters only to slashes, and to rests that stand below a cue, the key
-    to pitched slashes alone.
+    to pitched slashes alone; `height` is the staff position of the slashes.
     """
     shared = same.it
     bar = shared.source
@@ -173,7 +176,7 @@ def _form(
         start += '<print new-system="yes"/>\n'
     line: Iterable[_Entry]
     if shared.slashes and clef is not None:
-        head = _head(clef, _MIDDLE, key)
+        head = _head(clef, height, key)
         line = _slash_entries(_Same(shared.slashes), head, divisions)
     else:
         # a program moves the rests of a first voice up, into the cue: hold them
@@ -430,6 +433,7 @@ def measure(
         divisions,
         clef if shared.slashes or shared.cue else None,
         part_bar.key if shared.slashes and _pitched(clef) else None,
+        _slash_height(part_bar, clef),
         first,
     )
     out = [form.start, attributes, form.signs, opening]
@@ -464,6 +468,15 @@ def measure(
         out.append(_move(at, form.length))
     out.append(form.end)
     return "".join(out)
+
+
+def _slash_height(part_bar: PartBar, clef: Clef) -> int:
+    """Where the slashes of a bar stand: on the middle line, or clear below small notes
+    that share the bar with them."""
+    if not part_bar.shared.counterline_label or not part_bar.lower_pitches:
+        return _MIDDLE
+    lowest = min(pitch.place for pitch in part_bar.lower_pitches)
+    return min(_MIDDLE, lowest - clef.bottom_place - _CLEAR)
 
 
 def _fill(
