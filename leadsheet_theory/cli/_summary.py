@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from fractions import Fraction
 from itertools import groupby
 from textwrap import wrap
 from typing import Final
@@ -20,7 +21,7 @@ __all__ = ("chart_summary", "finding_lines", "form_line", "wrapped")
 
 _WIDTH = 88
 
-
+_SHORT_UNITS: Final = {Fraction(1, 2): "eighth", Fraction(1, 4): "sixteenth"}
 _ORDINALS: Final = ("", "first", "second", "third", "fourth")
 
 
@@ -31,8 +32,10 @@ def form_line(sheet: LeadSheet, order: RunningOrder, /) -> str:
     for (letter, ending), bars in groupby(sheet.bars, _Stretches()):
         stretch = list(bars)
         if stretch[0].is_pickup:
-            beats = stretch[0].length / stretch[0].meter.unit
-            said.append(f"pickup {beat_text(beats)} beat{'s' if beats > 1 else ''}")
+            meter = stretch[0].meter
+            units = stretch[0].length / meter.unit
+            unit = _SHORT_UNITS.get(meter.unit, "beat")
+            said.append(f"pickup {beat_text(units)} {unit}{'s' if units > 1 else ''}")
             continue
         name = letter
         if ending:

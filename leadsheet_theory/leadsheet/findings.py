@@ -68,7 +68,11 @@ class Finding:
 
 
 def beat_text(beat: Fraction, /) -> str:
-    """A beat as it is printed: ``2½``."""
+    """A beat, or a number of beats, as it is printed.
+
+    >>> beat_text(Fraction(5, 2)), beat_text(Fraction(1, 2)), beat_text(Fraction(8, 5))
+    ('2½', '½', '1+3/5')
+    """
     whole, part = divmod(beat, 1)
     glyph = {
         Fraction(1, 2): "½",
@@ -77,7 +81,9 @@ def beat_text(beat: Fraction, /) -> str:
         Fraction(1, 3): "⅓",
         Fraction(2, 3): "⅔",
     }.get(part)
-    return f"{whole}{glyph}" if glyph else f"{whole}+{part}" if part else str(whole)
+    if glyph:
+        return f"{whole or ''}{glyph}"
+    return f"{whole}+{part}" if part else str(whole)
 
 
 def bar_list(bars: Iterable[int], /) -> str:

@@ -26,7 +26,7 @@ from ._weights import (
     ROOT_MOTION,
     ROOT_TO_NEXT,
 )
-from .idioms import ROOT_LINKS, ChordColour, RootIdiom, root_idioms, root_link
+from .idioms import PAIR, ROOT_LINKS, ChordColour, RootIdiom, root_idioms, root_link
 
 __all__ = ("best_roots", "is_hard_to_read", "is_odd_root")
 
@@ -99,11 +99,16 @@ def _direction_costs(chords: Sequence[HeardRoot]) -> list[int]:
 
 
 @cache
-def _link(first: ChordColour, second: ChordColour, up: int) -> tuple[int, int]:
+def _link(
+    first: ChordColour, second: ChordColour, up: int, new_key: bool
+) -> tuple[int, int]:
     """How far linked roots lie apart on the line of fifths, and what it costs to part
-    them; a cost of 0 says that they aren't linked."""
+    them; a cost of 0 says that they aren't linked.  Where a new signature stands
+    between them only a pair is one thought (common practice, no source)."""
     link = root_link(first, second, up)
-    return (link.fifths, _LINK_COSTS[link]) if link is not None else (0, 0)
+    if link is None or (new_key and link is not PAIR):
+        return 0, 0
+    return link.fifths, _LINK_COSTS[link]
 
 
 def best_roots(
@@ -200,7 +205,8 @@ def _path(
         link, parted = 0, 0
         if index:
             before = chords[index - 1]
-            link, parted = _link(before[1], colour, (root - before[0]) % 12)
+            new_key = groups[index - 1][0] != signature
+            link, parted = _link(before[1], colour, (root - before[0]) % 12, new_key)
         here: list[int] = []
         way: list[int] = []
         names: list[int] = []

@@ -77,6 +77,25 @@ class TestParts:
         form = "pickup 1½ beats, A 4, first ending 4, second ending 4, B 8, C 12: "
         assert form in " ".join(out.split())
 
+    @pytest.mark.parametrize(
+        ("meter", "pickup", "said"),
+        [
+            ("6/8", "B", "pickup 1 eighth,"),
+            ("6/8", "ABc", "pickup 3 eighths,"),
+            ("4/4", "B", "pickup ½ beat,"),
+            ("4/4", "B2 c2", "pickup 2 beats,"),
+            ("2/2", "B2", "pickup ½ beat,"),
+        ],
+    )
+    def test_a_pickup_is_counted_as_its_metre_is(
+        self, tmp_path: Path, capsys: Output, meter: str, pickup: str, said: str
+    ) -> None:
+        bar = "B6" if meter == "6/8" else "B8"
+        chart = tmp_path / "tune.abc"
+        chart.write_text(f"X:1\nT:Tune\nM:{meter}\nL:1/8\nK:C\n{pickup} | {bar} |]\n")
+        assert main([*PARTS, str(chart), "--to", str(tmp_path / "to")]) == 0
+        assert said in capsys.readouterr().out
+
     def test_all_that_was_respelled(self, tmp_path: Path, capsys: Output) -> None:
         command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--summary", "full"]
         assert main(command) == 0

@@ -22,7 +22,7 @@ from leadsheet_theory.chords.respell import written_chords
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import Key
 from leadsheet_theory.pitch import NoteName
-from leadsheet_theory.spelling import ROOT_IDIOMS, ROOT_LINKS
+from leadsheet_theory.spelling import ROOT_IDIOMS, ROOT_LINKS, written_key
 
 TABLE = Path(__file__).resolve().parents[2] / "../shared/reference/chord_idioms.csv"
 ABSENT = "the reference tables are not beside the project (../shared/reference)"
@@ -191,3 +191,29 @@ def test_the_tables_read_like_a_page() -> None:
         assert row.name and row.source
     rows = {(row.name, row.degrees, row.next_up) for row in ROOT_IDIOMS}
     assert len(rows) == len(ROOT_IDIOMS)
+
+
+@pytest.mark.parametrize(
+    ("up", "keys", "chords", "names"),
+    [
+        # the tonic or a chord of the new key has its own name there, whatever the
+        # chord on the same sound before the change was called: common practice
+        ("M2", "F# minor, Db major", "C#7alt Dbmaj7", "D#7alt Ebmaj7"),
+        ("P5", "F# minor, Db major", "C#7alt Dbmaj7", "G#7alt Abmaj7"),
+        ("M2", "G major, Db major", "F#7 Gbmaj7", "G#7 Abmaj7"),
+        # a pair is one thought across the change
+        ("M2", "Db major, D major", "Em7 A7", "F#m7 B7"),
+    ],
+)
+def test_a_new_key_names_its_own_chords(
+    up: str, keys: str, chords: str, names: str
+) -> None:
+    by = Interval.parse(up)
+    source = [Key.parse(key) for key in keys.split(", ")]
+    symbols = [parse_symbol(text) for text in chords.split()]
+    written = written_chords(
+        list(zip(source, symbols, strict=True)),
+        by,
+        keys=[written_key(key, by) for key in source],
+    )
+    assert [str(symbol) for symbol in written.symbols] == names.split()
