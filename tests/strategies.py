@@ -415,6 +415,10 @@ def _whole_lines(draw: st.DrawFn, length: Fraction) -> tuple[Note | Rest, ...]:
     return tuple(events)
 
 
+def _is_note(event: Note | Rest) -> bool:
+    return isinstance(event, Note)
+
+
 _UNDOTTED = {NoteValue(name).duration: NoteValue(name) for name in _PLAIN_VALUES}
 _LYRICS = st.one_of(
     st.just(()),
@@ -442,6 +446,8 @@ def written_sheets(draw: st.DrawFn) -> LeadSheet:
     key = Key.from_signature(draw(st.integers(-6, 6)))
     count = draw(st.integers(2, 6))
     length = meter.bar_length
+    lines = _whole_lines(length).filter(lambda line: any(map(_is_note, line)))
+    bass_lines = draw(st.sampled_from((st.just(()), st.just(()) | lines)))
     bars = []
     for number in range(1, count + 1):
         onsets = sorted(draw(st.sets(st.integers(0, int(2 * length) - 1), max_size=2)))
@@ -452,6 +458,7 @@ def written_sheets(draw: st.DrawFn) -> LeadSheet:
                 meter=meter,
                 length=length,
                 melody=draw(_whole_lines(length)),
+                bass_line=draw(bass_lines),
                 chords=tuple(
                     PlacedChord(Fraction(onset, 2), draw(chords())) for onset in onsets
                 ),

@@ -142,6 +142,18 @@ class FormSigns:
         """Whether some sign leads the reader elsewhere: any but letter and bar line."""
         return self is not NO_SIGNS and _leading(self) != _LEADING_NOWHERE
 
+    @property
+    def bar_lines(self) -> FormSigns:
+        """Those signs that are bar lines: repeats, endings and the bar line itself."""
+        return FormSigns(
+            repeat_start=self.repeat_start,
+            repeat_end=self.repeat_end,
+            repeat_after_jump=self.repeat_after_jump,
+            ending=self.ending,
+            ending_starts=self.ending_starts,
+            barline=self.barline,
+        )
+
     def joined(self, right: FormSigns, /) -> FormSigns:
         """The signs of one bar that was written in two: those at the left of this
         half and those at the right of the other."""

@@ -23,12 +23,14 @@ from typing import Final, Literal
 from attrs import evolve, frozen
 
 __all__ = (
+    "BASS_LINE",
     "Attack",
     "StaffMusic",
     "StaffRole",
     "StaffVerdict",
     "judge_staff",
     "judge_staves",
+    "named_bass_line",
     "named_for_hits",
 )
 
@@ -65,6 +67,9 @@ _NAMES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = tuple(
         ("voice", "voice|vocals?|vox|soprano|alto|tenor|baritone|singer|choir"),
     )
 )  # fmt: skip
+BASS_LINE: Final = "Bass line"
+"""A part that is so called holds the bass line, whatever its notes are."""
+
 _SECTIONS_DIFFER: Final = "its sections differ: hits in one, other music in another"
 _RHYTHM_PLAYERS: Final = frozenset(("hits", "drums", "bass", "keys"))
 
@@ -197,6 +202,15 @@ def named_for_hits(name: str, /) -> bool:
     )
 
 
+def named_bass_line(name: str, /) -> bool:
+    """Whether a part is called just what a bass line is.
+
+    >>> named_bass_line("Bass line"), named_bass_line("Bass")
+    (True, False)
+    """
+    return name.strip().casefold() == BASS_LINE.casefold()
+
+
 def _on_the_root(staff: StaffMusic, attacks: Sequence[Attack]) -> bool:
     """Whether the bars that start with an attack start on root or fifth; where no
     chord is known, nothing speaks against it."""
@@ -224,6 +238,8 @@ def _ask(reason: str, *offers: StaffRole) -> StaffVerdict:
 def _by_marks(staff: StaffMusic, shares: _Shares) -> StaffVerdict | None:
     """What clef, heads and other plain marks say."""
     attacks = staff.attacks
+    if named_bass_line(staff.name):
+        return StaffVerdict("bass line", f"named {staff.name}")
     if staff.tablature:
         return StaffVerdict("left out", "a tablature is a player's fingering")
     if staff.unpitched:

@@ -1,5 +1,6 @@
 """Parts: what each player reads, made from one lead sheet."""
 
+from .bass_line import bass_line_clef
 from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
 from .make import HEADING, SOLO_HEADING, in_key, make_parts
 from .measuring import Measure, planned_by
@@ -49,6 +50,7 @@ __all__ = (
     "SoloForm",
     "Stretch",
     "accented",
+    "bass_line_clef",
     "check_same_plan",
     "cue_bars",
     "in_key",

@@ -1,5 +1,6 @@
 """Reading what was written gives back what was written."""
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -10,11 +11,18 @@ from round_trip import lost
 from strategies import written_sheets
 
 from leadsheet_theory import make_parts, read_lead_sheet, write_lead_sheet, write_part
+from leadsheet_theory.key import Key
 from leadsheet_theory.leadsheet import (
+    Bar,
+    LeadSheet,
+    Note,
+    Rest,
     close_words,
     join_divided_bars,
     shorten_pickup,
 )
+from leadsheet_theory.pitch import Pitch
+from leadsheet_theory.rhythm import Meter, NoteValue
 
 PROJECT = Path(__file__).resolve().parents[2]
 SHEETS = PROJECT / "../shared/leadsheets"
@@ -85,3 +93,19 @@ def test_what_parts_of_real_lead_sheets_say_is_what_is_read():
     for path in sorted(SHEETS.glob("*.mxl"))[::15]:
         for part in make_parts(read_lead_sheet(path).sheet, solo_page=False):
             assert list(lost(part)) == [], (path.name, part.name)
+
+
+@pytest.mark.parametrize("low", ["E1", "C3", "C5"])
+def test_a_bass_line_comes_back_whatever_its_pitches(low):
+    """Also beside a melody at rest, which it is not taken for."""
+    note = Note(onset=Fraction(0), duration=Fraction(4), pitches=(Pitch.parse(low),),
+                value=NoteValue("whole"))  # fmt: skip
+    rest = Rest(Fraction(0), Fraction(4), whole_bar=True)
+    bars = tuple(
+        Bar(number=number, key=Key.parse("F"), meter=Meter(4, 4), length=Fraction(4),
+            melody=(rest,), bass_line=(note,) if number % 2 else ())
+        for number in range(1, 5)
+    )  # fmt: skip
+    sheet = LeadSheet(title="Bollard Line", bars=bars)
+    assert read_lead_sheet(write_lead_sheet(sheet)).sheet == sheet
+    assert b"clef-octave-change" in write_lead_sheet(sheet) or low != "E1"

@@ -87,6 +87,8 @@ def write_abc(sheet: LeadSheet, /, *, number: int = 1) -> AbcText:
     lines.append(f"K:{_key(bars[0].key if bars else _C_MAJOR)}")
     if sheet.solo_chorus is not None:
         remarks.add("solos", "the changes for the solos are lost")
+    if any(bar.bass_line for bar in sheet.bars):
+        remarks.add("bass-line", "the bass line is lost")
     if sheet.swing is not None:
         remarks.add(
             "swing", f"ABC has no sign for swing ({sheet.swing}): say it in words"

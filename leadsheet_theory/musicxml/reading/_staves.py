@@ -24,6 +24,7 @@ from ...leadsheet.staves import (
     StaffVerdict,
     judge_staff,
     judge_staves,
+    named_bass_line,
 )
 from ._header import PartNames
 from ._raw import RawBar, RawLine
@@ -237,7 +238,8 @@ def _melody(
             or role == "empty"
         )  # fmt: skip
         alone = len(staves) == 1
-        return index in taken, not staves[index].sung, rhythm and not alone, index
+        other = index in taken or named_bass_line(music.name)
+        return other, not staves[index].sung, rhythm and not alone, index
 
     return min(range(len(staves)), key=rank)
 

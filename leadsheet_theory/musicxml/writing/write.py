@@ -16,6 +16,8 @@ from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
 from ...leadsheet.findings import beat_text
 from ...leadsheet.model import Bar, LeadSheet, Note
+from ...leadsheet.staves import BASS_LINE
+from ...parts.bass_line import bass_line_clef
 from ...parts.model import Part, PartBar
 from ...parts.systems import A4
 from ...spelling.transposing import written_interval
@@ -87,7 +89,8 @@ def write_lead_sheet(
     style: PrintStyle = PLAIN_LETTERS,
     degrees: Degrees = "text",
 ) -> bytes:
-    """A concert lead sheet as a MusicXML 4.0 file, its hits as a second part.
+    """A concert lead sheet as a MusicXML 4.0 file, its hits and its bass line as parts
+    of their own.
 
     Nothing is decided that the sheet leaves open: reading the file back gives the
     sheet.
@@ -109,6 +112,7 @@ def write_lead_sheet(
         raise EmptySheetError(sheet.title)
     divisions = sheet.divisions
     has_hits = any(bar.hits for bar in sheet.bars)
+    has_bass_line = any(bar.bass_line for bar in sheet.bars)
     out = [
         head_xml(sheet),
         defaults_xml(A4),
@@ -116,6 +120,7 @@ def write_lead_sheet(
         "<part-list>\n",
         part_entry(1, "Melody"),
         part_entry(2, "Rhythm section hits") if has_hits else "",
+        part_entry(3, BASS_LINE) if has_bass_line else "",
         '</part-list>\n<part id="P1">\n',
     ]
     out += _measures(
@@ -132,6 +137,9 @@ def write_lead_sheet(
     if has_hits:
         out.append('</part>\n<part id="P2">\n')
         out += _hit_measures(sheet.bars, divisions)
+    if has_bass_line:
+        out.append('</part>\n<part id="P3">\n')
+        out += _bass_measures(sheet, divisions)
     out.append("</part>\n</score-partwise>\n")
     return "".join(out).encode()
 
@@ -225,6 +233,32 @@ def _hit_measures(bars: Sequence[Bar], divisions: int) -> Iterator[str]:
             attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
             divisions=divisions,
         )
+
+
+def _bass_measures(sheet: LeadSheet, divisions: int) -> Iterator[str]:
+    """The bass line as a part: bar lines and notes, all else stands with the melody."""
+    bars = [
+        Bar(
+            number=bar.number,
+            key=bar.key,
+            meter=bar.meter,
+            length=bar.length,
+            melody=bar.bass_line,
+            form=bar.form.bar_lines,
+        )
+        for bar in sheet.bars
+    ]
+    return _measures(
+        [
+            PartBar.at_pitch(bar, ending_stops=bar.ending_stops_before(following))
+            for bar, following in zip_longest(bars, bars[1:])
+        ],
+        LeadSheet(title=sheet.title, bars=()),
+        clef=bass_line_clef(sheet.bars),
+        to_sounding=UNISON,
+        divisions=divisions,
+        harmony=harmony_writer(PLAIN_LETTERS, "text"),
+    )
 
 
 def _slash_style(kind: str) -> str:
