@@ -21,6 +21,7 @@ __all__ = (
     "ClefError",
     "CorrectionError",
     "DataError",
+    "DecisionError",
     "DrawingError",
     "EmptyMelodyError",
     "EmptySheetError",
@@ -216,12 +217,8 @@ class ChoiceError(TheoryError, ValueError):
 
     def __init__(self, option: str, value: str, choices: tuple[str, ...]) -> None:
         known = ", ".join(repr(each) for each in choices)
-        super().__init__(
-            f"{option} can't be {value!r}: expected one of {known}",
-            option=option,
-            value=value,
-            choices=choices,
-        )
+        says = f"{option} can't be {value!r}: expected one of {known}"
+        super().__init__(says, option=option, value=value, choices=choices)
 
 
 class PitchSyntaxError(TextError):
@@ -405,6 +402,23 @@ class DataError(TheoryError, ValueError):
         super().__init__(f"{where}{problem}", problem=problem, place=place)
 
 
+class DecisionError(TheoryError, ValueError):
+    """A decision (in its `file`, on its `line`, under its `key`) that can't be, or that
+    doesn't fit its chart; `problem` is what is wrong, and what is there instead.
+
+    >>> print(DecisionError("no chord in bar 9", key="respell", file="a.toml", line=3))
+    a.toml, line 3: respell: no chord in bar 9
+    """
+
+    def __init__(
+        self, problem: str, *, key: str = "", file: str = "", line: int | None = None
+    ) -> None:
+        place = ", ".join(filter(None, (file, f"line {line}" if line else "")))
+        says = ": ".join(filter(None, (place, key, problem)))
+        super().__init__(says, problem=problem, key=key, file=file, line=line)
+        self.problem, self.key, self.file, self.line = problem, key, file, line
+
+
 class LayoutError(TheoryError, ValueError):
     """A page or a number of bars that music cannot be laid out on."""
 
@@ -422,20 +436,15 @@ class KeyModeError(TheoryError, ValueError):
 
 
 class PagesExtraError(TheoryError, ImportError):
-    """Pages were asked for, but a library that draws them is not installed.
+    """Pages were asked for, but the `library` that draws them is not installed."""
 
-    Attributes:
-        library: the name of the library that is missing.
-    """
+    library: str
 
     def __init__(self, library: str) -> None:
-        super().__init__(library)
-        self.library = library
-
-    def __str__(self) -> str:
-        return (
-            f"no pages without {self.library}: install the extra for them, "
-            "pip install 'leadsheet-theory[pages]'"
+        super().__init__(
+            f"no pages without {library}: install the extra for them, "
+            "pip install 'leadsheet-theory[pages]'",
+            library=library,
         )
 
 
@@ -480,13 +489,8 @@ class MeterError(TheoryError, ValueError):
         beat_type: int,
         grouping: tuple[int, ...] = (),
     ) -> None:
-        super().__init__(
-            problem,
-            problem=problem,
-            beats=beats,
-            beat_type=beat_type,
-            grouping=grouping,
-        )
+        data = {"beats": beats, "beat_type": beat_type, "grouping": grouping}
+        super().__init__(problem, problem=problem, **data)
 
 
 class NoteValueError(TheoryError, ValueError):
@@ -509,12 +513,8 @@ class RhythmError(TheoryError, ValueError):
     def __init__(
         self, problem: str, onset: Fraction | float, duration: Fraction | float
     ) -> None:
-        super().__init__(
-            f"{problem} (at {onset}, lasting {duration} quarters)",
-            problem=problem,
-            onset=onset,
-            duration=duration,
-        )
+        data = {"problem": problem, "onset": onset, "duration": duration}
+        super().__init__(f"{problem} (at {onset}, lasting {duration} quarters)", **data)
 
 
 class MusicXMLWriteError(TheoryError, ValueError):
@@ -610,10 +610,6 @@ class AbcReadError(TheoryError, ValueError):
         spot = "" if line is None else f"line {line}"
         spot += "" if column is None else f", column {column}"
         place = ", ".join(filter(None, (source, spot)))
-        super().__init__(
-            f"{place}: {problem}" if place else problem,
-            problem=problem,
-            line=line,
-            column=column,
-            source=source,
-        )
+        data = {"line": line, "column": column, "source": source}
+        says = f"{place}: {problem}" if place else problem
+        super().__init__(says, problem=problem, **data)

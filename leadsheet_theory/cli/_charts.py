@@ -8,16 +8,18 @@ from functools import partial
 from pathlib import Path
 from typing import Final, TypeVar
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from ..abc.reading.read import read_abc
+from ..decisions.making import decided_sheet
+from ..decisions.model import Decisions
 from ..errors import TheoryError
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 from ..musicxml.reading.read import read_lead_sheet
-from ._decisions import Decisions, decisions_for
+from ._decisions import decisions_beside
 from ._say import UsageError, count, say_aside
-from ._staves import StavesAsked, as_typed
+from ._staves import as_typed
 
 __all__ = ("Chart", "charts_in", "each_chart", "tried")
 
@@ -25,15 +27,14 @@ _Done = TypeVar("_Done")
 
 _SUFFIXES: Final = (".musicxml", ".mxl", ".xml", ".abc")
 _NOTHING_DECIDED: Final = Decisions()
-_AS_FOUND: Final = StavesAsked()
 _NOT_IN_NAMES: Final = re.compile(r'[\\/:*?"<>|\s]+')
 
 
 @frozen(order=False, kw_only=True)
 class Chart:
-    """A chart that has been read: its sheet, what its file holds beside, what to call
-    it, how files made from it begin, the folder it lies in, how many tunes stand in
-    its file, and what the files beside it decide."""
+    """A chart that has been read: its sheet in its own key, what its file holds beside,
+    what to call it, how files made from it begin, the folder it lies in, how many tunes
+    stand in its file, and what is decided for it."""
 
     sheet: LeadSheet
     findings: tuple[Finding, ...]
@@ -42,6 +43,11 @@ class Chart:
     folder: Path
     tunes: int = 1
     decisions: Decisions = _NOTHING_DECIDED
+
+    @property
+    def played(self) -> LeadSheet:
+        """The sheet in the key that it is to be played in."""
+        return decided_sheet(self.sheet, self.decisions)
 
 
 def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
@@ -63,26 +69,22 @@ def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
     return tuple(found)
 
 
-def _charts_of(path: Path, used: dict[str, int], staves: StavesAsked) -> list[Chart]:
+def _charts_of(path: Path, used: dict[str, int], typed: Decisions) -> list[Chart]:
     """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
-    decisions = decisions_for(path)
+    decisions = decisions_beside(path).followed_by(typed)
     results: Sequence[tuple[LeadSheet, tuple[Finding, ...]]]
     if path.suffix.lower() == ".abc":
         results = [(tune.sheet, tune.findings) for tune in read_abc(path)]
     else:
         result = read_lead_sheet(
             path,
-            hits=staves.hits or decisions.text("hits"),
-            bass_line=staves.bass_line or decisions.text("bass-line"),
+            hits=decisions.text("hits"),
+            bass_line=decisions.text("bass-line"),
         )
         results = [(result.sheet, tuple(as_typed(result.findings)))]
     charts = []
     for read, findings in results:
-        sheet = evolve(
-            read,
-            title=decisions.text("title") or read.title,
-            composer=decisions.text("composer") or read.composer,
-        )
+        sheet = decided_sheet(read, decisions.without("key"))
         name, stem = path.name, path.stem
         if len(results) > 1:
             title = _NOT_IN_NAMES.sub(" ", sheet.title).strip(" .")[:60]
@@ -110,13 +112,13 @@ def each_chart(
     *,
     quiet: bool,
     failed: list[tuple[str, str]] | None = None,
-    staves: StavesAsked = _AS_FOUND,
+    typed: Decisions = _NOTHING_DECIDED,
 ) -> int:
     """Read every chart and do the work on it, whatever becomes of the others.
 
     `work` tells whether all was well.  The charts that failed are named at the
-    end, and put into `failed` with the reason.  `staves` are those asked for in place
-    of those found.  Gives the exit code: 0 if all was well, else 1.
+    end, and put into `failed` with the reason.  `typed` is what was decided on
+    the command line.  Gives the exit code: 0 if all was well, else 1.
     """
     bad: list[tuple[str, str]] = failed if failed is not None else []
     well = True
@@ -125,7 +127,7 @@ def each_chart(
     for number, path in enumerate(paths, 1):
         if len(paths) > 1 and not quiet:
             say_aside(f"[{number}/{len(paths)}] {path.name}")
-        read = partial(_charts_of, path, used, staves)
+        read = partial(_charts_of, path, used, typed)
         in_file, why = tried(read)
         charts += len(in_file or (path,))
         if why:

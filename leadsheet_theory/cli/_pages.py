@@ -6,21 +6,17 @@ import argparse
 from pathlib import Path
 from typing import Final
 
-from attrs import evolve
-
-from ..errors import LayoutError, PagesExtraError
+from ..errors import PagesExtraError
 from ..musicxml.writing.files import write_files
 from ..pages._libraries import check_libraries
 from ..pages.look import LOOKS
-from ..parts.systems import PAPERS, Page
+from ..parts.systems import PAPERS
 from ._say import UsageError
 
 __all__ = (
     "NO_PAGES",
     "add_page_arguments",
     "need_pages",
-    "page_asked",
-    "staff_size",
     "text_of",
     "write_files",
 )
@@ -52,33 +48,6 @@ def add_page_arguments(parser: argparse.ArgumentParser, /) -> None:
         default="engraved",
         help="how the pages look (default: %(default)s)",
     )
-
-
-def page_asked(options: argparse.Namespace, /) -> Page:
-    """The paper that the options ask for.
-
-    Raises:
-        UsageError: if a staff can't be so high.
-    """
-    page = PAPERS[options.paper]
-    if options.staff_size is None:
-        return page
-    staff = staff_size(options.staff_size)
-    try:
-        return evolve(page, staff=staff, system=page.system * staff / page.staff)
-    except LayoutError as error:
-        raise UsageError(str(error)) from None
-
-
-def staff_size(height: float, /) -> float:
-    """A height that a staff can have, in millimetres.
-
-    Raises:
-        UsageError: if it can't.
-    """
-    if not 4 <= height <= 9.5:
-        raise UsageError(f"--staff-size {height:g}: expected 4 to 9.5 millimetres")
-    return height
 
 
 def need_pages() -> None:

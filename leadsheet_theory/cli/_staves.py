@@ -7,16 +7,14 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Final
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from ..leadsheet.findings import Finding
 
 __all__ = (
     "DECIDED",
-    "StavesAsked",
     "add_staff_arguments",
     "as_typed",
-    "staves_asked",
 )
 
 DECIDED: Final = frozenset(("hits", "bass-line", "staff", "chord-part", "chord-parts"))
@@ -24,15 +22,6 @@ DECIDED: Final = frozenset(("hits", "bass-line", "staff", "chord-part", "chord-p
 beside the melody's."""
 
 _KEYWORD: Final = re.compile(r'\b(hits|bass_line)="([^"]*)"')
-
-
-@frozen(order=False)
-class StavesAsked:
-    """The staves asked for, as :func:`.read_lead_sheet` takes them; empty where the
-    notes decide."""
-
-    hits: str = ""
-    bass_line: str = ""
 
 
 def add_staff_arguments(parser: argparse.ArgumentParser, /) -> None:
@@ -50,11 +39,6 @@ def add_staff_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="PART[:STAFF]",
         help="the staff that holds a bass line: Piano:2; none for no bass line",
     )
-
-
-def staves_asked(options: argparse.Namespace, /) -> StavesAsked:
-    """The staves that the options ask for."""
-    return StavesAsked(options.hits, options.bass_line)
 
 
 def as_typed(findings: Iterable[Finding], /) -> Iterator[Finding]:

@@ -9,8 +9,9 @@ from typing import Final
 from ..abc.writing.write import write_abc
 from ..musicxml.writing.files import write_files
 from ._charts import Chart, charts_in, each_chart
+from ._decisions import typed_decisions
 from ._say import UsageError, count, say
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 from ._summary import finding_lines
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -55,7 +56,7 @@ def run(options: argparse.Namespace, /) -> int:
         charts_in(options.charts),
         work,
         quiet=options.quiet,
-        staves=staves_asked(options),
+        typed=typed_decisions(options),
     )
     if tunes:
         text = "\n".join((_VERSION, *tunes)) if len(tunes) > 1 else _VERSION + tunes[0]

@@ -8,14 +8,17 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from attrs import frozen
 
 from ..chords import PrintStyle
-from ..instruments.books import Book
+from ..decisions.making import decided_page, decided_parts, decided_readers
+from ..decisions.model import Decisions
+from ..errors import TheoryError
+from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
-from ..leadsheet.model import LeadSheet
+from ..instruments.table import find_instrument
 from ..musicxml.writing.files import write_files
 from ..pages import (
     LOOKS,
@@ -27,13 +30,12 @@ from ..pages import (
     read_set_list,
     title_order,
 )
-from ..parts.make import make_parts
-from ..parts.systems import Page
 from ._charts import Chart, charts_in, each_chart, tried
-from ._pages import add_page_arguments, need_pages, page_asked, text_of
-from ._readers import add_reader_arguments, readers_asked
+from ._decisions import band_decisions, typed_decisions
+from ._pages import add_page_arguments, need_pages, text_of
+from ._readers import add_reader_arguments
 from ._say import UsageError, count, say, say_aside
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 from ._symbols import PRINT_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -107,6 +109,10 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     parser.add_argument("--quiet", action="store_true", help="no progress")
 
 
+_OF_THE_BOOK: Final = ("names", "paper", "staff-size", "style", "look")
+"""What no tune of a book has otherwise than the others."""
+
+
 @frozen(order=False)
 class _Chair:
     """Who plays from a book: one reader, or several of a player who doubles."""
@@ -124,26 +130,35 @@ class _Chair:
 
 @frozen(order=False, kw_only=True)
 class _Drawing:
-    """How every chart is drawn."""
+    """How every chart is drawn: for whom, and what is decided for the whole book."""
 
     readers: tuple[Book | Instrument, ...]
-    page: Page
-    look: PageLook
-    style: PrintStyle
-    solo_page: bool
+    decisions: Decisions
 
-    def parts(self, sheet: LeadSheet) -> dict[str, Pages]:
-        """The drawn parts of a tune by the names of their readers."""
-        parts = make_parts(
-            sheet,
-            books=self.readers,
-            page=self.page,
-            solo_page=self.solo_page,
-            measure=DrawnSizes(self.look, self.style),
+    @property
+    def look(self) -> PageLook:
+        return LOOKS[self.decisions.text("look", "engraved")]
+
+    @property
+    def style(self) -> PrintStyle:
+        return PRINT_STYLES[self.decisions.text("style", "plain letters")]
+
+    def parts(self, chart: Chart) -> dict[str, Pages]:
+        """The drawn parts of a tune by the usual names of their readers."""
+        of_tune = chart.decisions.without(*_OF_THE_BOOK)
+        decisions = of_tune.followed_by(self.decisions.only(*_OF_THE_BOOK))
+        road_map = decisions.says("road-map")
+        parts = decided_parts(
+            chart.played,
+            decisions,
+            readers=self.readers,
+            measure=DrawnSizes(self.look, self.style, road_map),
         )
         return {
-            part.name: draw_pages(part, look=self.look, style=self.style)
-            for part in parts
+            reader.name: draw_pages(
+                part, look=self.look, style=self.style, road_map=road_map
+            )
+            for reader, part in zip(self.readers, parts, strict=True)
         }
 
 
@@ -151,7 +166,12 @@ def run(options: argparse.Namespace, /) -> int:
     """Bind the books; the exit code."""
     need_pages()
     charts = charts_in(options.charts)
-    chairs = _chairs(options)
+    typed = typed_decisions(options, without=("title",))
+    try:
+        decisions = band_decisions(charts[0].parent).followed_by(typed)
+    except TheoryError as error:
+        raise UsageError(str(error)) from None
+    chairs = _chairs(options.doubling, decisions)
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
@@ -160,12 +180,9 @@ def run(options: argparse.Namespace, /) -> int:
     wanted = _set_list(options.set_list)
     drawing = _Drawing(
         readers=tuple(dict.fromkeys(r for chair in chairs for r in chair.readers)),
-        page=page_asked(options),
-        look=LOOKS[options.look],
-        style=PRINT_STYLES[options.style],
-        solo_page=not options.no_solo_page,
+        decisions=decisions,
     )
-    tunes, failed = _drawn(charts, drawing, options)
+    tunes, failed = _drawn(charts, drawing, typed, options)
     left_out = [_left_out(Path(name).name, why) for name, why in failed]
     order = _in_order(tunes, wanted, left_out, by_title=options.order == "title")
     if not order:
@@ -180,7 +197,7 @@ def run(options: argparse.Namespace, /) -> int:
                 [tune[reader.name] for reader in chair.readers for tune in order],
                 title=options.title,
                 chair=chair.name,
-                page=drawing.page,
+                page=decided_page(decisions),
                 look=drawing.look,
                 numbered=options.numbered,
                 lengths=lengths * len(chair.readers),
@@ -211,26 +228,27 @@ def _bound(tunes: Sequence[Pages], **options: Any) -> tuple[int, bytes]:
     return len(pages), pages.pdf()
 
 
-def _chairs(options: argparse.Namespace) -> tuple[_Chair, ...]:
-    doubling = []
-    for text in options.doubling:
-        names = [name.strip() for name in text.split("+")]
-        doubling.append(_Chair(tuple(_reader(name) for name in names)))
-    if doubling and not (options.book or options.instrument):
-        return tuple(doubling)
-    single = readers_asked(options.book, options.instrument)
-    return (*(_Chair((reader,)) for reader in single), *doubling)
+def _chairs(doubling: Sequence[str], decisions: Decisions) -> tuple[_Chair, ...]:
+    """The chairs that double, and one for each book and instrument that is named, or
+    for the usual books where nobody doubles."""
+    several = [
+        _Chair(tuple(_reader(name.strip()) for name in text.split("+")))
+        for text in doubling
+    ]
+    usual = () if several else STANDARD_BOOKS
+    single = decided_readers(decisions.without("names"), default=usual)
+    return (*(_Chair((reader,)) for reader in single), *several)
 
 
 def _reader(name: str) -> Book | Instrument:
     """An instrument or a book of that name."""
     try:
-        return readers_asked((), (name,))[0]
-    except UsageError as error:
+        return find_instrument(name)
+    except TheoryError as error:
         try:
-            return readers_asked((name,), ())[0]
-        except UsageError:
-            raise error from None
+            return find_book(name)
+        except TheoryError:
+            raise UsageError(str(error)) from None
 
 
 def _set_list(file: Path | None) -> tuple[str, ...]:
@@ -241,7 +259,10 @@ def _set_list(file: Path | None) -> tuple[str, ...]:
 
 
 def _drawn(
-    files: Sequence[Path], drawing: _Drawing, options: argparse.Namespace
+    files: Sequence[Path],
+    drawing: _Drawing,
+    typed: Decisions,
+    options: argparse.Namespace,
 ) -> tuple[dict[Chart, dict[str, Pages]], list[tuple[str, str]]]:
     """The drawn parts of every chart, some drawn at a time, and the charts that failed,
     each with the reason."""
@@ -252,14 +273,12 @@ def _drawn(
 
         def begin(chart: Chart) -> bool:
             if options.jobs == 1:
-                work.append((chart, partial(drawing.parts, chart.sheet)))
+                work.append((chart, partial(drawing.parts, chart)))
             else:
-                work.append((chart, pool.submit(drawing.parts, chart.sheet).result))
+                work.append((chart, pool.submit(drawing.parts, chart).result))
             return True
 
-        each_chart(
-            files, begin, quiet=True, staves=staves_asked(options), failed=failed
-        )
+        each_chart(files, begin, quiet=True, typed=typed, failed=failed)
         for number, (chart, result) in enumerate(work, 1):
             if not options.quiet:
                 say_aside(f"[{number}/{len(work)}] {chart.name}")

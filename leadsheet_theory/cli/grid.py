@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Final
 
+from ..decisions.making import decided_parts, decided_readers
+from ..decisions.reading import decisions_from
 from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, chord_grid, draw_grid
-from ..parts.make import make_parts
 from ._charts import Chart, charts_in, each_chart
-from ._pages import add_page_arguments, need_pages, page_asked
-from ._readers import add_reader_arguments, readers_asked
+from ._decisions import typed_decisions
+from ._pages import add_page_arguments, need_pages
+from ._readers import add_reader_arguments
 from ._say import count, say
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 from ._symbols import HOUSE_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
+
+_IN_C: Final = decisions_from({"books": ["C"]})
 
 DESCRIPTION = """\
 Read each chart and write its changes in boxes, four bars to a row, as PDF or as a web
@@ -57,25 +62,24 @@ def run(options: argparse.Namespace, /) -> int:
     """Write the grids; the exit code."""
     if not options.html:
         need_pages()
-    books = options.book or ([] if options.instrument else ["C"])
-    readers = readers_asked(books, options.instrument)
-    page = page_asked(options)
 
     def work(chart: Chart) -> bool:
         files = {}
+        decisions = chart.decisions
+        if not (decisions.of("books") or decisions.of("instruments")):
+            decisions = decisions.followed_by(_IN_C)
+        style = HOUSE_STYLES.get(decisions.text("style"), HOUSE_STYLES[options.style])
+        look = LOOKS[decisions.text("look", "engraved")]
+        readers = decided_readers(decisions)
         for reader, part in zip(
-            readers, make_parts(chart.sheet, books=readers, page=page), strict=True
+            readers, decided_parts(chart.played, decisions), strict=True
         ):
-            grid = chord_grid(
-                part,
-                style=HOUSE_STYLES[options.style],
-                columns=options.bars_per_row,
-            )
+            grid = chord_grid(part, style=style, columns=options.bars_per_row)
             name = f"{chart.stem} - {reader.ascii_name} chords".replace("/", "-")
             if options.html:
                 files[f"{name}.html"] = grid.html().encode()
             else:
-                files[f"{name}.pdf"] = draw_grid(grid, look=LOOKS[options.look]).pdf()
+                files[f"{name}.pdf"] = draw_grid(grid, look=look).pdf()
         write_files(options.to, files)
         title = chart.sheet.title or chart.name
         say(f"{title}: {count(len(files), 'chord grid')} written to {options.to}")
@@ -85,5 +89,5 @@ def run(options: argparse.Namespace, /) -> int:
         charts_in(options.charts),
         work,
         quiet=options.quiet,
-        staves=staves_asked(options),
+        typed=typed_decisions(options),
     )

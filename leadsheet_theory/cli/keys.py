@@ -8,8 +8,9 @@ from ..errors import TheoryError
 from ..instruments.transposing import PitchRange
 from ..parts.singer import SingerKey, singer_keys
 from ._charts import Chart, charts_in, each_chart
+from ._decisions import typed_decisions
 from ._say import UsageError, count, say
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -56,7 +57,7 @@ def run(options: argparse.Namespace, /) -> int:
         charts_in(options.charts),
         work,
         quiet=options.quiet,
-        staves=staves_asked(options),
+        typed=typed_decisions(options),
     )
 
 

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Final
 
+from ..decisions.making import decided_parts
+from ..decisions.reading import decisions_from
 from ..instruments.books import find_book
 from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, DrawnSizes, draw_lyrics
-from ..parts.make import make_parts
 from ._charts import Chart, charts_in, each_chart
-from ._pages import add_page_arguments, need_pages, page_asked
+from ._decisions import typed_decisions
+from ._pages import add_page_arguments, need_pages
 from ._say import count, say
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
+
+_NO_SOLOS: Final = decisions_from({"no-solo-page": True})
 
 DESCRIPTION = """\
 Read each chart and write its words as PDF, section by section and verse by verse, with
@@ -41,14 +46,13 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 def run(options: argparse.Namespace, /) -> int:
     """Write the sheets; the exit code."""
     need_pages()
-    page, look = page_asked(options), LOOKS[options.look]
 
     def work(chart: Chart) -> bool:
-        (part,) = make_parts(
-            chart.sheet,
-            books=[find_book("C")],
-            page=page,
-            solo_page=False,
+        look = LOOKS[chart.decisions.text("look", "engraved")]
+        (part,) = decided_parts(
+            chart.played,
+            chart.decisions.followed_by(_NO_SOLOS),
+            readers=[find_book("C")],
             measure=DrawnSizes(look),
         )
         title = chart.sheet.title or chart.name
@@ -64,5 +68,5 @@ def run(options: argparse.Namespace, /) -> int:
         charts_in(options.charts),
         work,
         quiet=options.quiet,
-        staves=staves_asked(options),
+        typed=typed_decisions(options),
     )

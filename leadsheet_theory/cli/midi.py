@@ -5,22 +5,26 @@ from __future__ import annotations
 import argparse
 from fractions import Fraction
 from pathlib import Path
+from typing import Final
 
+from ..decisions.making import decided_parts
+from ..decisions.reading import decisions_from
 from ..errors import TheoryError
-from ..instruments.books import Book, find_book
+from ..instruments.books import Book, as_readers
 from ..instruments.instrument import Instrument
-from ..instruments.table import find_instrument
 from ..leadsheet.model import LeadSheet, Swing, Tempo
 from ..midi.write import write_midi
 from ..musicxml.writing.files import write_files
-from ..parts.make import make_parts
 from ..parts.model import Part
 from ..rhythm.values import NoteValue
 from ._charts import Chart, charts_in, each_chart
+from ._decisions import typed_decisions
 from ._say import UsageError, say
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
+
+_NO_SOLOS: Final = decisions_from({"no-solo-page": True})
 
 DESCRIPTION = """\
 Write a chart as a MIDI file, in the order it is played: melody, guide tones, bass, hits
@@ -90,9 +94,10 @@ def run(options: argparse.Namespace, /) -> int:
     tempo = options.tempo and Tempo(NoteValue("quarter"), options.tempo)
 
     def work(chart: Chart) -> bool:
-        music: LeadSheet | Part = chart.sheet
+        music: LeadSheet | Part = chart.played
         if reader is not None:
-            (music,) = make_parts(chart.sheet, books=(reader,), solo_page=False)
+            decisions = chart.decisions.followed_by(_NO_SOLOS)
+            (music,) = decided_parts(chart.played, decisions, readers=(reader,))
         data = write_midi(
             music,
             swing={
@@ -116,15 +121,11 @@ def run(options: argparse.Namespace, /) -> int:
     charts = charts_in([options.chart])
     if len(charts) > 1:
         raise UsageError("midi takes one chart at a time")
-    return each_chart(charts, work, quiet=options.quiet, staves=staves_asked(options))
+    return each_chart(charts, work, quiet=options.quiet, typed=typed_decisions(options))
 
 
 def _reader(name: str) -> Book | Instrument:
     try:
-        return find_book(name)
-    except TheoryError:
-        pass
-    try:
-        return find_instrument(name)
+        return as_readers(name)[0]
     except TheoryError as error:
         raise UsageError(str(error)) from None

@@ -3,42 +3,28 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
-from attrs import evolve, frozen
-
-from ..errors import TheoryError
-from ..instruments.books import Book
-from ..instruments.instrument import Instrument
-from ..key import Key
+from ..decisions.keys import DECISION_KEYS
+from ..decisions.making import decided_parts, decided_readers, part_arguments
 from ..leadsheet.findings import Finding
-from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.files import part_file_name, write_files
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
-from ..parts.make import HEADING, in_key, make_parts
-from ..parts.model import Part, Respell, RespellNote
-from ..parts.systems import Page
+from ..parts.make import HEADING
+from ..parts.model import Part
 from ..proof.passes import proofread
 from ..proof.silence import Silence
 from ._charts import Chart, charts_in, each_chart
-from ._decisions import settled
-from ._pages import NO_PAGES, add_page_arguments, page_asked
-from ._readers import add_reader_arguments, readers_asked
+from ._decisions import typed_decisions
+from ._pages import NO_PAGES, add_page_arguments
+from ._readers import add_reader_arguments
 from ._say import UsageError, count, say
-from ._solos import add_solo_arguments, order_asked, solo_page_asked
-from ._staves import DECIDED, add_staff_arguments, staves_asked
+from ._solos import add_solo_arguments
+from ._staves import DECIDED, add_staff_arguments
 from ._summary import chart_summary, finding_lines, form_line, wrapped
-from ._symbols import PRINT_STYLES, plain
-from ._wishes import (
-    check_heading,
-    for_readers,
-    name_asked,
-    note_wish,
-    octave_asked,
-    root_wish,
-)
+from ._symbols import PRINT_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -162,151 +148,67 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 def run(options: argparse.Namespace, /) -> int:
     """Make the parts; the exit code."""
     charts = charts_in(options.charts)
-    asked = _asked(options)
-    if asked.respell and len(charts) > 1:
-        option = "--respell" if options.respell else "--respell-note"
-        raise UsageError(f"{option} is for one chart at a time")
+    typed = typed_decisions(options)
+    alone = [key.name for key in DECISION_KEYS.values() if key.of_place]
+    for key in alone if len(charts) > 1 else ():
+        if typed.of(key):
+            raise UsageError(f"--{key} is for one chart at a time")
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
     options.summary = options.summary or ("parts" if len(charts) == 1 else "short")
 
     def work(chart: Chart) -> bool:
-        _write_parts(chart, settled(options, chart.decisions))
+        if chart.tunes > 1 and any(map(chart.decisions.of, alone)):
+            raise UsageError("--respell is for one chart at a time")
+        _write_parts(chart, options)
         return True
 
-    code = each_chart(charts, work, quiet=options.quiet, staves=staves_asked(options))
+    code = each_chart(charts, work, quiet=options.quiet, typed=typed)
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
 
 
-@frozen(order=False, kw_only=True)
-class _Asked:
-    """What the options say, worked out."""
-
-    books: tuple[Book | Instrument, ...]
-    names: tuple[tuple[Book | Instrument, str], ...]
-    octaves: tuple[tuple[Book | Instrument, int], ...]
-    respell: tuple[Respell | RespellNote, ...]
-    key: Key | None
-    page: Page
-    silence: tuple[Silence, ...]
-
-    @property
-    def readers(self) -> tuple[Book | Instrument, ...]:
-        """The books under the names they are to have."""
-        names = dict(self.names)
-        return tuple(
-            _called(book, names[book]) if book in names else book for book in self.books
-        )
-
-    def octaves_by_name(self) -> dict[str, int]:
-        """The octaves asked for the parts that are made."""
-        octaves = dict(self.octaves)
-        pairs = zip(self.books, self.readers, strict=True)
-        return {new.name: octaves[book] for book, new in pairs if book in octaves}
-
-
-def _called(reader: Book | Instrument, name: str) -> Book | Instrument:
-    if isinstance(reader, Book):
-        return evolve(reader, name=name, ascii_name=plain(name))
-    return evolve(reader, name=name)
-
-
-def _asked(options: argparse.Namespace) -> _Asked:
-    check_heading(options.heading)
-    check_heading(options.solo_heading)
-    try:
-        return _Asked(
-            books=readers_asked(options.book, options.instrument),
-            names=tuple(name_asked(text) for text in options.name),
-            octaves=tuple(octave_asked(text) for text in options.octave),
-            respell=(
-                *(root_wish(text) for text in options.respell),
-                *(note_wish(text) for text in options.respell_note),
-            ),
-            key=Key.parse(options.key) if options.key else None,
-            page=page_asked(options),
-            silence=tuple(Silence.parse(text) for text in options.silence),
-        )
-    except TheoryError as error:
-        raise UsageError(str(error)) from None
-
-
 def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
     """Make the parts of a chart, and tell what became of them."""
-    asked = _asked(options)
-    if asked.respell and chart.tunes > 1:
-        raise UsageError("--respell is for one chart at a time")
+    decisions = chart.decisions
     draws = can_draw() and not options.musicxml_only
-    style = PRINT_STYLES[options.style]
-    look = LOOKS[options.look]
-    sheet, stem, heading = _as_asked(chart, options, asked.key)
-    order = order_asked(options, sheet)
-
-    def made(wishes: Sequence[Respell | RespellNote]) -> tuple[Part, ...]:
-        return make_parts(
-            sheet,
-            books=asked.readers,
-            heading=heading,
-            bars_per_system=options.bars_per_system,
-            page=asked.page,
-            respell=wishes,
-            cue_label=options.hits_label,
-            solo_page=solo_page_asked(options, sheet, order),
-            solo_heading=options.solo_heading,
-            order=order,
-            measure=DrawnSizes(look, style, options.road_map) if draws else None,
-            stacked_chords="kept" if options.keep_stacked_chords else "spread",
-            octaves=asked.octaves_by_name(),
-        )
-
-    parts = made(_wishes(asked, chart, made))
+    style = PRINT_STYLES[decisions.text("style", "plain letters")]
+    look = LOOKS[decisions.text("look", "engraved")]
+    road_map = decisions.says("road-map")
+    sheet, stem = chart.played, chart.stem
+    if decisions.of("key"):
+        stem = f"{stem} in {sheet.key.tonic}"
+    parts = decided_parts(
+        sheet,
+        decisions,
+        measure=DrawnSizes(look, style, road_map) if draws else None,
+    )
     names = [part_file_name(stem, part) for part in parts]
     files = {
         f"musicxml/{name}.musicxml": write_part(part, style=style)
         for name, part in zip(names, parts, strict=True)
     }
-    bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
+    bars = sum(not bar.is_pickup for bar in sheet.bars)
     title = sheet.title or chart.name
     headline = f"{title}: {count(len(parts), 'part')} of {count(bars, 'bar')}"
+    order = part_arguments(sheet, decisions)["order"]
     form = list(wrapped(form_line(sheet, order), "  "))
     told = form + _summary(parts, names, chart, full=options.summary == "full")
     if draws:
         drawn = [
-            draw_pages(part, look=look, style=style, road_map=options.road_map)
+            draw_pages(part, look=look, style=style, road_map=road_map)
             for part in parts
         ]
         files |= _pdfs(drawn, names, stem)
         for line in finding_lines(f for pages in drawn for f in pages.findings):
             told += wrapped(line, "  ")
         everything = form + _summary(parts, names, chart, full=True)
-        report = _report(headline, everything, chart, asked)
-        files[f"{stem} - report.txt"] = report.encode()
+        files[f"{stem} - report.txt"] = _report(headline, everything, chart).encode()
     write_files(options.to, files)
     say(f"{headline} written to {options.to}")
     _tell(told, chart, short=options.summary == "short")
-
-
-def _as_asked(
-    chart: Chart, options: argparse.Namespace, key: Key | None
-) -> tuple[LeadSheet, str, str]:
-    """The sheet under the title and in the key asked for, how the names of its files
-    begin, and what stands above the music."""
-    sheet = evolve(
-        chart.sheet,
-        title=options.title or chart.sheet.title,
-        composer=options.composer or chart.sheet.composer,
-    )
-    if key is None:
-        return sheet, chart.stem, options.heading
-    sheet = in_key(sheet, _in_its_mode(key, options.key, sheet))
-    return (
-        sheet,
-        f"{chart.stem} in {sheet.key.tonic}",
-        f"{options.heading} (concert {sheet.key.glyphs})",
-    )
 
 
 def _tell(told: Sequence[str], chart: Chart, *, short: bool) -> None:
@@ -317,42 +219,6 @@ def _tell(told: Sequence[str], chart: Chart, *, short: bool) -> None:
     if quiet:
         them = "it" if quiet == 1 else "them"
         say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
-
-
-def _wishes(
-    asked: _Asked,
-    chart: Chart,
-    made: Callable[[Sequence[Respell | RespellNote]], object],
-) -> list[Respell | RespellNote]:
-    """The wishes for the parts that are made.
-
-    One of a file that finds nothing to respell is told with its line.
-    """
-    decided = {
-        wish: decision
-        for key, parse in (("respell", root_wish), ("respell-note", note_wish))
-        for decision in chart.decisions.of(key)
-        for wish in (parse(str(decision.value)),)
-    }
-    wishes = []
-    for wish in asked.respell:
-        meant = list(for_readers(wish, asked.books, asked.names))
-        decision = decided.get(wish)
-        if decision is None:
-            wishes += meant or [wish]
-            continue
-        wishes += meant  # none where that part is not made this time
-        try:
-            made(meant)
-        except TheoryError as error:
-            raise decision.wrong(error) from None
-    return wishes
-
-
-def _in_its_mode(key: Key, text: str, sheet: LeadSheet) -> Key:
-    """The key asked for; where only a tonic was named, in the tune's own mode."""
-    named = text.strip().replace("♭", "b").replace("♯", "#")
-    return Key(key.tonic, sheet.key.mode) if named == str(key.tonic) else key
 
 
 def _pdfs(drawn: Sequence[Pages], names: Sequence[str], stem: str) -> dict[str, bytes]:
@@ -382,19 +248,14 @@ def _told_of(chart: Chart) -> list[Finding]:
     return [f for f in chart.findings if f.severity != "note" or f.rule in DECIDED]
 
 
-def _report(
-    headline: str,
-    summary: Sequence[str],
-    chart: Chart,
-    asked: _Asked,
-) -> str:
+def _report(headline: str, summary: Sequence[str], chart: Chart) -> str:
     """What to look at before the parts go to the band."""
     doubtful = [
         finding
         for finding in proofread(
             chart.sheet,
-            readers=asked.books,
-            silence=asked.silence,
+            readers=decided_readers(chart.decisions.without("names")),
+            silence=tuple(map(Silence.parse, chart.decisions.texts("silence"))),
             reading=chart.findings,
         )
         if finding.severity != "note" and finding not in chart.findings

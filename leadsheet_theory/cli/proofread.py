@@ -6,10 +6,8 @@ import argparse
 from collections.abc import Iterable
 from typing import Final, get_args
 
-from ..errors import CorrectionError, TheoryError
-from ..instruments.books import STANDARD_BOOKS
-from ..instruments.ranges import Reader
-from ..instruments.table import find_instrument
+from ..decisions.making import decided_readers
+from ..errors import CorrectionError
 from ..leadsheet.findings import Finding, Severity
 from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.write import write_lead_sheet
@@ -19,8 +17,9 @@ from ..proof.passes import proofread
 from ..proof.rules import PROOF_RULES
 from ..proof.silence import Silence
 from ._charts import Chart, charts_in, each_chart
+from ._decisions import typed_decisions
 from ._say import UsageError, count, say
-from ._staves import add_staff_arguments, staves_asked
+from ._staves import add_staff_arguments
 from ._summary import finding_lines
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -88,8 +87,8 @@ def run(options: argparse.Namespace, /) -> int:
         return 0
     if not options.charts:
         raise UsageError("the following arguments are required: CHART")
-    readers = _readers(options.instrument)
-    silence = _silence(options.silence)
+    typed = typed_decisions(options)
+    readers = decided_readers(typed)
     floor = SEVERITIES.index(options.least)
     known = {rule.name for rule in PROOF_RULES}
     read: list[LeadSheet] = []
@@ -100,7 +99,7 @@ def run(options: argparse.Namespace, /) -> int:
             chart.sheet,
             readers=readers,
             skip=[name for name in options.skip if name in here],
-            silence=[*silence, *_silence(_silenced(chart))],
+            silence=tuple(map(Silence.parse, chart.decisions.texts("silence"))),
             reading=chart.findings,
         )
         known.update(here)
@@ -117,7 +116,7 @@ def run(options: argparse.Namespace, /) -> int:
         charts_in(options.charts),
         work,
         quiet=options.quiet,
-        staves=staves_asked(options),
+        typed=typed,
     )
     for name in options.skip:
         if name not in known:
@@ -149,18 +148,6 @@ def _correct(chart: Chart, findings: Iterable[Finding]) -> None:
     say(f"  {count(done, 'correction')} in {path.name}")
 
 
-def _silenced(chart: Chart) -> list[str]:
-    """What the files beside a chart say is meant."""
-    return [str(each.value) for each in chart.decisions.of("silence")]
-
-
-def _silence(texts: Iterable[str]) -> list[Silence]:
-    try:
-        return [Silence.parse(text) for text in texts]
-    except TheoryError as error:
-        raise UsageError(str(error)) from None
-
-
 def _headline(chart: Chart, findings: list[Finding]) -> str:
     name = chart.sheet.title or chart.name
     if not findings:
@@ -171,12 +158,3 @@ def _headline(chart: Chart, findings: list[Finding]) -> str:
         if (number := sum(f.severity == severity for f in findings))
     ]
     return f"{name}: {', '.join(kinds)}."
-
-
-def _readers(names: list[str]) -> tuple[Reader, ...]:
-    if not names:
-        return STANDARD_BOOKS
-    try:
-        return tuple(find_instrument(name) for name in names)
-    except TheoryError as error:
-        raise UsageError(str(error)) from None

@@ -5,11 +5,13 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from ..decisions.making import decided_page
 from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, draw_set_list, read_set_list
 from ._charts import Chart, charts_in, each_chart
-from ._pages import add_page_arguments, need_pages, page_asked, text_of
+from ._decisions import typed_decisions
+from ._pages import add_page_arguments, need_pages, text_of
 from ._say import UsageError, count, say
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -49,11 +51,12 @@ def run(options: argparse.Namespace, /) -> int:
     tunes = read_set_list(text_of(options.list))
     if not tunes:
         raise UsageError(f"{options.list}: no tune in the list")
+    typed = typed_decisions(options, without=("title",))
     sheets: dict[str, LeadSheet] = {}
 
     def note(chart: Chart) -> bool:
         for name in (chart.sheet.title, chart.name, chart.stem):
-            sheets.setdefault(name.casefold(), chart.sheet)
+            sheets.setdefault(name.casefold(), chart.played)
         return True
 
     code = 0
@@ -65,7 +68,7 @@ def run(options: argparse.Namespace, /) -> int:
         filled.append(tune.filled_from(sheet) if sheet is not None else tune)
     title = options.title or options.list.stem
     pages = draw_set_list(
-        filled, title=title, page=page_asked(options), look=LOOKS[options.look]
+        filled, title=title, page=decided_page(typed), look=LOOKS[options.look]
     )
     write_files(options.to.parent, {options.to.name: pages.pdf()})
     say(f"{title}: {count(len(tunes), 'tune')} written to {options.to}")

@@ -256,11 +256,21 @@ class TestParts:
     @pytest.mark.parametrize(
         ("options", "message"),
         [
-            (("--book", "H"), "no book called 'H': there are C, Bb, Eb, F, Bass clef"),
-            (("--instrument", "xyzzy"), "no instrument called 'xyzzy'"),
+            (
+                ("--book", "H"),
+                "--book: no book called 'H': there are C, Bb, Eb, F, Bass clef",
+            ),
+            (
+                ("--instrument", "xyzzy"),
+                "--instrument: no instrument called 'xyzzy'",
+            ),
+            (
+                ("--respell", "H 16 1 C#"),
+                "--respell: no instrument called 'H'; did you mean 'English Horn'?",
+            ),
             (
                 ("--respell", "Bb 16"),
-                "--respell 'Bb 16': expected book, bar, beat and name, as in "
+                "--respell: 'Bb 16': expected book, bar, beat and name, as in "
                 "'Bb 22 3 Gb'",
             ),
         ],
@@ -412,7 +422,7 @@ class TestPages:
     def test_a_staff_no_page_can_have(self, tmp_path: Path, capsys: Output) -> None:
         command = ("parts", str(WALTZ), "--to", str(tmp_path), "--staff-size", "12")
         said = usage_error(capsys, *command)
-        assert said.endswith("error: --staff-size 12: expected 4 to 9.5 millimetres")
+        assert said.endswith("error: --staff-size: 12.0: expected 4 to 9.5 millimetres")
 
 
 class TestChord:

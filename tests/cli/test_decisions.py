@@ -99,9 +99,9 @@ def test_the_bass_line_and_the_hits_of_a_file(tmp_path: Path) -> None:
         ("tune", 'paper = "A4', "line 1: not written as TOML: "),
         ("tune", 'paper = "A7"', "line 1: paper: 'A7' is none of A4, letter"),
         ("tune", "\nbars-per-system = 40", "line 2: bars-per-system: 40: expected 1"),
-        ("tune", 'staff-size = "big"', "line 1: 'big' is not a number"),
+        ("tune", 'staff-size = "big"', "line 1: staff-size: 'big' is not a number"),
         ("tune", "staff-size = 20", "line 1: staff-size: 20: expected 4 to 9.5"),
-        ("tune", 'books = "Bb"', "line 1: 'Bb' is not a list of texts"),
+        ("tune", 'books = "Bb"', "line 1: books: 'Bb' is not a list of texts"),
         ("tune", 'books = [\n  "C",\n  "H",\n]', "line 3: books: no book called 'H'"),
         ("tune", 'key = "H"', "line 1: key: "),
         ("tune", 'heading = "{tune}"', "line 1: heading: no word {tune} in a heading: "

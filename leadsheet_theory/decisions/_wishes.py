@@ -1,0 +1,181 @@
+"""Wishes as they are typed: readers, spellings, octaves and names of single parts.
+
+Each function reads a text, and raises a :class:`DecisionError` that says what was
+expected.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from fractions import Fraction
+from typing import Final, TypeVar
+
+from attrs import evolve
+
+from ..errors import DecisionError, TheoryError
+from ..instruments.books import STANDARD_BOOKS, Book, find_book
+from ..instruments.instrument import Instrument
+from ..instruments.table import find_instrument
+from ..parts.model import Respell, RespellNote
+from ..pitch import NoteName
+
+__all__ = (
+    "between",
+    "books_called",
+    "check_heading",
+    "for_readers",
+    "is_reached",
+    "name_wish",
+    "note_wish",
+    "octave_wish",
+    "one_of",
+    "reader_called",
+    "root_wish",
+    "solos_wish",
+)
+
+_Number = TypeVar("_Number", int, float)
+
+_WORDS: Final = ("book", "title", "page")
+
+
+# ── Checks ───────────────────────────────────────────────────────────────────────
+
+
+def one_of(*names: str) -> Callable[[str], str]:
+    """A check that a text is one of these."""
+
+    def check(text: str) -> str:
+        if text not in names:
+            raise DecisionError(f"{text!r} is none of {', '.join(names)}")
+        return text
+
+    return check
+
+
+def between(
+    kind: type[_Number], low: _Number, high: _Number, unit: str = ""
+) -> Callable[[str], _Number]:
+    """A check that a number lies there."""
+
+    def check(text: str) -> _Number:
+        number = kind(text)
+        if not low <= number <= high:
+            raise DecisionError(f"{text}: expected {low} to {high}{unit}")
+        return number
+
+    return check
+
+
+def check_heading(text: str) -> str:
+    """A heading, which has no word in braces that is never filled in."""
+    for word in re.findall(r"\{([^{}]*)\}", text):
+        if word not in _WORDS:
+            known = ", ".join(f"{{{each}}}" for each in _WORDS)
+            raise DecisionError(f"no word {{{word}}} in a heading: there are {known}")
+    return text
+
+
+def solos_wish(text: str) -> str:
+    """How long solos last: ``open``, ``none`` or a number of choruses."""
+    if text not in ("open", "none") and not text.isdecimal():
+        raise DecisionError(
+            f"{text!r}: expected 'open', 'none' or a number of choruses"
+        )
+    return text
+
+
+# ── Readers ──────────────────────────────────────────────────────────────────────
+
+
+def books_called(names: str) -> tuple[Book, ...]:
+    """The books meant by ``Bb``, ``C, Bb``, ``all`` or ``all but F, Eb``."""
+    first, _, rest = names.partition(" but ")
+    if first.strip().casefold() == "all":
+        without = [find_book(name) for name in rest.split(",") if name.strip()]
+        return tuple(book for book in STANDARD_BOOKS if book not in without)
+    return tuple(find_book(name) for name in names.split(","))
+
+
+def reader_called(name: str) -> Book | Instrument:
+    """The book of that name, else the instrument."""
+    try:
+        return find_book(name)
+    except TheoryError:
+        return find_instrument(name)
+
+
+# ── Single parts ─────────────────────────────────────────────────────────────────
+
+
+def root_wish(text: str) -> Respell:
+    """A wish like ``Bb 22 3 Gb``: book or instrument, bar, beat, root."""
+    bar, beat, name, book = _parsed(text)
+    return Respell(bar, beat, name, book)
+
+
+def note_wish(text: str) -> RespellNote:
+    """A wish like ``Bb 22 3 Gb`` for a note."""
+    bar, beat, name, book = _parsed(text)
+    return RespellNote(bar, beat, name, book)
+
+
+def _parsed(text: str) -> tuple[int, Fraction, NoteName, str]:
+    words = text.split()
+    try:
+        *book, bar, beat, name = words
+        place = int(bar), Fraction(beat)
+    except (ValueError, ZeroDivisionError):
+        raise DecisionError(
+            f"{text!r}: expected book, bar, beat and name, as in 'Bb 22 3 Gb'"
+        ) from None
+    if book:
+        reader_called(" ".join(book))
+    return *place, NoteName.parse(name), " ".join(book)
+
+
+def octave_wish(text: str) -> tuple[Book | Instrument, int]:
+    """Who plays how many octaves above the chart: ``Bb = -1``."""
+    name, _, octaves = text.partition("=")
+    if not re.fullmatch(r"[+-]?[0-5]", octaves.strip()):
+        raise DecisionError(
+            f"{text!r}: expected a book and how many octaves up (+) or down (-) from "
+            "the chart, as in 'Bass clef = -1'"
+        )
+    return reader_called(name.strip()), int(octaves)
+
+
+def name_wish(text: str) -> tuple[Book | Instrument, str]:
+    """What a book is to be called: ``Bass clef = Bass``."""
+    name, _, wanted = (word.strip() for word in text.partition("="))
+    if not wanted:
+        raise DecisionError(f"{text!r}: expected both names, as in 'Bass clef = Bass'")
+    return reader_called(name), wanted
+
+
+def for_readers(
+    wish: Respell | RespellNote,
+    readers: Sequence[Book | Instrument],
+    names: Iterable[tuple[Book | Instrument, str]],
+) -> Iterator[Respell | RespellNote]:
+    """A wish for each of the parts it reaches, under the name they are printed with.
+
+    One for a book reaches every instrument that reads it.  Nothing where no part is
+    meant.
+    """
+    if not wish.book:
+        yield wish
+        return
+    called = {reader: reader.name for reader in readers} | dict(names)
+    meant = reader_called(wish.book)
+    for reader in readers:
+        if is_reached(meant, reader):
+            yield evolve(wish, book=called[reader])
+
+
+def is_reached(meant: Book | Instrument, reader: Book | Instrument) -> bool:
+    """Whether what is decided for a book or an instrument is decided for a reader."""
+    if isinstance(meant, Book) and isinstance(reader, Instrument):
+        return meant.serves(reader)
+    return reader == meant

@@ -1,0 +1,140 @@
+"""What can be decided: the keys of a file of decisions, in the order of the guide."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import Final, Literal, get_args
+
+from attrs import frozen
+
+from ..chords.styles import STYLES
+from ..errors import DecisionError
+from ..key import Key
+from ..leadsheet.felt_chords import ChordChoice
+from ..leadsheet.signs import Jump
+from ..parts.solo_changes import SoloForm
+from ..parts.systems import PAPERS
+from ..proof.silence import Silence
+from ._wishes import (
+    between,
+    books_called,
+    check_heading,
+    name_wish,
+    note_wish,
+    octave_wish,
+    one_of,
+    reader_called,
+    root_wish,
+    solos_wish,
+)
+
+__all__ = ("DECISION_KEYS", "DecisionKey", "key_called")
+
+_Holds = Literal["a text", "a number", "true or false", "a list of texts"]
+
+
+@frozen(order=False, kw_only=True)
+class DecisionKey:
+    """A key: what it `holds` (a list may also be a table of names and values), and what
+    it `says` in a few words.
+
+    `option` is the option of the command line that says the same, without its dashes;
+    `whole` that it is a whole number; `of_tune` that it is for one tune, so that no
+    band's file has it, and `of_place` that it names bars of it.  `check` reads a
+    value's text, and refuses what can't be.
+    """
+
+    name: str
+    holds: _Holds = "a text"
+    says: str
+    option: str
+    check: Callable[[str], object] = str
+    whole: bool = False
+    of_tune: bool = False
+    of_place: bool = False
+
+
+def _key(
+    name: str,
+    says: str,
+    check: Callable[[str], object] = str,
+    holds: _Holds = "a text",
+    *,
+    option: str = "",
+    whole: bool = False,
+    of_tune: bool = False,
+    of_place: bool = False,
+) -> DecisionKey:
+    return DecisionKey(
+        name=name, holds=holds, says=says, option=option or name, check=check,
+        whole=whole, of_tune=of_tune or of_place, of_place=of_place,
+    )  # fmt: skip
+
+
+_LIST: Final = "a list of texts"
+_LOOKS: Final = ("engraved", "handwritten")
+_STYLES: Final = (*(style.name for style in STYLES), "as printed")
+
+_KEYS: Final = (
+    _key("hits", "the staff that holds the hits, or none"),
+    _key("bass-line", "the staff that holds a bass line, or none"),
+    _key("title", "the title in place of the chart's own", of_tune=True),
+    _key("composer", "the composer in place of the chart's own"),
+    _key("key", "the concert key of the parts", Key.parse, of_tune=True),
+    _key("books", "the books that are made", books_called, _LIST, option="book"),
+    _key("instruments", "the instruments that parts are made for", reader_called,
+         _LIST, option="instrument"),
+    _key("names", "what a book is called on the page and in the names of files",
+         name_wish, _LIST, option="name"),
+    _key("octaves", "how many octaves above (with a minus below) the chart a part "
+         "sounds", octave_wish, _LIST, option="octave"),
+    _key("respell", "chords under other names: book, bar, beat, root", root_wish,
+         _LIST, of_place=True),
+    _key("respell-note", "notes under other names: book, bar, beat, name", note_wish,
+         _LIST, of_place=True),
+    _key("heading", "what stands above the music, with {book}, {title} and {page}",
+         check_heading),
+    _key("hits-label", "what stands over the hits"),
+    _key("style", "how chord symbols are printed", one_of(*_STYLES)),
+    _key("look", "how pages look", one_of(*_LOOKS)),
+    _key("paper", "the paper", one_of(*PAPERS)),
+    _key("staff-size", "the height of a staff in millimetres",
+         between(float, 4, 9.5, " millimetres"), "a number"),
+    _key("bars-per-system", "the most bars in a system", between(int, 1, 16),
+         "a number", whole=True),
+    _key("keep-stacked-chords", "chords that stand on one beat are left there",
+         holds="true or false"),
+    _key("solos", "how long the solos last: open, none or a number of choruses",
+         solos_wish),
+    _key("way-back", "where the solos lead to, such as D.C. al Coda", Jump.parse,
+         of_tune=True),
+    _key("solo-form", "the repeats and endings of the solo page",
+         one_of(*get_args(SoloForm))),
+    _key("solo-chords", "which chords the solo page has",
+         one_of(*get_args(ChordChoice))),
+    _key("solo-heading", "what stands above the solo page", check_heading),
+    _key("no-solo-page", "the solo changes are left out", holds="true or false"),
+    _key("road-map", "the way through the tune stands under the title",
+         holds="true or false"),
+    _key("silence", "rules the proofreader says nothing of, or not in some bars",
+         Silence.parse, _LIST),
+)  # fmt: skip
+
+DECISION_KEYS: Final[Mapping[str, DecisionKey]] = MappingProxyType(
+    {key.name: key for key in _KEYS}
+)
+"""The keys by their names."""
+
+
+def key_called(name: str, /) -> DecisionKey:
+    """The key of that name.
+
+    Raises:
+        DecisionError: if there is none.
+    """
+    try:
+        return DECISION_KEYS[name]
+    except KeyError:
+        known = ", ".join(DECISION_KEYS)
+        raise DecisionError(f"no key called {name!r}: there are {known}") from None

@@ -1,0 +1,323 @@
+"""What is decided put to use: the sheet, the readers, the paper and the parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TypedDict, cast
+
+from attrs import evolve
+
+from .._doors import door
+from ..errors import TheoryError
+from ..instruments.books import STANDARD_BOOKS, Book
+from ..instruments.instrument import Instrument
+from ..instruments.table import find_instrument
+from ..key import Key
+from ..leadsheet.felt_chords import ChordChoice
+from ..leadsheet.model import LeadSheet, Solos
+from ..leadsheet.running_order import RunningOrder, running_order
+from ..leadsheet.signs import Jump
+from ..parts.make import HEADING, SOLO_HEADING, in_key, make_parts
+from ..parts.measuring import Measure
+from ..parts.model import Part, Respell, RespellNote
+from ..parts.solo_changes import SoloChanges, SoloForm, StackedChords, solo_changes
+from ..parts.systems import PAPERS, Page
+from ._wishes import (
+    books_called,
+    for_readers,
+    is_reached,
+    name_wish,
+    note_wish,
+    octave_wish,
+    root_wish,
+)
+from .model import Decision, Decisions
+
+__all__ = (
+    "PartArguments",
+    "decided_page",
+    "decided_parts",
+    "decided_readers",
+    "decided_sheet",
+    "part_arguments",
+)
+
+_Reader = Book | Instrument
+
+
+class PartArguments(TypedDict):
+    """Arguments of :func:`.make_parts`, as decided."""
+
+    books: tuple[Book | Instrument, ...]
+    heading: str
+    solo_heading: str
+    respell: tuple[Respell | RespellNote, ...]
+    bars_per_system: int
+    page: Page
+    cue_label: str
+    stacked_chords: StackedChords
+    order: RunningOrder
+    solo_page: bool | SoloChanges
+    octaves: dict[str, int]
+
+
+# ── The tune ─────────────────────────────────────────────────────────────────────
+
+
+@door
+def decided_sheet(sheet: LeadSheet, decisions: Decisions, /) -> LeadSheet:
+    """A tune as it was decided: title, composer and key.
+
+    A key of which only the tonic is named is taken in the tune's own mode.
+
+    Raises:
+        DecisionError: if the key is of another mode than the tune's.
+
+    >>> from leadsheet_theory.decisions import decisions_from
+    >>> from leadsheet_theory.musicxml import read_lead_sheet
+    >>> tune = read_lead_sheet("shared/charts/harbourmasters_day_off.musicxml").sheet
+    >>> print(decided_sheet(tune, decisions_from({"title": "Low Tide", "key": "F"})))
+    Low Tide (33 bars, F major, 4/4)
+    """
+    sheet = evolve(
+        sheet,
+        title=decisions.text("title") or sheet.title,
+        composer=decisions.text("composer") or sheet.composer,
+    )
+    for decision in decisions.of("key"):
+        text = str(decision.value)
+        key = Key.parse(text)
+        named = text.strip().replace("♭", "b").replace("♯", "#")
+        if named == str(key.tonic):
+            key = Key(key.tonic, sheet.key.mode)
+        try:
+            sheet = in_key(sheet, key)
+        except TheoryError as error:
+            raise decision.wrong(error) from None
+    return sheet
+
+
+# ── Readers and paper ────────────────────────────────────────────────────────────
+
+
+def _chosen(decisions: Decisions, default: Sequence[_Reader]) -> tuple[_Reader, ...]:
+    """The readers under their usual names."""
+    chosen: list[_Reader] = [
+        book for names in decisions.texts("books") for book in books_called(names)
+    ]
+    chosen += map(find_instrument, decisions.texts("instruments"))
+    return tuple(dict.fromkeys(chosen)) or tuple(default)
+
+
+def _named(readers: Sequence[_Reader], decisions: Decisions) -> tuple[_Reader, ...]:
+    """The readers under the names that they are to have."""
+    names = dict(map(name_wish, decisions.texts("names")))
+    return tuple(
+        _called(reader, names[reader]) if reader in names else reader
+        for reader in readers
+    )
+
+
+def _called(reader: _Reader, name: str) -> _Reader:
+    if isinstance(reader, Book):
+        plain = name.replace("♭", "b").replace("♯", "#")
+        return evolve(reader, name=name, ascii_name=plain)
+    return evolve(reader, name=name)
+
+
+@door
+def decided_readers(
+    decisions: Decisions, /, *, default: Sequence[Book | Instrument] = STANDARD_BOOKS
+) -> tuple[Book | Instrument, ...]:
+    """The books and instruments that parts are made for, under the names they are to
+    have; those of `default` where none is named.
+
+    >>> from leadsheet_theory.decisions import decisions_from
+    >>> asked = {"books": ["all but F, Eb"], "names": ["Bass clef = Bass"]}
+    >>> [reader.name for reader in decided_readers(decisions_from(asked))]
+    ['C', 'B♭', 'Bass']
+    """
+    return _named(_chosen(decisions, default), decisions)
+
+
+@door
+def decided_page(decisions: Decisions, /) -> Page:
+    """The paper, and the height of its staves.
+
+    Raises:
+        DecisionError: if the paper has no room for such staves.
+
+    >>> from leadsheet_theory.decisions import decisions_from
+    >>> decided_page(decisions_from({"paper": "letter", "staff-size": 7})).staff
+    7.0
+    """
+    page = PAPERS[decisions.text("paper", "A4")]
+    for decision in decisions.of("staff-size"):
+        staff = float(decision.value)
+        try:
+            page = evolve(page, staff=staff, system=page.system * staff / page.staff)
+        except TheoryError as error:
+            raise decision.wrong(error) from None
+    return page
+
+
+# ── Parts ────────────────────────────────────────────────────────────────────────
+
+
+@door
+def part_arguments(
+    sheet: LeadSheet,
+    decisions: Decisions,
+    /,
+    *,
+    readers: Sequence[Book | Instrument] = (),
+) -> PartArguments:
+    """What :func:`.make_parts` is to be told of a tune.
+
+    Args:
+        sheet: the tune, as :func:`decided_sheet` gives it.
+        decisions: what is decided.
+        readers: for whom parts are made whatever is decided, under their usual names.
+
+    Raises:
+        DecisionError: if the solos can't be as they are to be.
+
+    >>> from leadsheet_theory.decisions import decisions_from
+    >>> from leadsheet_theory.musicxml import read_lead_sheet
+    >>> tune = read_lead_sheet("shared/charts/harbourmasters_day_off.musicxml").sheet
+    >>> asked = decisions_from({"books": ["Bb"], "respell": ["Bb 16 1 C#"]})
+    >>> arguments = part_arguments(tune, asked)
+    >>> print(arguments["respell"][0].root)
+    C#
+    >>> len(make_parts(tune, **arguments))
+    1
+    """
+    chosen = tuple(readers) or _chosen(decisions, STANDARD_BOOKS)
+    named = _named(chosen, decisions)
+    heading = decisions.text("heading", HEADING)
+    for decision in decisions.of("key"):
+        if decision.value:
+            heading = f"{heading} (concert {sheet.key.glyphs})"
+    stacked: StackedChords = (
+        "kept" if decisions.says("keep-stacked-chords") else "spread"
+    )
+    order = _order(sheet, decisions)
+    octaves: dict[str, int] = {}
+    for meant, octave in map(octave_wish, decisions.texts("octaves")):
+        for reader, new in zip(chosen, named, strict=True):
+            if is_reached(meant, reader):
+                octaves[new.name] = octave
+    return PartArguments(
+        books=named,
+        heading=heading,
+        solo_heading=decisions.text("solo-heading", SOLO_HEADING),
+        respell=tuple(
+            wish
+            for decision in _respelling(decisions)
+            for wish in _wishes(decision, chosen, named)
+        ),
+        bars_per_system=int(decisions.text("bars-per-system", "4")),
+        page=decided_page(decisions),
+        cue_label=decisions.text("hits-label"),
+        stacked_chords=stacked,
+        order=order,
+        solo_page=_solo_page(sheet, decisions, order, stacked),
+        octaves=octaves,
+    )
+
+
+@door
+def decided_parts(
+    sheet: LeadSheet,
+    decisions: Decisions,
+    /,
+    *,
+    readers: Sequence[Book | Instrument] = (),
+    measure: Measure | None = None,
+) -> tuple[Part, ...]:
+    """The parts of a tune as they are decided.
+
+    Args:
+        sheet: the tune, as :func:`decided_sheet` gives it.
+        decisions: what is decided.
+        readers: for whom parts are made whatever is decided, under their usual names.
+        measure: as in :func:`.make_parts`.
+
+    Raises:
+        DecisionError: if a decision doesn't fit the tune, with its place.
+        TheoryError: as :func:`.make_parts`.
+
+    >>> from leadsheet_theory.musicxml import read_lead_sheet
+    >>> from leadsheet_theory.decisions import read_decisions
+    >>> tune = read_lead_sheet("shared/charts/harbourmasters_day_off.musicxml").sheet
+    >>> wish = read_decisions('respell = ["Bb 16 3 C#"]', file="tune.toml")
+    >>> decided_parts(tune, wish)
+    Traceback (most recent call last):
+    leadsheet_theory.errors.DecisionError: tune.toml, line 1: respell: no chord to
+    respell in bar 16, beat 3: there are C#maj7 on beat 1
+    """
+    arguments = part_arguments(sheet, decisions, readers=readers)
+    try:
+        return make_parts(sheet, measure=measure, **arguments)
+    except TheoryError as error:
+        chosen = tuple(readers) or _chosen(decisions, STANDARD_BOOKS)
+        for decision in _respelling(decisions):
+            wishes = tuple(_wishes(decision, chosen, arguments["books"]))
+            try:
+                make_parts(sheet, books=arguments["books"], respell=wishes)
+            except TheoryError as of_wish:
+                raise decision.wrong(of_wish) from None
+        raise error from None
+
+
+def _respelling(decisions: Decisions) -> tuple[Decision, ...]:
+    return (*decisions.of("respell"), *decisions.of("respell-note"))
+
+
+def _wishes(
+    decision: Decision, readers: Sequence[_Reader], named: Sequence[_Reader]
+) -> Iterator[Respell | RespellNote]:
+    """The wishes for the parts that are made: none where a file's is for another."""
+    parse = root_wish if decision.key == "respell" else note_wish
+    wish = parse(str(decision.value))
+    names = [(reader, new.name) for reader, new in zip(readers, named, strict=True)]
+    meant = tuple(for_readers(wish, readers, names))
+    yield from meant or (() if decision.file else (wish,))
+
+
+# ── Solos ────────────────────────────────────────────────────────────────────────
+
+
+def _order(sheet: LeadSheet, decisions: Decisions) -> RunningOrder:
+    solos: Solos | None = None
+    asked = decisions.text("solos")
+    if asked in ("open", "none"):
+        solos = cast("Solos", asked)
+    elif asked:
+        solos = int(asked)
+    way_back = decisions.text("way-back")
+    try:
+        return running_order(
+            sheet, solos=solos, way_back=Jump.parse(way_back) if way_back else None
+        )
+    except TheoryError as error:
+        for decision in (*decisions.of("way-back"), *decisions.of("solos")):
+            raise decision.wrong(error) from None
+        raise
+
+
+def _solo_page(
+    sheet: LeadSheet,
+    decisions: Decisions,
+    order: RunningOrder,
+    stacked_chords: StackedChords,
+) -> bool | SoloChanges:
+    if decisions.says("no-solo-page") or not order.has_solos:
+        return False
+    return solo_changes(
+        sheet,
+        form=cast("SoloForm", decisions.text("solo-form", "sections clear")),
+        chords=cast("ChordChoice", decisions.text("solo-chords", "all")),
+        stacked_chords=stacked_chords,
+        order=order,
+    )
