@@ -41,8 +41,11 @@ def form_line(sheet: LeadSheet, order: RunningOrder, /) -> str:
         if ending:
             numbers = " and ".join(_ORDINALS[n] if n < 5 else f"{n}." for n in ending)
             name = f"{numbers} ending"
-        said.append(f"{name} {len(stretch)}" if name else count(len(stretch), "bar"))
-    played = sum(not sheet.bars[at].is_pickup for at in order.head)
+        bars_in_it = sum(bar.counts for bar in stretch)
+        if bars_in_it:
+            counted = count(bars_in_it, "bar")
+            said.append(f"{name} {bars_in_it}" if name else counted)
+    played = sum(sheet.bars[at].counts for at in order.head)
     return f"{', '.join(said)}: {count(played, 'bar')} as played"
 
 

@@ -46,7 +46,7 @@ def run(options: argparse.Namespace, /) -> int:
     def work(chart: Chart) -> bool:
         written = write_abc(chart.sheet, number=len(tunes) + 1)
         tunes.append(written.text.removeprefix(_VERSION))
-        bars = sum(not bar.is_pickup for bar in chart.sheet.bars)
+        bars = sum(bar.counts for bar in chart.sheet.bars)
         say(f"{chart.sheet.title or chart.name}: {count(bars, 'bar')} written")
         for line in finding_lines(written.findings):
             say(f"  {line}")

@@ -190,7 +190,7 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
         f"musicxml/{name}.musicxml": write_part(part, style=style)
         for name, part in zip(names, parts, strict=True)
     }
-    bars = sum(not bar.is_pickup for bar in sheet.bars)
+    bars = sum(bar.counts for bar in sheet.bars)
     title = sheet.title or chart.name
     headline = f"{title}: {count(len(parts), 'part')} of {count(bars, 'bar')}"
     order = part_arguments(sheet, decisions)["order"]

@@ -1,14 +1,15 @@
 """Bars that a file divides in two, and pickups that it writes as full bars.
 
 A bar with a sign in its middle, or one that ends a line of a hymn or a verse, is often
-written as two measures that make one up between them; where no sign of form stands
-there it is one bar.  A first bar whose music only starts in its second half is a pickup
-after rests.  (Common practice, no source.)
+written as two measures that make one up between them.  Where no sign of form stands
+there it is one bar; where one does, both parts of the bar have one number.  A first bar
+whose music only starts in its second half is a pickup after rests.  (Common practice,
+no source.)
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import TypeVar
 
@@ -16,52 +17,135 @@ from attrs import evolve
 
 from .model import Bar, Direction, Hit, Note, PlacedChord, Rest
 
-__all__ = ("join_divided_bars", "shorten_pickup")
+__all__ = (
+    "join_divided_bars",
+    "measures_of_a_bar",
+    "numbered_through",
+    "numbers_through",
+    "parts_at_a_sign",
+    "shorten_pickup",
+)
 
 _Placed = TypeVar("_Placed", Direction, Hit, PlacedChord)
 _START = Fraction(0)
 
 
 def join_divided_bars(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
-    """The bars with each two that make up one between them joined, unless a sign of
-    form stands there, and numbered anew.
+    """The bars with those that make up one between them joined, and numbered anew.
+
+    Where a sign of form stands between them, or the key changes, they stay apart, as
+    parts of one bar with one number (:attr:`.Bar.divided_at`).
 
     >>> from leadsheet_theory.key import Key
+    >>> from leadsheet_theory.leadsheet import FormSigns
     >>> from leadsheet_theory.rhythm import Meter
-    >>> def bar(number, length):
+    >>> def bar(number, length, **form):
     ...     rest = Rest(Fraction(0), Fraction(length), whole_bar=True)
     ...     return Bar(number=number, key=Key.parse("C"), meter=Meter(4, 4),
-    ...                length=Fraction(length), melody=(rest,))
+    ...                length=Fraction(length), melody=(rest,), form=FormSigns(**form))
     >>> tune = join_divided_bars([bar(1, 4), bar(2, 1), bar(3, 3), bar(4, 4)])
     >>> [(each.number, str(each.length)) for each in tune]
     [(1, '4'), (2, '4'), (3, '4')]
+    >>> tune = join_divided_bars([bar(1, 4), bar(2, 3, repeat_end=2), bar(3, 1)])
+    >>> [(each.number, str(each.length)) for each in tune]
+    [(1, '4'), (2, '3'), (2, '1')]
     """
+    lengths = [bar.length for bar in bars]
+    full = [bar.meter.bar_length for bar in bars]
     joined: list[Bar] = []
     number = bars[0].number if bars else 1
     index = 0
     while index < len(bars):
-        bar = bars[index]
-        if index + 1 < len(bars) and _are_halves(bar, bars[index + 1]):
-            bar = _joined(bar, bars[index + 1])
-            index += 1
-        joined.append(bar if bar.number == number else evolve(bar, number=number))
+        count = 1
+        if not bars[index].is_pickup:
+            count = measures_of_a_bar(lengths, full, index)
+        found = [bars[index]]
+        for part in bars[index + 1 : index + count]:
+            if not _are_parts(found[-1], part):
+                count = 1
+                found = [bars[index]]
+                break
+            if _are_joined(found[-1], part):
+                found[-1] = _joined(found[-1], part)
+            else:
+                found.append(part)
+        joined += _parts_of(number, found)
         number += 1
-        index += 1
+        index += count
     return tuple(joined)
 
 
-def _are_halves(bar: Bar, following: Bar) -> bool:
-    """Whether two bars are one between them, with no sign of form in its middle."""
-    whole = bar.meter.bar_length
+def measures_of_a_bar(
+    lengths: Sequence[int | Fraction], full: Sequence[int | Fraction], index: int, /
+) -> int:
+    """How many measures make up one bar between them from one on: 2 or 3, or 1 for a
+    measure that is a bar by itself; `full` holds what each has by its metre.
+
+    >>> measures_of_a_bar([4, 3, 1, 4], [4, 4, 4, 4], 1)
+    2
+    """
+    so_far = lengths[index]
+    for count in (2, 3):
+        after = index + count - 1
+        if so_far >= full[index] or after >= len(lengths):
+            return 1
+        so_far += lengths[after]
+        if so_far == full[index] == full[after] and lengths[after]:
+            return count
+    return 1
+
+
+def _are_parts(bar: Bar, following: Bar) -> bool:
+    """Whether two measures may be parts of one bar: not one in each of two endings."""
+    one, other = bar.form.ending, following.form.ending
+    return bar.meter == following.meter and (not one or not other or one == other)
+
+
+def parts_at_a_sign(bar: Bar, following: Bar, /) -> bool:
+    """Whether a sign of form stands between two measures."""
     return (
-        not bar.is_pickup
-        and bar.length < whole
-        and bar.length + following.length == whole
-        and bar.meter == following.meter
-        and bar.key == following.key
-        and not bar.form.ends
-        and not following.form.begins
-        and bar.form.ending == following.form.ending
+        bar.form.ends
+        or following.form.begins
+        or bar.form.ending != following.form.ending
+    )
+
+
+def _are_joined(bar: Bar, following: Bar) -> bool:
+    return bar.key == following.key and not parts_at_a_sign(bar, following)
+
+
+def _parts_of(number: int, found: Sequence[Bar]) -> Iterator[Bar]:
+    """The parts of one bar, with its number and their places in it."""
+    at = _START
+    for part in found:
+        if part.number != number or part.divided_at != at:
+            part = evolve(part, number=number, divided_at=at)
+        yield part
+        at += part.length
+
+
+def numbers_through(bars: Iterable[Bar], /, *, first: int = 1) -> list[int]:
+    """The numbers of bars counted from the first: a pickup is 0, and the second part of
+    a divided bar has the number of the first if it stands after it."""
+    numbers: list[int] = []
+    number = first - 1
+    part_ends = _START
+    for bar in bars:
+        goes_on = bar.divided_at and bar.divided_at == part_ends
+        number += not bar.is_pickup and not goes_on
+        numbers.append(0 if bar.is_pickup else number)
+        part_ends = bar.divided_at + bar.length
+    return numbers
+
+
+def numbered_through(bars: Sequence[Bar], /, *, first: int = 1) -> tuple[Bar, ...]:
+    """The bars with the numbers of :func:`numbers_through`."""
+    numbers = numbers_through(bars, first=first)
+    return tuple(
+        [
+            bar if bar.number == number else evolve(bar, number=number)
+            for bar, number in zip(bars, numbers, strict=True)
+        ]
     )
 
 

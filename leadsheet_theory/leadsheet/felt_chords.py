@@ -161,7 +161,7 @@ def starts_in_metre(bars: Sequence[Bar], index: int, /) -> Fraction:
     divides starts after the first, and a short first bar is a pickup."""
     bar = bars[index]
     full = bar.meter.bar_length
-    if bar.length >= full or bar.is_pickup:
+    if bar.length >= full or bar.is_pickup or bar.divided_at:
         return bar.starts_at
     if index == 0:
         return bar.meter.pickup_start(bar.length)

@@ -19,6 +19,7 @@ from .._arguments import check_choice
 from .._doors import door
 from ..chords import Chord, ChordSymbol, NoChord
 from ._fold_search import Fold, clear_folds, short_folds, written_bars
+from .divided_bars import numbered_through
 from .findings import Finding
 from .form import Section, play_order, sections
 from .model import Bar, Note, Rest
@@ -77,21 +78,15 @@ def unfold(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
         return tuple(bars)
     indices = play_order(bars).indices
     played: list[Bar] = []
-    number = 0
     for place, index in enumerate(indices, start=1):
         bar = bars[index]
-        number += not bar.is_pickup
         barline = bar.form.barline
         if barline == "final" and place < len(indices):
             barline = "double"
         played.append(
-            evolve(
-                bar,
-                number=0 if bar.is_pickup else number,
-                form=FormSigns(section=bar.form.section, barline=barline),
-            )
+            evolve(bar, form=FormSigns(section=bar.form.section, barline=barline))
         )
-    return tuple(played)
+    return numbered_through(played)
 
 
 @door
@@ -149,7 +144,7 @@ def fold(
     if letters is not None:
         played = tuple(
             evolve(bar, form=evolve(bar.form, section=letters[bar.number]))
-            if bar.number in letters and not bar.is_pickup
+            if bar.number in letters and bar.counts
             else bar
             for bar in played
         )
@@ -238,7 +233,9 @@ def _ids(played: Sequence[Bar], same: Callable[[Bar], Hashable]) -> list[int]:
     """A number for each bar, the same for bars that may stand for one another."""
     known: dict[Hashable, int] = {}
     return [
-        known.setdefault((same(bar), bar.form.section, bar.is_pickup), len(known))
+        known.setdefault(
+            (same(bar), bar.form.section, bar.is_pickup, bar.divided_at), len(known)
+        )
         for bar in played
     ]
 
@@ -380,13 +377,7 @@ def _page(
         page += _fold_bars(played, ids, found, remarks)
         at = found.end
     page += played[at:]
-    numbered: list[Bar] = []
-    number = 0
-    for bar in page:
-        number += not bar.is_pickup
-        wanted = 0 if bar.is_pickup else number
-        numbered.append(bar if bar.number == wanted else evolve(bar, number=wanted))
-    return tuple(numbered), tuple(remarks)
+    return numbered_through(page), tuple(remarks)
 
 
 def _fold_bars(

@@ -207,7 +207,9 @@ class Bar(Told):
 
     `number` counts from 1; a pickup is 0.  `key` and `meter` are those in
     force at its start.  `length` is the bar's actual length in quarter notes,
-    shorter than the metre's in a pickup.
+    shorter than the metre's in a pickup and in either part of a bar that a sign of
+    form divides: these share their number, and `divided_at` says how many quarter
+    notes of the bar stand before the second one.
 
     `alternate_chords` are another choice of changes, which no part prints.
     `form` holds the signs at its edges; `source_number` the bar's number in the file.
@@ -225,6 +227,7 @@ class Bar(Told):
     directions: tuple[Direction, ...] = ()
     form: FormSigns = NO_SIGNS
     alternate_chords: tuple[PlacedChord, ...] = ()
+    divided_at: Fraction = _AT_ONCE
     source_number: str = field(default="", eq=False)
 
     def __str__(self) -> str:
@@ -239,6 +242,12 @@ class Bar(Told):
         return self.number == 0
 
     @property
+    def counts(self) -> bool:
+        """Whether the bar is counted: it is neither a pickup nor the second part of a
+        bar that a sign of form divides."""
+        return self.number != 0 and not self.divided_at
+
+    @property
     def starts_at(self) -> Fraction:
         """Where the bar's content starts in the full bar of its metre, in quarter
         notes: that of a pickup stands at the end.
@@ -249,7 +258,7 @@ class Bar(Told):
         (Fraction(5, 2), Fraction(9, 2))
         """
         if not self.is_pickup:
-            return _AT_ONCE
+            return self.divided_at
         return self.meter.pickup_start(self.length)
 
     def beat_of(self, onset: Fraction, /) -> Fraction:
@@ -304,7 +313,7 @@ class LeadSheet(Told):
     solo_chorus: SoloChorus | None = None
 
     def __str__(self) -> str:
-        count = len(self.bars)
+        count = sum(not bar.divided_at for bar in self.bars)
         bars = "no bars" if not count else "1 bar" if count == 1 else f"{count} bars"
         start = f", {self.key}, {self.meter}" if count else ""
         return f"{self.title or 'untitled'} ({bars}{start})"

@@ -36,8 +36,7 @@ class PlayedBar:
     @property
     def offset(self) -> Fraction:
         """Where in its metre the bar starts: a pickup late."""
-        bar = self.bar
-        return bar.meter.pickup_start(bar.length) if bar.is_pickup else _START
+        return self.bar.starts_at
 
 
 @frozen(order=False, kw_only=True)

@@ -19,6 +19,7 @@ from ..chords import ChordSymbol
 from ..errors import EmptySheetError, LayoutError
 from ..instruments._notes import PlacedNote
 from ..key import Key
+from ..leadsheet.divided_bars import numbers_through
 from ..leadsheet.findings import Finding
 from ..leadsheet.form import draw_out_endings
 from ..leadsheet.model import Bar, Hit, LeadSheet
@@ -339,10 +340,11 @@ def _solo_bars(
 ) -> Iterator[SharedBar]:
     first = max(rhythm.bar.number for rhythm in rhythms) + 1
     last = len(solo) - 1
+    numbers = numbers_through(solo, first=first)
     for index, bar in enumerate(solo):
         place = len(rhythms) + index
         yield SharedBar(
-            number=first + index,
+            number=numbers[index],
             source=bar,
             counterline_beams=rhythms[0].melody.beams if bar.counterline else (),
             counterline_label=LAST_TIME if bar.counterline else "",

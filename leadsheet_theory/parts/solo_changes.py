@@ -179,8 +179,12 @@ def _chorus(
 
 
 def _goes_its_own_way(bars: Sequence[Bar], order: RunningOrder) -> bool:
-    """Whether jumps are needed to play the head."""
+    """Whether jumps are needed to play the head, or a bar that a repeat divides has
+    changes of its own after it."""
     return any(
+        part.divided_at and part.chords and bar.form.repeat_end
+        for bar, part in pairwise(bars)
+    ) or any(
         right != left + 1 and (bars[left].form.jump or bars[left].form.to_coda)
         for left, right in pairwise(order.head)
     )
@@ -246,6 +250,7 @@ def _with_chords(
             chords=here,
             directions=tuple(filter(_names_pedal, bar.directions)),
             form=bar.form,
+            divided_at=bar.divided_at,
             source_number=bar.source_number,
         )
         for bar, here in zip(bars, chords, strict=True)
@@ -391,8 +396,8 @@ def _section_marks(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:
 
 def _as_written(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
     """The written bars of the chorus with their repeats and endings, and no sign that
-    leads elsewhere; the pickup's beats go to the bar that lacks them, its signs to the
-    bar after it."""
+    leads elsewhere; the beats of a pickup, and of the second part of a divided bar, go
+    to the bar that lacks them, its signs to the bar after it."""
     inside = set(chorus)
     pickup: Bar | None = None
     short = _START
@@ -402,6 +407,10 @@ def _as_written(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
             pickup, short = bar, bar.length
             continue
         if index not in inside:
+            continue
+        if bar.divided_at and page:
+            pickup, short = bar, bar.length
+            page[-1] = _with_second_part(page[-1], bar)
             continue
         form = bar.form if pickup is None else bar.form.beginning_at(pickup.form)
         barline = form.barline
@@ -427,6 +436,22 @@ def _as_written(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
         )
         pickup = None
     return tuple(page)
+
+
+def _with_second_part(bar: Bar, part: Bar) -> Bar:
+    """A divided bar as a whole one."""
+    return evolve(
+        bar,
+        length=max(bar.length, part.divided_at + part.length),
+        chords=bar.chords + _later(part.chords, part.divided_at),
+        directions=bar.directions
+        + tuple(
+            [
+                evolve(each, onset=each.onset + part.divided_at)
+                for each in part.directions
+            ]
+        ),
+    )
 
 
 # ── Chords written again ─────────────────────────────────────────────────────────

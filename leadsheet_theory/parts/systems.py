@@ -1,10 +1,11 @@
 """Systems and pages: which bar begins a line, which one a page.
 
 So many bars to a system (four are the norm of the lead sheet: common practice,
-no source), the pickup not counted.  A section starts at the left margin where
-it can (J. Gates, "Berklee blogs", on layout: double bars at the right margin,
-sections at the left) and a system is never spent on it unless asked.  Every
-part is laid out by the same plan, as the plan depends on the form alone.
+no source), the pickup not counted, and a bar that a sign divides counted once: its
+second part starts a system, as a pickup does, where the bar after it would.  A section
+starts at the left margin where it can (J. Gates, "Berklee blogs", on layout: double
+bars at the right margin, sections at the left) and a system is never spent on it unless
+asked.  Every part is laid out by the same plan, as the plan depends on the form alone.
 
 Lengths are in millimetres.  Paper: ISO 216 (A4), ANSI/ASME Y14.1 (letter).  Staff
 and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page and
@@ -23,6 +24,7 @@ from attrs import field, frozen
 from .._arguments import check_choice
 from .._doors import door
 from ..errors import LayoutError
+from ..leadsheet.divided_bars import parts_at_a_sign
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar
 
@@ -220,6 +222,16 @@ def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]
     return ""
 
 
+def _with_part_before(bars: Sequence[Bar], index: int) -> int:
+    """Where a system starts that is to start with a bar: with the second part of the
+    bar before, if a sign stands before that."""
+    before = index - 1
+    divided = bars[before].divided_at and parts_at_a_sign(
+        bars[before - 1], bars[before]
+    )
+    return before if divided else index
+
+
 _GAIN: Final = {"section": 10_000, "ending": 100, "": 0}
 _SHORT_SYSTEM: Final = 10
 _LONE_BAR: Final = 1_000
@@ -237,12 +249,16 @@ def _break(
     shares: Sequence[float],
 ) -> list[int]:
     """The system starts of one stretch of bars."""
-    # Only counted bars matter: a pickup joins the bar after it.
-    firsts = [index for index in range(start, end) if not bars[index].is_pickup]
-    if not firsts:
+    # Only counted bars matter: a pickup joins the bar after it, and so does the second
+    # part of a bar that a sign divides.
+    counted = [index for index in range(start, end) if bars[index].counts]
+    if not counted:
         return [start] if start < end else []
-    gain = [_GAIN[begins[index]] for index in firsts]
-    firsts[0] = start
+    firsts = [start, *[_with_part_before(bars, index) for index in counted[1:]]]
+    gain = [
+        max(_GAIN[begins[at]] for at in range(first, index + 1))
+        for first, index in zip(firsts, counted, strict=True)
+    ]
     count = len(firsts)
     if not shares and not count % most:
         return firsts[::most]

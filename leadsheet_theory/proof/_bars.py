@@ -54,7 +54,7 @@ def check_bars(view: View) -> Iterator[Remark]:
 
 def _numbers(sheet: LeadSheet) -> Iterator[Remark]:
     for before, bar in pairwise(sheet.bars):
-        if bar.number != before.number + 1:
+        if bar.number != before.number + (not bar.divided_at):
             yield Remark(
                 "bar-number", f"bar {before.number} is followed by {bar.number}", bar
             )
@@ -252,7 +252,7 @@ def _against_the_rule(
             for event in line
         )
         key = (rhythm, bar.meter.beats, bar.meter.beat_type, bar.meter.grouping,
-               bar.length.numerator, bar.length.denominator, bar.is_pickup)  # fmt: skip
+               bar.length.numerator, bar.length.denominator, bar.starts_at)  # fmt: skip
         if key not in known:
             known[key] = _problems(bar, line)
         for problem in known[key]:

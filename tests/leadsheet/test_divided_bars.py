@@ -3,9 +3,12 @@ numbers (common practice, no source)."""
 
 from fractions import Fraction
 
+from round_trip import lost
 from score_elements import FOUR, FULL, harmony, line, note, read, said, start
 
-from leadsheet_theory import make_parts
+from leadsheet_theory import make_parts, write_part
+from leadsheet_theory.abc import parse_abc, write_abc
+from leadsheet_theory.parts import solo_changes
 from leadsheet_theory.proof import proofread
 from leadsheet_theory.rhythm import Meter
 
@@ -31,10 +34,106 @@ def test_a_bar_in_two_measures_is_one():
     assert [bar.bar.length for bar in part.solo] == [4, 4, 4]
 
 
-def test_a_bar_that_a_repeat_divides_stays_two():
-    repeat = '<barline><repeat direction="backward"/></barline>'
-    bars = read(start() + FULL, HALF + repeat, REST, FULL).sheet.bars
-    assert [bar.length for bar in bars] == [4, 3, 1, 4]
+REPEAT = '<barline><repeat direction="backward"/></barline>'
+AGAIN = '<barline location="left"><repeat direction="forward"/></barline>'
+
+
+def _divided(part="", *, full=8):
+    """A pickup, bars, a bar that a repeat divides, and bars again up to another."""
+    return read(
+        ('number="0" implicit="yes"', start() + note("G4", 1)),
+        *[harmony("C" if n % 2 else "F") + FULL for n in range(1, full)],
+        harmony("C") + HALF + REPEAT,
+        ('number="X1" implicit="yes"', part + REST),
+        *[harmony("G" if n % 2 else "A") + FULL for n in range(1, full)],
+        harmony("C") + HALF + REPEAT,
+    )
+
+
+def test_a_bar_that_a_repeat_divides_is_counted_once():
+    result = _divided(AGAIN)
+    bars = result.sheet.bars
+    assert [bar.number for bar in bars] == [*range(9), 8, *range(9, 17)]
+    assert [bar.length for bar in bars[7:11]] == [4, 3, 1, 4]
+    assert (bars[9].divided_at, bars[9].beat_of(Fraction(0))) == (3, 4)
+    assert str(result.sheet) == "untitled (17 bars, C major, 4/4)"
+    assert not said(result)
+    assert not [each for each in proofread(result.sheet) if "bar-" in each.rule]
+
+
+def test_a_system_parts_a_bar_only_where_a_repeat_does():
+    for part in make_parts(_divided(AGAIN).sheet):
+        starts = [part.bars[at].bar.number for at in part.plan.system_starts[:4]]
+        assert starts == [0, 5, 8, 13]
+        assert [bar.bar.divided_at for bar in part.bars if bar.starts_system] == [
+            0, 0, 3, 0,
+        ]  # fmt: skip
+    # no system starts in mid-bar where none would start with the next bar
+    early = make_parts(_divided(AGAIN, full=6).sheet)[0]
+    starts = [early.bars[at].bar for at in early.plan.system_starts if at < 13]
+    assert [(bar.number, bar.divided_at) for bar in starts] == [(0, 0), (5, 0), (9, 0)]
+    # nor where only the key changes
+    new_key = "<attributes><key><fifths>2</fifths></key></attributes>"
+    result = read(
+        *[start() + FULL, FULL, FULL, HALF],
+        ('number="X1" implicit="yes"', new_key + REST),
+        *[FULL] * 4,
+    )
+    bars = result.sheet.bars
+    assert [bar.number for bar in bars] == [1, 2, 3, 4, 4, 5, 6, 7, 8]
+    assert make_parts(result.sheet)[0].plan.system_starts == (0, 5)
+
+
+def test_the_solo_page_joins_a_divided_bar():
+    for form in ("sections clear", "as written"):
+        page = solo_changes(_divided(AGAIN).sheet, form=form).bars
+        assert [bar.length for bar in page] == [4] * 16, form
+        assert [bar.number for bar in page if bar.form.repeat_end] == [8, 16]
+        assert page[8].form.repeat_start
+    # changes of its own after the repeat ask for the bar to be written twice
+    page = solo_changes(_divided(AGAIN + harmony("D")).sheet, form="as written").bars
+    assert {bar.length for bar in page} == {4}
+    assert sum(str(c.symbol) == "D" for bar in page for c in bar.chords) == 2
+
+
+def test_a_divided_bar_in_three_and_one_between_two_endings():
+    three = read(start() + FULL, REST + REPEAT, note("C5", 2) + REPEAT, REST, FULL)
+    bars = three.sheet.bars
+    assert [(bar.number, bar.divided_at) for bar in bars] == [
+        (1, 0), (2, 0), (2, 1), (2, 3), (3, 0),
+    ]  # fmt: skip
+    assert not said(three, "bar-length")
+    two = note("C5", 2)
+
+    def ending(number, kind="start"):
+        return f'<barline><ending number="{number}" type="{kind}"/></barline>'
+
+    endings = read(
+        start() + FULL,
+        ending(1) + two + ending(1, "stop") + REPEAT,
+        ending(2) + two + ending(2, "stop"),
+        FULL,
+    )
+    assert [bar.number for bar in endings.sheet.bars] == [1, 2, 3, 4]
+
+
+def test_a_part_says_a_divided_bar_and_reads_it_back():
+    part = make_parts(_divided(AGAIN).sheet, solo_page=False)[1]
+    assert not list(lost(part))
+    text = write_part(part).decode()
+    assert '<measure number="8-3" implicit="yes">' in text
+    sheet = _divided(AGAIN).sheet
+    (again,) = parse_abc(write_abc(sheet).text)
+    assert [(bar.number, bar.divided_at) for bar in again.sheet.bars] == [
+        (bar.number, bar.divided_at) for bar in sheet.bars
+    ]
+
+
+def test_a_remark_in_the_second_part_names_the_beat_of_the_bar():
+    late = note("D5", 1, "<type>half</type>")
+    result = read(start() + FULL, HALF + REPEAT, late, FULL)
+    (told,) = [each for each in result.findings if each.rule == "written-value"]
+    assert (told.bar, told.beat) == (2, 4)
 
 
 def test_two_measures_of_rest_are_one_bar_of_rest():

@@ -16,6 +16,7 @@ from typing import Final
 from attrs import evolve
 
 from ...interval import Interval
+from ...leadsheet.divided_bars import join_divided_bars
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import (
     Bar,
@@ -29,7 +30,11 @@ from ...leadsheet.signs import FormSigns
 from ...leadsheet.staves import named_for_hits
 from ...musicxml.reading._assemble import directions_of, hits_of
 from ...musicxml.reading._form import signs_of
-from ...musicxml.reading._lengths import check_lengths, first_bar
+from ...musicxml.reading._lengths import (
+    check_lengths,
+    first_bar,
+    places_of_measures,
+)
 from ...pitch import Pitch
 from ...rhythm.values import NoteValue, Tuplet, single_value
 from ._order import in_order
@@ -79,6 +84,10 @@ def assembled(
             report.index = None
             report.add("meter", "warning", "free metre: 4/4 is assumed for the chart")
         bars = _bars(melody, hits, counter, first, report)
+        if not any(bar.free for bar in melody.bars):
+            whole = join_divided_bars(bars)
+            report.places = places_of_measures(bars, whole)
+            bars = list(whole)
     sheet_bars = tuple(bars)
     if order is not None and bars:
         sheet_bars, written_out = in_order(bars, order)

@@ -53,12 +53,13 @@ class AbcReport(Report):
     def findings(self, first: int, pickup_start: Fraction) -> tuple[Finding, ...]:
         """All findings, in the order of the text."""
         done = [
-            finding if bar is None else evolve(finding, bar=bar + first)
+            finding
+            if bar is None
+            else evolve(finding, bar=self.place(bar, first, pickup_start).bar)
             for bar, finding in self._at
         ]
-        for finding in super().findings(first, pickup_start):
-            index = None if finding.bar is None else finding.bar - first
-            if index is not None and 0 <= index < len(self.bar_places):
+        for index, finding in self.placed(first, pickup_start):
+            if index is not None and index < len(self.bar_places):
                 line, column = self.bar_places[index]
                 finding = evolve(finding, line=line, column=column)
             done.append(finding)

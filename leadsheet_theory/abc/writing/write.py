@@ -16,6 +16,7 @@ from typing import Final, Literal
 from attrs import frozen
 
 from ...key import Key
+from ...leadsheet.divided_bars import numbers_through
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import Bar, Hit, LeadSheet, Lyric, Note, Rest
 from ...pitch import Pitch
@@ -157,7 +158,8 @@ def _check_numbers(bars: Sequence[Bar], remarks: Remarks) -> None:
         and first.length != second.length
     )
     start = 0 if short else 1
-    if any(bar.number != start + place for place, bar in enumerate(bars)):
+    numbers = [start, *numbers_through(bars[1:], first=start + 1)]
+    if numbers != [bar.number for bar in bars]:
         remarks.add("bar-numbers", f"bars are counted from {start} when read back")
 
 
@@ -170,7 +172,7 @@ def _systems(bars: Sequence[Bar]) -> Iterator[list[int]]:
             yield line
             line, count = [], 0
         line.append(index)
-        count += not bar.is_pickup
+        count += bar.counts
     if line:
         yield line
 
@@ -222,8 +224,7 @@ def _bar(bars: Sequence[Bar], index: int, writer: LineWriter, remarks: Remarks) 
     said = [bar_start(bar), _changes(bars, index, remarks)]
     events = bar.melody or (Rest(Fraction(0), bar.length),)
     pieces = in_pieces(events, sorted(over), bar.length)
-    start = bar.meter.pickup_start(bar.length) if bar.is_pickup else Fraction(0)
-    beats = {beat - start for beat in bar.meter.beat_starts}
+    beats = {beat - bar.starts_at for beat in bar.meter.beat_starts}
     said.append(writer.line(pieces, over, sung=True, beats=beats))
     if bar.counterline:
         writer.start_overlay()

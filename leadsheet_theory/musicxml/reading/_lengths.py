@@ -6,13 +6,15 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
+from ...leadsheet.divided_bars import measures_of_a_bar
+from ...leadsheet.model import Bar
 from ...leadsheet.signs import FormSigns
 from ...rhythm.meter import Meter
 from ._raw import RawBar
-from ._report import Report
+from ._report import Place, Report
 from ._values import Number, plain, quarters
 
-__all__ = ("check_lengths", "first_bar")
+__all__ = ("check_lengths", "first_bar", "places_of_measures")
 
 _START: Final = Fraction(0)
 
@@ -34,6 +36,24 @@ def first_bar(bars: Sequence[RawBar], grid: int) -> tuple[int, Fraction]:
     return 0, max(missing, _START)
 
 
+def places_of_measures(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[Place]:
+    """Where each measure stands, given a bar for each, and the bars that were made of
+    them."""
+    places: list[Place] = []
+    at = 0
+    start = _START
+    shift = bars[0].length - whole[0].length if whole[0].is_pickup else _START
+    for bar in bars:
+        here = whole[at]
+        own = "" if bar.source_number == str(here.number) else bar.source_number
+        begins = here.starts_at - shift + start
+        places.append(Place(here.number, own, begins))
+        start += bar.length
+        if start - shift >= here.length:
+            at, start, shift = min(at + 1, len(whole) - 1), _START, _START
+    return places
+
+
 def check_lengths(
     bars: Sequence[RawBar],
     first: int,
@@ -44,7 +64,7 @@ def check_lengths(
     """Report bars that are longer or shorter than their metre for no good reason.
 
     A pickup, the bars that make up for it before a repeat, a section's end or the
-    end, and two bars that make up one between them are as they should be.
+    end, and those that make up one between them are as they should be.
     """
     lengths = [bar.length for bar in bars]
     full = _full_lengths(bars, grid)
@@ -56,10 +76,10 @@ def check_lengths(
             index += 1
             continue
         report.index = index
-        after = lengths[index + 1] if index + 1 < len(bars) else None
-        ends = after is None or signs[index].repeat_end or signs[index].ending
-        if after is not None and length + after == whole == full[index + 1]:
-            index += 2
+        ends = index + 1 == len(bars) or signs[index].repeat_end or signs[index].ending
+        parts = measures_of_a_bar(lengths, full, index)
+        if parts > 1:
+            index += parts
             continue
         if not (ends and pickup and length + pickup == whole):
             report.gather(

@@ -6,15 +6,17 @@ end, when it is known whether the first measure is a pickup.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final
+
+from attrs import evolve, frozen
 
 from ...errors import MusicXMLReadError
 from ...leadsheet.findings import Finding, Severity, bar_list
 from ...rhythm.meter import Meter
 
-__all__ = ("ABOUT_THE_FILE", "ENGRAVING", "PLAYBACK", "Report")
+__all__ = ("ABOUT_THE_FILE", "ENGRAVING", "PLAYBACK", "Place", "Report")
 
 ENGRAVING: Final = frozenset(
     {
@@ -57,24 +59,33 @@ _SUMMARIES: Final = (
 )
 
 
+@frozen(order=False)
+class Place:
+    """Where a measure of the file stands: the number of its bar, the file's own where
+    that is another, and where in the metre it starts."""
+
+    bar: int
+    own: str
+    start: Fraction
+
+
 class Report:
     """The findings of one reading.  It never leaves the function that makes it."""
 
     __slots__ = (
-        "_gathered", "_places", "index", "measure", "numbers", "part", "passed",
+        "_found", "_gathered", "index", "measure", "part", "passed", "places",
     )  # fmt: skip
 
     def __init__(self) -> None:
         self.part = ""
         self.measure = ""
         self.index: int | None = None
-        self._places: list[tuple[int | None, Fraction | None, Meter | None, Finding]]
-        self._places = []
+        self._found: list[tuple[int | None, Fraction | None, Meter | None, Finding]]
+        self._found = []
         self._gathered: dict[tuple[str, Severity, str, str, str], list[int | None]]
         self._gathered = {}
         self.passed: set[str] = set()
-        # for each measure its bar's number, and the file's own where it is another
-        self.numbers: Sequence[tuple[int, str]] = ()
+        self.places: Sequence[Place] = ()
 
     def error(self, problem: str, element: str) -> MusicXMLReadError:
         """The error to raise here."""
@@ -101,7 +112,7 @@ class Report:
             element=element,
             advice=advice,
         )
-        self._places.append((self.index, onset, meter, finding))
+        self._found.append((self.index, onset, meter, finding))
 
     def gather(
         self,
@@ -131,58 +142,58 @@ class Report:
         self.passed |= other.passed
         other.passed.clear()
 
-    def _number(self, index: int, first: int) -> tuple[int, str]:
-        if index < len(self.numbers):
-            return self.numbers[index]
-        return index + first, ""
+    def place(self, index: int, first: int, pickup_start: Fraction) -> Place:
+        """Where the measure of an index stands."""
+        if index < len(self.places):
+            return self.places[index]
+        return Place(index + first, "", _START if index else pickup_start)
 
     def findings(self, first: int, pickup_start: Fraction) -> tuple[Finding, ...]:
         """All findings, by bar; `first` is the first bar's number, and a pickup
         starts `pickup_start` into its metre."""
-        done = [
-            Finding(
-                rule=finding.rule,
-                severity=finding.severity,
-                message=finding.message,
-                bar=None if index is None else self._number(index, first)[0],
-                source_number="" if index is None else self._number(index, first)[1],
-                beat=None
-                if onset is None or meter is None
-                else meter.beat_at(onset, start=pickup_start if not index else _START),
-                element=finding.element,
-                advice=finding.advice,
+        done = [finding for _, finding in self.placed(first, pickup_start)]
+        done.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
+        return tuple(done)
+
+    def placed(
+        self, first: int, pickup_start: Fraction
+    ) -> Iterator[tuple[int | None, Finding]]:
+        """All findings, with the index of the measure that each stands in."""
+        for index, onset, meter, finding in self._found:
+            if index is None:
+                yield None, finding
+                continue
+            place = self.place(index, first, pickup_start)
+            beat = None
+            if onset is not None and meter is not None:
+                beat = meter.beat_at(onset, start=place.start)
+            yield (
+                index,
+                evolve(finding, bar=place.bar, source_number=place.own, beat=beat),
             )
-            for index, onset, meter, finding in self._places
-        ]
         for (rule, severity, message, element, advice), at in self._gathered.items():
-            places = sorted({self._number(i, first) for i in at if i is not None})
-            bars = sorted({bar for bar, _ in places})
+            indices = sorted({index for index in at if index is not None})
+            places = [self.place(index, first, pickup_start) for index in indices]
+            bars = list(dict.fromkeys(place.bar for place in places))
             if len(bars) > 1:
                 message += f" (bars {bar_list(bars)})"
-            bar, own = places[0] if places else (None, "")
-            done.append(
+            yield (
+                indices[0] if indices else None,
                 Finding(
                     rule=rule,
                     severity=severity,
                     message=message,
-                    bar=bar,
+                    bar=places[0].bar if places else None,
                     element=element,
                     advice=advice,
-                    source_number=own,
-                )
+                    source_number=places[0].own if places else "",
+                ),
             )
         for group, rule, what in _SUMMARIES:
             found = sorted(self.passed & group)
             if found:
-                done.append(
-                    Finding(
-                        rule=rule,
-                        severity="note",
-                        message=f"{what}: {', '.join(found)}",
-                    )
-                )
-        done.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
-        return tuple(done)
+                message = f"{what}: {', '.join(found)}"
+                yield None, Finding(rule=rule, severity="note", message=message)
 
 
 _START: Final = Fraction(0)

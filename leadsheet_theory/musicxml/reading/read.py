@@ -51,7 +51,7 @@ from ._assemble import (
 from ._form import signs_of
 from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
-from ._lengths import check_lengths, first_bar
+from ._lengths import check_lengths, first_bar, places_of_measures
 from ._measures import COMMON_TIME, PartReader, beams_in, common_grid
 from ._merge import merge_parts
 from ._report import Report
@@ -200,9 +200,9 @@ def parse_lead_sheet(
     for other in read:
         report.take_passed(other)
     findings = [*remarks, *closed.remarks, *parted]
-    numbers = _numbers(bars, whole)
+    places = places_of_measures(bars, whole)
     for each in (report, *read):
-        each.numbers = numbers
+        each.places = places
         findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
     return ReadResult(sheet, tuple(findings))
@@ -212,33 +212,6 @@ def _likely_meter(parts: Sequence[PartContent], root: Element, grid: int) -> Met
     """The metre of a file that states none."""
     bars = [bar for part in parts for bar in part.bars if bar.lines]
     return infer_meter([quarters(bar.length, grid) for bar in bars], beams_in(root))
-
-
-def _numbers(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[tuple[int, str]]:
-    """For each measure of the file the number of its bar, and the file's own where
-    that is another."""
-    numbers: list[tuple[int, str]] = []
-    at = 0
-    if len(bars) == len(whole):  # each measure is a bar
-        return [
-            (here.number, _own_number(bar, here))
-            for bar, here in zip(bars, whole, strict=True)
-        ]
-    start = _START
-    shift = bars[0].length - whole[0].length if whole[0].is_pickup else _START
-    for bar in bars:
-        here = whole[at]
-        numbers.append((here.number, _own_number(bar, here)))
-        start += bar.length
-        if start - shift >= here.length:
-            at, start, shift = min(at + 1, len(whole) - 1), _START, _START
-    return numbers
-
-
-def _own_number(measure: Bar, bar: Bar) -> str:
-    """The file's own number of a measure, where it is another than that of its bar."""
-    own = measure.source_number
-    return "" if own == str(bar.number) else own
 
 
 def _parts(

@@ -168,7 +168,7 @@ def _form(
     """
     shared = same.it
     bar = shared.source
-    start = _measure_start(shared.number, shown=shared.shows_number)
+    start = _measure_start(bar, shared.number, shown=shared.shows_number)
     page = "-solo" if shared.slashes else ""
     if shared.starts_page and not first:
         start += '<print new-page="yes"/>\n'
@@ -403,9 +403,11 @@ def _move(at: int, to: int) -> str:
     return ""
 
 
-def _measure_start(number: int, *, shown: bool) -> str:
-    implicit = "" if number and shown else ' implicit="yes"'
-    return f'<measure number="{number}"{implicit}>\n'
+def _measure_start(bar: Bar, number: int, *, shown: bool) -> str:
+    """The start tag; what is not counted has a number that no other measure has."""
+    again = f"-{bar.divided_at}" if bar.divided_at else ""
+    implicit = "" if number and shown and not again else ' implicit="yes"'
+    return f'<measure number="{number}{again}"{implicit}>\n'
 
 
 # ── Filling it ───────────────────────────────────────────────────────────────────
@@ -567,7 +569,8 @@ def hits_measure(
     stops = bar.ending_stops_before(following)
     text = "".join(piece for piece in pieces if isinstance(piece, str))
     return (
-        f"{_measure_start(bar.number, shown=True)}{left_barline(bar)}{attributes}{text}"
+        f"{_measure_start(bar, bar.number, shown=True)}{left_barline(bar)}"
+        f"{attributes}{text}"
         f"{_move(at, in_divisions(bar.length, divisions))}"
         f"{right_barline(bar, ending_stops=stops)}</measure>\n"
     )
