@@ -9,6 +9,7 @@ from itertools import groupby
 from textwrap import wrap
 from typing import Final
 
+from ..leadsheet.endings import whole_endings
 from ..leadsheet.findings import Finding, beat_text
 from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.running_order import RunningOrder
@@ -29,7 +30,7 @@ def form_line(sheet: LeadSheet, order: RunningOrder, /) -> str:
     """The form said back: ``pickup 1½ beats, A 4, first ending 4, …: 32 bars as
     played``."""
     said = []
-    for (letter, ending), bars in groupby(sheet.bars, _Stretches()):
+    for (letter, ending), bars in groupby(whole_endings(sheet.bars), _Stretches()):
         stretch = list(bars)
         if stretch[0].is_pickup:
             meter = stretch[0].meter

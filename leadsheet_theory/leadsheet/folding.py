@@ -20,6 +20,7 @@ from .._doors import door
 from ..chords import Chord, ChordSymbol, NoChord
 from ._fold_search import Fold, clear_folds, short_folds, written_bars
 from .divided_bars import numbered_through
+from .endings import whole_endings
 from .findings import Finding
 from .form import Section, play_order, sections
 from .model import Bar, Note, Rest
@@ -248,7 +249,11 @@ def _section_starts(
     or the passes of a short page."""
     if any(bar.form.section for bar in played):
         return [{section.start for section in sections(played)}]
-    marked = _signed_starts(written) if any(bar.form.leads for bar in written) else ()
+    marked = (
+        _signed_starts(whole_endings(written))
+        if any(bar.form.leads for bar in written)
+        else ()
+    )
     found = set(marked) or {each.start for each in _found_sections(played, ids)}
     ways = [found, _in_eights(played, found)]
     if not marked and not _double_bars(played):
@@ -333,7 +338,7 @@ def _found_sections(played: Sequence[Bar], ids: Sequence[int]) -> tuple[Section,
     first = 1 if played[0].is_pickup else 0
     doubles = _double_bars(played)
     if doubles:
-        return _lettered(ids, [first, *doubles, count])
+        return _lettered(ids, _with_returns(ids, [first, *doubles, count]))
     best: tuple[Section, ...] = ()
     most = 0
     for length in _SECTION_LENGTHS:
@@ -344,6 +349,25 @@ def _found_sections(played: Sequence[Bar], ids: Sequence[int]) -> tuple[Section,
             if saved > most:
                 best, most = tried, saved
     return best or (Section("", 0, count),)
+
+
+def _with_returns(ids: Sequence[int], bounds: Sequence[int]) -> list[int]:
+    """The bounds of sections, and those inside long sections where an earlier section
+    comes back, by eights, with more than half of its bars."""
+    found = [bounds[0]]
+    for start, end in pairwise(bounds):
+        models = [
+            ids[one : one + (two - one) // 2 + 1]
+            for one, two in pairwise(found)
+            if two - one >= _EIGHT
+        ]
+        found += [
+            place
+            for place in range(start + _EIGHT, end - _EIGHT + 1, _EIGHT)
+            if any(ids[place : place + len(model)] == model for model in models)
+        ]
+        found.append(end)
+    return found
 
 
 def _lettered(ids: Sequence[int], bounds: Sequence[int]) -> tuple[Section, ...]:

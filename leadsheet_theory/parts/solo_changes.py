@@ -1,7 +1,8 @@
 """Solo changes: the page of slashes and chords that the soloists read.
 
 The page holds one chorus: the head's bars in a form of its own, without introduction,
-tag or coda, with whole bars and every chord on the beat where it is felt
+tag or coda (one that completes the head's last section is no such coda), with whole
+bars and every chord on the beat where it is felt
 (:mod:`~.leadsheet.felt_chords`).  A chord is left out only where that is asked for;
 what moves is listed.  A break is played through: its N.C. is left out and the chord
 before goes on.  All this is common practice, no source.
@@ -19,6 +20,7 @@ from attrs import evolve, frozen
 from .._arguments import check_choice
 from .._doors import door
 from ..chords import ChordSymbol, NoChord, typed_chord
+from ..leadsheet.endings import whole_endings
 from ..leadsheet.felt_chords import (
     ChordChoice,
     ChordMove,
@@ -167,15 +169,25 @@ def _chorus(
         for index in range(section.start, section.end)
     }
     if "coda" in names and any(bar.form.coda for bar in bars):
-        outside |= {
+        coda = {
             index
             for section in sections(bars)
             for index in range(section.start, section.end)
             if any(bars[at].form.coda for at in range(section.start, index + 1))
         }
+        outside = outside - coda if _completes(bars, head, coda) else outside | coda
     played = [index for index in head if not bars[index].is_pickup]
     chorus = [index for index in played if index not in outside]
     return tuple(chorus or played)
+
+
+def _completes(bars: Sequence[Bar], head: Sequence[int], coda: set[int]) -> bool:
+    """Whether the head jumps from inside a section to the coda, which then is the close
+    of that section and no coda to the tune: a soloist needs it."""
+    return any(
+        right in coda and right != left + 1 and bars[left].form.to_coda
+        for left, right in pairwise(head)
+    )
 
 
 def _goes_its_own_way(bars: Sequence[Bar], order: RunningOrder) -> bool:
@@ -327,7 +339,7 @@ def _whole_section_silences(bars: Sequence[Bar], chorus: Sequence[int]) -> set[i
 def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
     """The chorus as it is played, with whole bars, its sections lettered or closed by
     double bars."""
-    marks = _section_marks(bars, chorus)
+    marks = _section_marks(whole_endings(bars), chorus)
     page: list[Bar] = []
     starts: set[int] = set()  # the places of the page where sections start
     part = _START  # how much of the page's last bar is filled, if it is not whole
@@ -379,18 +391,25 @@ def _later(chords: Sequence[PlacedChord], by: Fraction) -> tuple[PlacedChord, ..
 
 
 def _section_marks(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:
-    """The places of the chorus where a sign, a letter, a bar line starts a section."""
+    """The places of the chorus where a sign, a letter, a bar line starts a section.  A
+    double bar at a *To Coda* is drawn for the coda's sake: it closes a section only of
+    full fours (common practice, no source)."""
     marks: set[int] = set()
+    last = 0
     for place, index in enumerate(chorus):
         form = bars[index].form
         before = chorus[place - 1] if place else -1
         if place == 0 or form.section or form.repeat_start or index <= before:
             marks.add(place)
+            last = place
             continue
         left = bars[before].form
-        closed = left.ending or left.repeat_end or left.barline != "regular"
-        if closed and not form.ending:
+        double = left.barline != "regular" and (
+            not left.to_coda or (place - last) % 4 == 0
+        )
+        if (left.ending or left.repeat_end or double) and not form.ending:
             marks.add(place)
+            last = place
     return marks
 
 

@@ -362,6 +362,33 @@ def test_whole_sections_become_endings() -> None:
     assert signs(found.bars) == "A |: 8 [1] B 8 :| [2] C 8"
 
 
+@pytest.mark.parametrize(
+    "form",
+    [
+        "|: 1-6 [1: 7-8 :|] [2: 9-10] 11-18 19-26",
+        "|: 1-6 [1: 7] 8 :| [2: 9] 10 11-18 19-26",  # brackets over one bar alone
+        # the coda closes the last section
+        "|: 1-6 ToCoda [1: 7-8 :|] [2: 9-10] 11-18 DC.Coda Coda 19-20",
+        "|: 1-6 ToCoda [1: 7] 8 :| [2: 9] 10 11-18 DC.Coda Coda 19-20",
+    ],
+)
+def test_sections_are_whole_without_letters(form: str) -> None:
+    chords = AABA[:18] + (AABA[-2:] if "Coda" in form else AABA[-8:])
+    assert signs(solo(tune(*chords, form=form)).bars) in (
+        "A 8 A 8 B 8 A 8",
+        "A |: 8 [1] B 8 :| [2] A 8",
+    )
+
+
+def test_a_double_bar_at_to_coda_is_no_section() -> None:
+    tail = ["1 Bbm7", "1 Eb7", "1 Ab", "1 D7", "1 G7", "1 Db7", "1 Eb7"]
+    bars = tune(*AABA[:8], *tail, *AABA[4:6], form="1-6 ToCoda 7-15 DC.Coda Coda 16-17")
+    for barline in ("regular", "double"):
+        closed = evolve(bars[5].form, barline=barline)
+        bars[5] = evolve(bars[5], form=closed)
+        assert "6" not in signs(solo(bars).bars).split()
+
+
 def test_what_no_solo_is_played_over_is_left_out_and_told() -> None:
     form = "Intro= 1-2 A= Segno 3 ToCoda 4 DS.Coda Tag= Coda 5"
     bars = tune("1 F", "1 C7", "1 F", "1 Bb", "1 F", form=form)
