@@ -20,7 +20,7 @@ from xml.etree import ElementTree as ET
 HOME = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(HOME), str(HOME / "tests"), str(HOME / "tests" / "benchmarks")]
 
-from read_speed import xml_of  # noqa: E402
+from _speed_rows import xml_of  # noqa: E402
 
 from leadsheet_theory import make_parts, read_lead_sheet, write_part  # noqa: E402
 from leadsheet_theory.chords import typed_sounds  # noqa: E402

@@ -22,8 +22,8 @@ from time import process_time
 HOME = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(HOME), str(HOME / "tests"), str(HOME / "tests" / "benchmarks")]
 
+from _speed_rows import xml_of  # noqa: E402
 from mutations import mutated  # noqa: E402
-from read_speed import xml_of  # noqa: E402
 
 from leadsheet_theory.errors import MusicXMLReadError  # noqa: E402
 from leadsheet_theory.musicxml import parse_lead_sheet  # noqa: E402
