@@ -22,9 +22,10 @@ __all__ = ("main",)
 _PROGRAM: Final = "python -m leadsheet_theory"
 _EXIT_CODES = """\
 exit codes:
-  0  all is well
-  1  a chart or symbol could not be read, or there is something to mend
-  2  the command was given wrongly
+  0    all is well
+  1    a chart or symbol could not be read, or there is something to mend
+  2    the command was given wrongly
+  130  interrupted (Ctrl-C)
 """
 
 
@@ -94,6 +95,7 @@ class _Version(argparse.Action):
 
 def _console() -> int:
     """Run as a program: odd terminals, closed pipes and Ctrl-C end quietly."""
+    _open_closed()
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(errors="replace")  # type: ignore[union-attr]
     try:
@@ -105,7 +107,24 @@ def _console() -> int:
     except KeyboardInterrupt:
         sys.stderr.write("\nInterrupted.\n")
         return 130
+    except OSError as error:  # standard output takes no more
+        sys.stderr.write(f"the result can't be written: {error.strerror}\n")
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     return code
+
+
+def _open_closed() -> None:
+    """Let what is said into closed streams go nowhere, and no file take their place."""
+    while True:
+        handle = os.open(os.devnull, os.O_RDWR)
+        if handle > 2:
+            os.close(handle)
+            break
+    if sys.stdout is None:
+        sys.stdout = os.fdopen(1, "w")
+    if sys.stderr is None:
+        sys.stderr = os.fdopen(2, "w")
 
 
 if __name__ == "__main__":

@@ -26,7 +26,7 @@ FLOORS: dict[str, tuple[str, ...]] = {
     "4c": ("rhythm.",),
     "5": ("leadsheet.", "exercises."),
     "6": ("parts.", "proof."),
-    "7": ("musicxml.", "abc.", "midi.", "data.", "decisions."),
+    "7": ("files", "musicxml.", "abc.", "midi.", "data.", "decisions."),
     "8": ("pages.",),
     "9": ("__main__", "cli."),
 }

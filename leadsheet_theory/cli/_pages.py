@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from ..errors import PagesExtraError
-from ..musicxml.writing.files import write_files
+from ..files import write_files
 from ..pages._libraries import check_libraries
 from ..pages.look import LOOKS
 from ..parts.systems import PAPERS

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sys
+from shutil import get_terminal_size
 from typing import Final, TextIO
 
 from ..errors import TheoryError
 
-__all__ = ("DecisionError", "UsageError", "count", "say", "say_aside")
+__all__ = ("DecisionError", "Progress", "UsageError", "count", "say", "say_aside")
 
 
 _PLAINER: Final = str.maketrans(
@@ -54,12 +55,33 @@ def say_aside(line: str) -> None:
 
 
 def _write(stream: TextIO, line: str) -> None:
+    stream.write(f"{_fitting(line, stream)}\n")
+
+
+def _fitting(line: str, stream: TextIO) -> str:
     """A line; signs that the terminal can't show are typed (``Bb`` for B♭)."""
     try:
         line.encode(stream.encoding or "utf-8")
     except UnicodeEncodeError:
-        line = line.translate(_PLAINER)
-    stream.write(f"{line}\n")
+        return line.translate(_PLAINER)
+    return line
+
+
+class Progress:
+    """How far the work on many charts has come, a line a chart on a terminal; nothing
+    where there is no terminal, or one chart alone."""
+
+    def __init__(self, of: int, /, *, quiet: bool) -> None:
+        self.of = of
+        self.number = 0
+        self.shown = not quiet and of > 1 and sys.stderr.isatty()
+
+    def at(self, name: str, /) -> None:
+        """Say that the next chart has its turn."""
+        self.number += 1
+        if self.shown:
+            line = f"[{self.number}/{self.of}] {name}"
+            say_aside(line[: max(get_terminal_size().columns - 1, 12)])
 
 
 def count(number: int, what: str) -> str:

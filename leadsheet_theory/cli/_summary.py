@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
+from shutil import get_terminal_size
 from textwrap import wrap
 from typing import Final
 
@@ -20,7 +22,8 @@ from ._symbols import plain, symbol_text
 
 __all__ = ("chart_summary", "finding_lines", "form_line", "wrapped")
 
-_WIDTH = 88
+_WIDTH: Final = 88
+_NARROWEST: Final = 24
 
 _SHORT_UNITS: Final = {Fraction(1, 2): "eighth", Fraction(1, 4): "sixteenth"}
 _ORDINALS: Final = ("", "first", "second", "third", "fourth")
@@ -195,10 +198,11 @@ def _bars(bars: Sequence[int]) -> str:
 
 def wrapped(text: str, indent: str) -> Iterator[str]:
     """The lines of a text, broken to fit a terminal; all but the first are set in."""
+    columns = get_terminal_size((_WIDTH, 0)).columns if sys.stdout.isatty() else _WIDTH
     for line in text.splitlines():
         yield from wrap(
             line,
-            _WIDTH,
+            max(min(_WIDTH, columns), _NARROWEST),
             initial_indent=indent,
             subsequent_indent=f"{indent}  ",
             break_on_hyphens=False,

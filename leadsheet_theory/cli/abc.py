@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Final
 
 from ..abc.writing.write import write_abc
-from ..musicxml.writing.files import write_files
-from ._charts import Chart, charts_in, each_chart
+from ..files import write_files
+from ._charts import Chart, charts_in, check_no_chart, each_chart
 from ._decisions import typed_decisions
 from ._say import UsageError, count, say
 from ._staves import add_staff_arguments
@@ -41,6 +41,8 @@ def run(options: argparse.Namespace, /) -> int:
     file: Path = options.to
     if file.is_dir():
         raise UsageError(f"--to {file}: a folder, not a file")
+    charts = charts_in(options.charts)
+    check_no_chart(file, charts)
     tunes: list[str] = []
 
     def work(chart: Chart) -> bool:
@@ -53,7 +55,7 @@ def run(options: argparse.Namespace, /) -> int:
         return True
 
     code = each_chart(
-        charts_in(options.charts),
+        charts,
         work,
         quiet=options.quiet,
         typed=typed_decisions(options),

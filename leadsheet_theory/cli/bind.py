@@ -16,10 +16,10 @@ from ..chords import PrintStyle
 from ..decisions.making import decided_page, decided_parts, decided_readers
 from ..decisions.model import Decisions
 from ..errors import TheoryError
+from ..files import write_files
 from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
-from ..musicxml.writing.files import write_files
 from ..pages import (
     LOOKS,
     DrawnSizes,

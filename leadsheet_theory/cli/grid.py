@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import Final
 
 from ..decisions.making import decided_parts, decided_readers
+from ..decisions.model import Decisions
 from ..decisions.reading import decisions_from
-from ..musicxml.writing.files import write_files
+from ..files import Ends, write_files
+from ..musicxml.writing.files import part_endings
 from ..pages import LOOKS, chord_grid, draw_grid
 from ._charts import Chart, charts_in, each_chart
 from ._decisions import typed_decisions
@@ -63,23 +65,25 @@ def run(options: argparse.Namespace, /) -> int:
     if not options.html:
         need_pages()
 
+    kind = "html" if options.html else "pdf"
+
+    def ends(decisions: Decisions) -> Ends:
+        names = (reader.name for reader in decided_readers(_for_c(decisions)))
+        return tuple(("", f"{end} chords.{kind}") for end in part_endings(names))
+
     def work(chart: Chart) -> bool:
         files = {}
-        decisions = chart.decisions
-        if not (decisions.of("books") or decisions.of("instruments")):
-            decisions = decisions.followed_by(_IN_C)
+        decisions = _for_c(chart.decisions)
         style = HOUSE_STYLES.get(decisions.text("style"), HOUSE_STYLES[options.style])
         look = LOOKS[decisions.text("look", "engraved")]
-        readers = decided_readers(decisions)
-        for reader, part in zip(
-            readers, decided_parts(chart.played, decisions), strict=True
-        ):
+        parts = decided_parts(chart.played, decisions)
+        for (_, end), part in zip(ends(decisions), parts, strict=True):
             grid = chord_grid(part, style=style, columns=options.bars_per_row)
-            name = f"{chart.stem} - {reader.ascii_name} chords".replace("/", "-")
             if options.html:
-                files[f"{name}.html"] = grid.html().encode()
+                made = grid.html().encode()
             else:
-                files[f"{name}.pdf"] = draw_grid(grid, look=look).pdf()
+                made = draw_grid(grid, look=look).pdf()
+            files[f"{chart.stem}{end}"] = made
         write_files(options.to, files)
         title = chart.sheet.title or chart.name
         say(f"{title}: {count(len(files), 'chord grid')} written to {options.to}")
@@ -90,4 +94,13 @@ def run(options: argparse.Namespace, /) -> int:
         work,
         quiet=options.quiet,
         typed=typed_decisions(options),
+        to=options.to,
+        ends=ends,
     )
+
+
+def _for_c(decisions: Decisions) -> Decisions:
+    """The decisions, for the book in C where they name no reader."""
+    if decisions.of("books") or decisions.of("instruments"):
+        return decisions
+    return decisions.followed_by(_IN_C)

@@ -8,8 +8,8 @@ from typing import Final
 
 from ..decisions.making import decided_parts
 from ..decisions.reading import decisions_from
+from ..files import write_files
 from ..instruments.books import find_book
-from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, DrawnSizes, draw_lyrics
 from ._charts import Chart, charts_in, each_chart
 from ._decisions import typed_decisions
@@ -21,6 +21,7 @@ __all__ = ("DESCRIPTION", "add_arguments", "run")
 
 _NO_SOLOS: Final = decisions_from({"no-solo-page": True})
 
+_END: Final = " - words.pdf"
 DESCRIPTION = """\
 Read each chart and write its words as PDF, section by section and verse by verse, with
 chord symbols at concert pitch above the first verse if you ask for them.
@@ -60,7 +61,7 @@ def run(options: argparse.Namespace, /) -> int:
         if not len(pages):
             say(f"{title}: no words")
             return True
-        write_files(options.to, {f"{chart.stem} - words.pdf": pages.pdf()})
+        write_files(options.to, {f"{chart.stem}{_END}": pages.pdf()})
         say(f"{title}: words on {count(len(pages), 'page')} written to {options.to}")
         return True
 
@@ -69,4 +70,6 @@ def run(options: argparse.Namespace, /) -> int:
         work,
         quiet=options.quiet,
         typed=typed_decisions(options),
+        to=options.to,
+        ends=lambda _: (("", _END),),
     )

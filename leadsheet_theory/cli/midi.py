@@ -10,14 +10,14 @@ from typing import Final
 from ..decisions.making import decided_parts
 from ..decisions.reading import decisions_from
 from ..errors import TheoryError
+from ..files import write_files
 from ..instruments.books import Book, as_readers
 from ..instruments.instrument import Instrument
 from ..leadsheet.model import LeadSheet, Swing, Tempo
 from ..midi.write import write_midi
-from ..musicxml.writing.files import write_files
 from ..parts.model import Part
 from ..rhythm.values import NoteValue
-from ._charts import Chart, charts_in, each_chart
+from ._charts import Chart, charts_in, check_no_chart, each_chart
 from ._decisions import typed_decisions
 from ._say import UsageError, say
 from ._staves import add_staff_arguments
@@ -121,6 +121,7 @@ def run(options: argparse.Namespace, /) -> int:
     charts = charts_in([options.chart])
     if len(charts) > 1:
         raise UsageError("midi takes one chart at a time")
+    check_no_chart(file, charts)
     return each_chart(charts, work, quiet=options.quiet, typed=typed_decisions(options))
 
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from ..decisions.keys import DECISION_KEYS
 from ..decisions.making import decided_parts, decided_readers, part_arguments
+from ..decisions.model import Decisions
+from ..files import Ends, write_files
+from ..key import Key
 from ..leadsheet.findings import Finding
-from ..musicxml.writing.files import part_file_name, write_files
+from ..musicxml.writing.files import part_endings
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
 from ..parts.make import HEADING
@@ -164,10 +168,42 @@ def run(options: argparse.Namespace, /) -> int:
         _write_parts(chart, options)
         return True
 
-    code = each_chart(charts, work, quiet=options.quiet, typed=typed)
+    draws = can_draw() and not options.musicxml_only
+    code = each_chart(
+        charts,
+        work,
+        quiet=options.quiet,
+        typed=typed,
+        to=folder,
+        ends=partial(_ends, draws=draws),
+    )
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
+
+
+def _ends(decisions: Decisions, /, *, draws: bool) -> Ends:
+    """How the names of a chart's files end, each after its folder."""
+    names = _part_ends(decisions)
+    ends = [("musicxml/", f"{name}.musicxml") for name in names]
+    if draws:
+        ends += [("", f"{end}.pdf") for end in (*names, _end(decisions, "all parts"))]
+        ends.append(("", f"{_end(decisions, 'report')}.txt"))
+    return tuple(ends)
+
+
+def _part_ends(decisions: Decisions) -> tuple[str, ...]:
+    names = (reader.name for reader in decided_readers(decisions))
+    return tuple(f"{_in_key(decisions)}{end}" for end in part_endings(names))
+
+
+def _end(decisions: Decisions, what: str) -> str:
+    return f"{_in_key(decisions)} - {what}"
+
+
+def _in_key(decisions: Decisions) -> str:
+    key = decisions.text("key")
+    return f" in {Key.parse(key).tonic}" if key else ""
 
 
 def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
@@ -178,14 +214,12 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
     look = LOOKS[decisions.text("look", "engraved")]
     road_map = decisions.says("road-map")
     sheet, stem = chart.played, chart.stem
-    if decisions.of("key"):
-        stem = f"{stem} in {sheet.key.tonic}"
     parts = decided_parts(
         sheet,
         decisions,
         measure=DrawnSizes(look, style, road_map) if draws else None,
     )
-    names = [part_file_name(stem, part) for part in parts]
+    names = [f"{stem}{end}" for end in _part_ends(decisions)]
     files = {
         f"musicxml/{name}.musicxml": write_part(part, style=style)
         for name, part in zip(names, parts, strict=True)
@@ -201,11 +235,14 @@ def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
             draw_pages(part, look=look, style=style, road_map=road_map)
             for part in parts
         ]
-        files |= _pdfs(drawn, names, stem)
+        files |= _pdfs(drawn, names)
+        together = join_pages(drawn[0].title or stem, drawn)
+        files[f"{stem}{_end(decisions, 'all parts')}.pdf"] = together.pdf()
         for line in finding_lines(f for pages in drawn for f in pages.findings):
             told += wrapped(line, "  ")
         everything = form + _summary(parts, names, chart, full=True)
-        files[f"{stem} - report.txt"] = _report(headline, everything, chart).encode()
+        report = _report(headline, everything, chart)
+        files[f"{stem}{_end(decisions, 'report')}.txt"] = report.encode()
     write_files(options.to, files)
     say(f"{headline} written to {options.to}")
     _tell(told, chart, short=options.summary == "short")
@@ -221,13 +258,11 @@ def _tell(told: Sequence[str], chart: Chart, *, short: bool) -> None:
         say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
 
 
-def _pdfs(drawn: Sequence[Pages], names: Sequence[str], stem: str) -> dict[str, bytes]:
-    """The PDF of each part, and one of all."""
-    files = {
+def _pdfs(drawn: Sequence[Pages], names: Sequence[str]) -> dict[str, bytes]:
+    """The PDF of each part."""
+    return {
         f"{name}.pdf": pages.pdf() for name, pages in zip(names, drawn, strict=True)
     }
-    everything = join_pages(drawn[0].title or stem, drawn)
-    return {**files, f"{stem} - all parts.pdf": everything.pdf()}
 
 
 def _summary(

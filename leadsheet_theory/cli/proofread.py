@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable
+from errno import EEXIST
 from typing import Final, get_args
 
 from ..decisions.making import decided_readers
 from ..errors import CorrectionError
+from ..files import write_files
 from ..leadsheet.findings import Finding, Severity
 from ..leadsheet.model import LeadSheet
 from ..musicxml.writing.write import write_lead_sheet
@@ -143,8 +145,8 @@ def _correct(chart: Chart, findings: Iterable[Finding]) -> None:
         return
     path = chart.folder / f"{chart.stem}.corrected.musicxml"
     if path.exists():
-        raise UsageError(f"{path} is there already; it is not written over")
-    path.write_bytes(write_lead_sheet(sheet))
+        raise FileExistsError(EEXIST, "Is there already, not written over", str(path))
+    write_files(chart.folder, {path.name: write_lead_sheet(sheet)})
     say(f"  {count(done, 'correction')} in {path.name}")
 
 

@@ -6,10 +6,10 @@ import argparse
 from pathlib import Path
 
 from ..decisions.making import decided_page
+from ..files import write_files
 from ..leadsheet.model import LeadSheet
-from ..musicxml.writing.files import write_files
 from ..pages import LOOKS, draw_set_list, read_set_list
-from ._charts import Chart, charts_in, each_chart
+from ._charts import Chart, charts_in, check_no_chart, each_chart
 from ._decisions import typed_decisions
 from ._pages import add_page_arguments, need_pages, text_of
 from ._say import UsageError, count, say
@@ -48,6 +48,8 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 def run(options: argparse.Namespace, /) -> int:
     """Write the set list; the exit code."""
     need_pages()
+    charts = charts_in(options.charts)
+    check_no_chart(options.to, [options.list, *charts])
     tunes = read_set_list(text_of(options.list))
     if not tunes:
         raise UsageError(f"{options.list}: no tune in the list")
@@ -60,8 +62,8 @@ def run(options: argparse.Namespace, /) -> int:
         return True
 
     code = 0
-    if options.charts:
-        code = each_chart(charts_in(options.charts), note, quiet=True)
+    if charts:
+        code = each_chart(charts, note, quiet=True)
     filled = []
     for tune in tunes:
         sheet = sheets.get(tune.title.casefold())

@@ -196,17 +196,10 @@ class TestParts:
         (file,) = (tmp_path / "musicxml").iterdir()
         assert '<measure number="33"' not in file.read_text(encoding="utf-8")
 
-    def test_many_charts_show_progress_and_a_line_each(
-        self, tmp_path: Path, capsys: Output
-    ) -> None:
+    def test_many_charts_give_a_line_each(self, tmp_path: Path, capsys: Output) -> None:
         assert main([*PARTS, str(CHARTS), "--to", str(tmp_path)]) == 0
         out, err = capsys.readouterr()
-        assert err == (
-            "[1/4] harbourmasters_day_off.musicxml\n"
-            "[2/4] lamplighters_round.abc\n"
-            "[3/4] rope_walk.musicxml\n"
-            "[4/4] waltz_for_a_moored_ferry.musicxml\n"
-        )
+        assert err == ""
         assert len(list((tmp_path / "musicxml").iterdir())) == 20
         assert "respelled" not in out
 
@@ -218,7 +211,7 @@ class TestParts:
         command = [*PARTS, str(tunes), "--to", str(made), "--book", "C"]
         assert main(command) == 0
         assert {path.name for path in (made / "musicxml").iterdir()} == {
-            "set, Low Tide - C.musicxml", "set, High Tide - C.musicxml",
+            "set, Low Tide - C.musicxml", "set, High-Tide - C.musicxml",
         }  # fmt: skip
         assert "Low Tide: 1 part of 1 bar" in capsys.readouterr().out
 
@@ -512,9 +505,9 @@ class TestProofread:
         assert worse.read_bytes() == before
         better = tmp_path / "worse.corrected.musicxml"
         assert main(["proofread", str(better)]) == 0
-        assert "is there already" in usage_error(
-            capsys, "proofread", str(worse), "--correct"
-        )
+        capsys.readouterr()
+        assert main(["proofread", str(worse), "--correct"]) == 1
+        assert "is there already, not written over" in capsys.readouterr().err
 
     @staticmethod
     def _with_a_late_chord(folder: Path) -> Path:

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from os import PathLike
 from pathlib import Path
 from typing import Final
 
 from ..._doors import door
 from ...chords.styles import PLAIN_LETTERS, PrintStyle
+from ...files import safe_name, same_name, write_files
 from ...parts.model import Part
 from .write import write_part
 
-__all__ = ("part_file_name", "write_files", "write_parts")
+__all__ = ("is_written_part", "part_endings", "write_parts")
 
-# what some system keeps out of file names
-_UNSAFE: Final = re.compile(r'[\x00-\x1f<>:"/\\|?*]+')
+_OTHER_FILES: Final = ("all parts", "report")
+"""What other files made from a chart are called."""
 
 
 @door
@@ -51,33 +52,52 @@ def write_parts(
     Rope Walk - Bb.musicxml
     Rope Walk - F.musicxml
     """
-    files = {
-        f"{part_file_name(name or part.source.title, part)}.musicxml": write_part(
-            part, style=style
-        )
-        for part in parts
-    }
-    write_files(Path(folder), files)
-    return tuple(Path(folder) / file for file in files)
+    made = tuple(parts)
+    begin = name or (made[0].source.title if made else "")
+    names = [
+        safe_name(begin, ending=f"{ending}.musicxml")
+        for ending in part_endings(part.name for part in made)
+    ]
+    written = [write_part(part, style=style) for part in made]
+    write_files(folder, dict(zip(names, written, strict=True)))
+    return tuple(Path(folder) / file for file in names)
 
 
-def part_file_name(tune: str, part: Part, /) -> str:
-    """What the files of a part are called, without what tells their kind.
+def part_endings(names: Iterable[str], /) -> tuple[str, ...]:
+    """How the names of the files of parts end, without what tells their kind: each
+    another, also where two parts have one name.
 
-    Signs that file names can't have on some systems become hyphens.
+    >>> part_endings(["B♭", "Tenor Sax", "tenor sax"])
+    (' - Bb', ' - Tenor Sax', ' - tenor sax (2)')
     """
-    book = part.name.replace("♭", "b").replace("♯", "#")
-    return _UNSAFE.sub("-", f"{tune or 'untitled'} - {book}")
+    endings: list[str] = []
+    used = {same_name(f" - {name}") for name in _OTHER_FILES}
+    for name in names:
+        plain = name.replace("♭", "b").replace("♯", "#")
+        ending = f" - {safe_name(plain)}"
+        number = 1
+        while same_name(each := _numbered(ending, number)) in used:
+            number += 1
+        used.add(same_name(each))
+        endings.append(each)
+    return tuple(endings)
 
 
-def write_files(folder: Path, files: Mapping[str, bytes], /) -> None:
-    """Write files into a folder, each of them whole or not at all."""
-    for name, content in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished = path.with_name(f"{path.name}.part")
-        try:
-            unfinished.write_bytes(content)
-            unfinished.replace(path)
-        finally:
-            unfinished.unlink(missing_ok=True)
+def _numbered(ending: str, number: int) -> str:
+    return ending if number == 1 else f"{ending} ({number})"
+
+
+_OURS: Final = re.compile(
+    rb"<software>leadsheet_theory</software>.*?<part-list>\s*<score-part [^>]*>"
+    rb'<part-name print-object="no"',
+    re.DOTALL,
+)
+
+
+def is_written_part(file: bytes, /) -> bool:
+    """Whether a file, or its beginning, is a part that :func:`.write_part` wrote.
+
+    >>> is_written_part(b"<score-partwise><part-list/></score-partwise>")
+    False
+    """
+    return _OURS.search(file) is not None
