@@ -2,7 +2,7 @@
 
 from leadsheet_theory import write_part
 from leadsheet_theory.chords import typed_sounds
-from leadsheet_theory.leadsheet import Note
+from leadsheet_theory.leadsheet import Note, joined_slashes
 from leadsheet_theory.musicxml import parse_lead_sheet
 
 
@@ -21,8 +21,13 @@ def _events(line, lower):
             event.slurs,
         )
         if isinstance(event, Note)
-        else (event.onset, event.duration, "rest", frozenset(event.marks))
-        for event in line
+        else (
+            event.onset,
+            event.duration,
+            "slashes" if event.slashes else "rest",
+            frozenset(event.marks),
+        )
+        for event in joined_slashes(line)
     ]
 
 

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
+from typing import get_args
 
 from ..decisions.keys import DECISION_KEYS
 from ..decisions.making import decided_parts, decided_readers, part_arguments
@@ -13,6 +14,7 @@ from ..decisions.model import Decisions
 from ..files import Ends, write_files
 from ..key import Key
 from ..leadsheet.findings import Finding
+from ..leadsheet.slash_time import SlashedBars
 from ..musicxml.writing.files import part_endings
 from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
@@ -129,6 +131,13 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         action="store_true",
         help="leave chords that stand on one beat there; by default they are spread "
         "over the beats up to the next chord",
+    )
+    parser.add_argument(
+        "--slashes",
+        choices=get_args(SlashedBars),
+        default="into the solos",
+        help="which bars get slashes in which the melody is silent under chords: those "
+        "at the end of a head that goes into the solos (default), all, or none",
     )
     add_solo_arguments(parser)
     parser.add_argument(

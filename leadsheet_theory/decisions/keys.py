@@ -13,6 +13,7 @@ from ..errors import DecisionError
 from ..key import Key
 from ..leadsheet.felt_chords import ChordChoice
 from ..leadsheet.signs import Jump
+from ..leadsheet.slash_time import SlashedBars
 from ..parts.solo_changes import SoloForm
 from ..parts.systems import PAPERS
 from ..proof.silence import Silence
@@ -105,6 +106,8 @@ _KEYS: Final = (
          "a number", whole=True),
     _key("keep-stacked-chords", "chords that stand on one beat are left there",
          holds="true or false"),
+    _key("slashes", "which bars get slashes in which the melody is silent under chords",
+         one_of(*get_args(SlashedBars))),
     _key("solos", "how long the solos last: open, none or a number of choruses",
          solos_wish),
     _key("way-back", "where the solos lead to, such as D.C. al Coda", Jump.parse,

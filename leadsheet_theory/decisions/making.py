@@ -17,6 +17,7 @@ from ..leadsheet.felt_chords import ChordChoice
 from ..leadsheet.model import LeadSheet, Solos
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.signs import Jump
+from ..leadsheet.slash_time import SlashedBars
 from ..parts.make import HEADING, SOLO_HEADING, in_key, make_parts
 from ..parts.measuring import Measure
 from ..parts.model import Part, Respell, RespellNote
@@ -59,6 +60,7 @@ class PartArguments(TypedDict):
     order: RunningOrder
     solo_page: bool | SoloChanges
     octaves: dict[str, int]
+    slashes: SlashedBars
 
 
 # ── The tune ─────────────────────────────────────────────────────────────────────
@@ -223,6 +225,7 @@ def part_arguments(
         order=order,
         solo_page=_solo_page(sheet, decisions, order, stacked),
         octaves=octaves,
+        slashes=cast("SlashedBars", decisions.text("slashes", "into the solos")),
     )
 
 

@@ -35,6 +35,13 @@ from .model import (
 )
 from .running_order import RunningOrder, running_order, solos_text
 from .signs import NO_SIGNS, FormSigns, Jump
+from .slash_time import (
+    SlashedBars,
+    joined_slashes,
+    silent_bars,
+    slashed,
+    to_be_slashed,
+)
 from .stacked_chords import spread_stacked_chords
 from .timeline import (
     HeldNote,
@@ -71,6 +78,7 @@ __all__ = (
     "RunningOrder",
     "Section",
     "Severity",
+    "SlashedBars",
     "Slur",
     "SoloChorus",
     "Solos",
@@ -86,15 +94,19 @@ __all__ = (
     "infer_key",
     "infer_meter",
     "join_divided_bars",
+    "joined_slashes",
     "placed_melody",
     "play_order",
     "running_order",
     "section_starts",
     "sections",
     "shorten_pickup",
+    "silent_bars",
+    "slashed",
     "solos_text",
     "spread_stacked_chords",
     "starts_in_metre",
     "strong_beats",
+    "to_be_slashed",
     "unfold",
 )

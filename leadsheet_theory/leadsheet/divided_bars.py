@@ -16,6 +16,7 @@ from typing import TypeVar
 from attrs import evolve
 
 from .model import Bar, Direction, Hit, Note, PlacedChord, Rest
+from .slash_time import joined_slashes
 
 __all__ = (
     "join_divided_bars",
@@ -187,9 +188,9 @@ def _line(
 ) -> tuple[Note | Rest, ...]:
     """Two lines one after the other; two bars of rest are one."""
     events = [*first, *[evolve(each, onset=each.onset + by) for each in second]]
-    if all(isinstance(each, Rest) for each in events):
+    if all(isinstance(each, Rest) and not each.slashes for each in events):
         return (Rest(_START, length, whole_bar=True),)
-    return tuple(
+    return joined_slashes(
         [
             evolve(each, whole_bar=False)
             if isinstance(each, Rest) and each.whole_bar
@@ -253,5 +254,7 @@ def _after(line: Sequence[Note | Rest], start: Fraction) -> tuple[Note | Rest, .
         if each.onset >= start:
             kept.append(evolve(each, onset=each.onset - start))
         elif each.onset + each.duration > start:
-            kept.append(Rest(_START, each.onset + each.duration - start))
+            left = each.onset + each.duration - start
+            stays = isinstance(each, Rest) and each.slashes
+            kept.append(Rest(_START, left, slashes=stays))
     return tuple(kept)

@@ -105,13 +105,14 @@ class Note:
 
 @frozen(order=False)
 class Rest:
-    """A rest of the melody."""
+    """A rest of the melody; with `slashes` a stretch of time that the player fills."""
 
     onset: Fraction
     duration: Fraction
     value: NoteValue | None = None
     whole_bar: bool = False
     marks: tuple[Mark, ...] = ()
+    slashes: bool = False
 
 
 @frozen(order=False)

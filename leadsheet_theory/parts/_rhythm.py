@@ -13,6 +13,7 @@ from typing import Final, TypeVar, cast
 from attrs import evolve, frozen
 
 from ..leadsheet.model import Bar, Hit, Note, Rest
+from ..leadsheet.slash_time import on_beats
 from ..leadsheet.tuplets import mark_tuplets
 from ..pitch import Pitch
 from ..rhythm.beams import BeamMark, BeamStyle, beam
@@ -207,6 +208,8 @@ def _valued(
     for event in events:
         if _is_written(event):
             yield event
+        elif isinstance(event, Rest) and event.slashes:
+            yield from cast("Iterator[_Event]", on_beats(event, meter, start))
         elif isinstance(event, Note) and event.grace:
             yield evolve(event, value=_GRACE_VALUE)
         else:

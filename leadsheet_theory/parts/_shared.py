@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import cache
 from itertools import accumulate, pairwise
 from math import lcm
-from typing import get_args
+from typing import Final, get_args
 
 from attrs import evolve, frozen
 
@@ -24,6 +24,7 @@ from ..leadsheet.findings import Finding
 from ..leadsheet.form import draw_out_endings
 from ..leadsheet.model import Bar, Hit, LeadSheet
 from ..leadsheet.running_order import RunningOrder, running_order
+from ..leadsheet.slash_time import SlashedBars, silent_bars, slashed, to_be_slashed
 from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
 from ..pitch import Pitch
@@ -118,19 +119,21 @@ def share(
     solo_page: bool | SoloChanges,
     stacked_chords: StackedChords,
     order: RunningOrder | None,
+    slashes: SlashedBars,
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
     if not sheet.bars:
         raise EmptySheetError(sheet.title)
     check_choice("stacked_chords", stacked_chords, get_args(StackedChords))
+    check_choice("slashes", slashes, get_args(SlashedBars))
     sheet, stack_remarks = _laid_out(sheet, stacked_chords)
     order = _order(sheet, order, bool(solo_page))
-    tune = draw_out_endings(sheet.bars)
+    tune, slash_remarks = _with_slashes(draw_out_endings(sheet.bars), order, slashes)
     found = _cues(tune, cues, cue_label)
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
     end = len(tune) - 1
-    remarks = (*stack_remarks, *order.problems)
+    remarks = (*stack_remarks, *order.problems, *slash_remarks)
     if order.has_solos:
         changes = (
             solo_page
@@ -158,11 +161,11 @@ def share(
         bar_rhythm(accented(bar, cue), cue, style=style, divisions=divisions)
         for bar, cue in zip(tune, found, strict=True)
     )
-    slashes = tuple(map(solo_slashes, solo))
+    on_beats = tuple(map(solo_slashes, solo))
     if solo:
         again = pickup_again([each.bar for each in rhythms], solo[-1], order)
         solo = (*solo[:-1], evolve(solo[-1], counterline=again))
-    divisions = _finest(divisions, rhythms, slashes, solo)
+    divisions = _finest(divisions, rhythms, on_beats, solo)
     bars = (*tune, *solo)
     named = tuple(named_sounds(bars))
     lines = [each.bar for each in rhythms]
@@ -180,7 +183,7 @@ def share(
         bars=bars,
         written=(
             *_tune_bars(rhythms, plan),
-            *_solo_bars(rhythms, solo, slashes, plan),
+            *_solo_bars(rhythms, solo, on_beats, plan),
         ),
         rhythms=rhythms,
         melody=_melody(rhythms),
@@ -219,6 +222,40 @@ def _laid_out(
             sheet, bars=tuple([evolve(bar, alternate_chords=()) for bar in sheet.bars])
         )
     return sheet, remarks
+
+
+def _with_slashes(
+    tune: tuple[Bar, ...], order: RunningOrder, which: SlashedBars
+) -> tuple[tuple[Bar, ...], list[Finding]]:
+    """The tune with slashes in the silent bars that get them, and what is told of it:
+    where they stand now, and where they could."""
+    chosen = frozenset(to_be_slashed(tune, order, which=which))
+    remarks = []
+    for index in silent_bars(tune):
+        message, advice = _SLASHED if index in chosen else _COULD_BE_SLASHED
+        remarks.append(
+            Finding(
+                rule="slashes",
+                severity="note",
+                message=message,
+                advice=advice,
+                bar=tune[index].number,
+            )
+        )
+    if not chosen:
+        return tune, remarks
+    bars = [slashed(bar) if at in chosen else bar for at, bar in enumerate(tune)]
+    return tuple(bars), remarks
+
+
+_SLASHED: Final = (
+    "the melody is silent under the chords: slashes stand there",
+    'slashes="as written" leaves the rests',
+)
+_COULD_BE_SLASHED: Final = (
+    "the melody is silent under the chords",
+    'slashes="wherever silent" puts slashes there',
+)
 
 
 def _order(

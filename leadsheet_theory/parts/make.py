@@ -35,6 +35,7 @@ from ..key import Key, as_key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet, Note, Rest
 from ..leadsheet.running_order import RunningOrder
+from ..leadsheet.slash_time import SlashedBars
 from ..leadsheet.timeline import Line
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, BeamStyle
@@ -101,6 +102,7 @@ def make_parts(
     solo_heading: str = SOLO_HEADING,
     order: RunningOrder | None = None,
     octaves: Mapping[str, int] | None = None,
+    slashes: SlashedBars = "into the solos",
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -139,6 +141,10 @@ def make_parts(
         octaves: the octaves of single parts, by the name of the book or instrument:
             how many higher (negative: lower) than the source they sound, in place of
             what is advised.
+        slashes: which bars get slashes in which the melody is silent while chords
+            sound: those at the end of a head that goes into the solos, all
+            (``"wherever silent"``), or none (``"as written"``).  Slashes of the chart
+            itself always stay.
 
     Raises:
         KeyModeError: if `key` is of another mode than the tune's.
@@ -146,7 +152,8 @@ def make_parts(
         ChordSpellingError: if respelling would change the sound of a chord.
         LayoutError: if there are not as many `cues` as bars.
         EmptySheetError: if the sheet has no bar.
-        ChoiceError: if `stacked_chords` is neither, or an octave leaves MIDI's keys.
+        ChoiceError: if `stacked_chords` or `slashes` is none of these words, or an
+            octave leaves MIDI's keys.
         UnknownBookError: if `octaves` names a part that is not made.
 
     >>> from leadsheet_theory.chords import parse_chord
@@ -177,6 +184,7 @@ def make_parts(
         solo_page=solo_page,
         stacked_chords=stacked_chords,
         order=order,
+        slashes=slashes,
     )
     patterns = (
         heading.replace("{title}", sheet.title),
@@ -285,6 +293,7 @@ def in_key(sheet: LeadSheet, key: Key | str, /) -> LeadSheet:
         solo_page=False,
         stacked_chords="kept",
         order=None,
+        slashes="as written",
     )
     side: SixSigns = "sharps" if key.signature > 0 else "flats"
     spelling = _spelled(shared, _Alike(by, (), (), (), side), None)

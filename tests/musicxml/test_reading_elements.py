@@ -922,38 +922,6 @@ def test_slash_heads_in_the_melodys_voice_are_hits_over_a_rest():
     assert bar.melody == (Rest(Fraction(0), Fraction(4), None, whole_bar=True),)
 
 
-def test_time_slashes_are_rests():
-    plain = f"<stem>none</stem>{SLASH}"
-    result = read(start() + FULL, "".join(note("B4", 1, plain) for _ in range(4)))
-    assert line(result.sheet.bars[1].melody) == "rest:4"
-    assert result.sheet.bars[1].hits == ()
-    assert said(result, "slashes") == [
-        "bar 2: slashes (play time) are carried as rests"
-    ]
-
-
-def test_slash_notation_by_measure_style():
-    def style(attributes):
-        slash = f"<measure-style><slash {attributes}/></measure-style>"
-        return f"<attributes>{slash}</attributes>"
-
-    found = bars(
-        start() + FULL,
-        style('type="start" use-stems="yes"') + note("B4", 1) + note("B4", 3),
-        style('type="stop"') + FULL,
-        style('type="start"') + FULL,
-        FULL,
-    )
-    assert [hits(bar) for bar in found] == [[], [(0, 1), (1, 3)], [], [], []]
-    assert [line(bar.melody) for bar in found] == [
-        "C5:4",
-        "rest:4",
-        "C5:4",
-        "rest:4",
-        "rest:4",
-    ]
-
-
 # --- what stands about a note -------------------------------------------------------
 
 
@@ -1366,17 +1334,11 @@ def test_small_things_that_are_told():
     inner = '<notations><tuplet type="start" number="2"/></notations>'
     lower = note("A4", 1, "<notehead>x</notehead>", "<chord/>")
     hidden = note("rest", 1).replace("<note>", '<note print-object="no">')
-    slash = (
-        '<attributes><measure-style><slash type="start"/></measure-style></attributes>'
-    )
-    result = read(
-        start() + note("C5", 1, inner) + note("C5", 1) + lower + slash + hidden * 2
-    )
+    result = read(start() + note("C5", 1, inner) + note("C5", 1) + lower + hidden * 2)
     told = [str(each) for each in result.findings]
     assert "bar 1: <tuplet> is not carried: a bracket within a bracket" in told
     assert "bar 1: <notehead> is not carried: x on a lower note" in told
     assert "bar 1: rests hidden in the source are shown where needed" in told
-    assert any("slash notation that begins or ends within a bar" in t for t in told)
     assert line(result.sheet.bars[0].melody) == "C5:1 C5:1 rest:2"
 
 

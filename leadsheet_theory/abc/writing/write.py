@@ -19,6 +19,7 @@ from ...key import Key
 from ...leadsheet.divided_bars import numbers_through
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import Bar, Hit, LeadSheet, Lyric, Note, Rest
+from ...leadsheet.slash_time import has_slashes
 from ...pitch import Pitch
 from ...rhythm.meter import Meter
 from .._text import text_string
@@ -223,6 +224,8 @@ def _bar(bars: Sequence[Bar], index: int, writer: LineWriter, remarks: Remarks) 
     over = above_bar(bar, remarks)
     said = [bar_start(bar), _changes(bars, index, remarks)]
     events = bar.melody or (Rest(Fraction(0), bar.length),)
+    if has_slashes(events):
+        remarks.add("slashes", "slashes are written as rests", bar.number)
     pieces = in_pieces(events, sorted(over), bar.length)
     beats = {beat - bar.starts_at for beat in bar.meter.beat_starts}
     said.append(writer.line(pieces, over, sung=True, beats=beats))

@@ -17,6 +17,7 @@ from typing import Final
 from attrs import evolve, frozen
 
 from ...leadsheet.model import Direction, Hit, Note, Rest
+from ...leadsheet.slash_time import joined_slashes
 from ...leadsheet.tuplets import mark_tuplets
 from ...rhythm.meter import Meter
 from ._raw import RawBar, RawLine
@@ -66,8 +67,11 @@ def _bar_voices(
     if len(lines) == 1 and not lines[0].strokes:
         return BarVoices(lines[0])
     strokes = [stroke for line in lines for stroke in line.strokes]
-    # the main voice first, if it is there; else one with notes
+    # the main voice first, if it is there; else one with notes; time to be filled
+    # is the melody's where that is silent
     here = sorted(lines, key=lambda line: (line.voice != main, not line.has_notes))
+    if here and not here[0].has_notes:
+        here.sort(key=lambda line: not line.has_slashes)
     voices = here[:1] + [line for line in here[1:] if line.has_notes]
     if second_is_hits:
         strokes += [note for line in voices[1:] for note in _pitched(line)]
@@ -148,12 +152,11 @@ def tiled(
     if line is None:
         return (Rest(_START, length, None, whole_bar=True),)
     events = line.events
-    if len(events) == 1 and isinstance(events[0], Rest):
-        rest = events[0]
-        if rest.duration == length and length == meter.bar_length:
-            if not rest.whole_bar or rest.value is not None:
-                rest = evolve(rest, value=None, whole_bar=True)
-            return (rest,)
+    if line.has_slashes:
+        return _with_slashes(line, length)
+    whole = _bar_rest(events, length, meter)
+    if whole is not None:
+        return (whole,)
     if line.tuplets:
         events = mark_tuplets(events)
     if not line.gaps and line.end and events and _end(events) == length:
@@ -174,6 +177,36 @@ def tiled(
             "gap", "note", "a silence that is not written is carried as a rest"
         )
     return tuple(filled)
+
+
+def _bar_rest(
+    events: Sequence[Note | Rest], length: Fraction, meter: Meter
+) -> Rest | None:
+    """The rest that fills a whole bar by itself."""
+    rest = events[0] if len(events) == 1 else None
+    if not isinstance(rest, Rest) or rest.duration != length:
+        return None
+    if length != meter.bar_length:
+        return None
+    if rest.whole_bar and rest.value is None:
+        return rest
+    return evolve(rest, value=None, whole_bar=True)
+
+
+def _with_slashes(line: RawLine, length: Fraction) -> tuple[Note | Rest, ...]:
+    """A voice with time to be filled.  Strokes between the slashes stand above the
+    staff in the parts, so time goes on below them."""
+    filled: list[Note | Rest] = []
+    place = _START
+    gap = Rest(_START, _START, slashes=bool(line.strokes))
+    for event in mark_tuplets(line.events) if line.tuplets else line.events:
+        if event.onset > place:
+            filled.append(evolve(gap, onset=place, duration=event.onset - place))
+        filled.append(event)
+        place = event.onset + event.duration
+    if place < length:
+        filled.append(evolve(gap, onset=place, duration=length - place))
+    return joined_slashes(filled)
 
 
 def _end(events: Sequence[Note | Rest]) -> Fraction:

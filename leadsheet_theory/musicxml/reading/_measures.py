@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from math import lcm
 from operator import itemgetter
-from typing import Final, Literal
+from typing import Final
 from xml.etree.ElementTree import Element
+
+from attrs import evolve
 
 from ...chords import ChordSymbol
 from ...errors import KeySignatureError
@@ -19,7 +21,7 @@ from ._directions import DirectionReader
 from ._form import FormReader
 from ._harmony import Preference
 from ._notes import NoteReader
-from ._raw import RawBar
+from ._raw import RawBar, SlashSpan
 from ._report import Report
 from ._settle import copy_bar, fill_rests, order_chords, place_typed, play_slashes
 from ._values import (
@@ -104,8 +106,7 @@ class PartReader:
         "_copied",
         "_form",
         "_notes",
-        "_slash",
-        "_slash_voices",
+        "_slashes",
         "_transpose",
         "_written_key",
         "bars",
@@ -139,8 +140,7 @@ class PartReader:
         self.low: set[str] = set()
         self.tablature: set[str] = set()
         self._transpose: Interval | None = None
-        self._slash: Literal["", "time", "rhythm"] = ""
-        self._slash_voices: frozenset[str] = frozenset()
+        self._slashes: list[SlashSpan] = []
         self._copied = 0
         self._carried: list[tuple[Number, ChordSymbol]] = []
         self._changes: list[tuple[Number, str]] = []
@@ -175,7 +175,7 @@ class PartReader:
             bar = self._raw_bar(
                 report.measure, implicit=measure.get("implicit") == "yes"
             )
-            bar.slash, bar.slash_voices = self._slash, self._slash_voices
+            bar.slashes = list(self._slashes)
             self._bar = bar
             self._notes.start(bar)
             for child in measure:
@@ -224,8 +224,8 @@ class PartReader:
             raise report.error("repeats bars before the first", "measure-repeat")
         if self._copied:
             copy_bar(bar, self.bars[-self._copied], report)
-        elif bar.slash:
-            play_slashes(bar, report)
+        elif bar.slashes:
+            play_slashes(bar, report, self.grid)
         fill_rests(bar, self.grid, whole=bool(self.bars) and not bar.implicit)
         if not bar.length:
             bar.length = plain(self.grid * bar.meter.bar_length)
@@ -329,25 +329,29 @@ class PartReader:
             tag = child.tag
             starts = child.get("type") == "start"
             if tag == "slash":
-                rhythm = child.get("use-stems") == "yes"
-                self._slash = ("rhythm" if rhythm else "time") if starts else ""
-                self._slash_voices = self._excepted(child)
-                if self._notes.cursor:
-                    self.report.gather(
-                        "slashes",
-                        "note",
-                        "slash notation that begins or ends within a bar counts from "
-                        "the next bar on",
-                    )
-                else:
-                    self._bar.slash = self._slash
-                    self._bar.slash_voices = self._slash_voices
+                self._slash(child, element.get("number", ""), starts=starts)
             elif tag == "measure-repeat":
                 self._copied = read_integer(child, self.report, 1, 99) if starts else 0
             else:
                 self.report.unread(tag)
 
-    def _excepted(self, slash: Element) -> frozenset[str]:
+    def _slash(self, element: Element, staff: str, *, starts: bool) -> None:
+        """Slash notation that begins or ends here, on one staff or all."""
+        here = self._notes.cursor
+        stay: list[SlashSpan] = []
+        for span in self._bar.slashes:
+            if span.end is not None or (staff and span.staff not in ("", staff)):
+                stay.append(span)
+            elif span.start < here:
+                stay.append(evolve(span, end=here))
+        if starts:
+            rhythm = element.get("use-stems") == "yes"
+            spared = self._spared(element)
+            stay.append(SlashSpan(here, None, rhythm, staff, spared))
+        self._bar.slashes = stay
+        self._slashes = [evolve(span, start=0) for span in stay if span.end is None]
+
+    def _spared(self, slash: Element) -> frozenset[str]:
         """The voices that slash notation leaves as they are."""
         voices = set()
         for child in slash:

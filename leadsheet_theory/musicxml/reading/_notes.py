@@ -30,7 +30,7 @@ from ._values import (
     written_value,
 )
 
-__all__ = ("MAX_QUARTERS", "SLASHES", "NoteReader")
+__all__ = ("MAX_QUARTERS", "NoteReader")
 
 _SYLLABIC: Final[dict[str, Literal["single", "begin", "middle", "end"]]] = {
     "single": "single", "begin": "begin", "middle": "middle", "end": "end",
@@ -48,7 +48,6 @@ _SLUR_KINDS: Final[dict[str, Literal["slur", "glissando", "slide"]]] = {
 # marks that are one end of a line: a name alone would not say which
 _NOT_MARKS: Final = frozenset({"wavy-line"})
 _MARKS: Final = {name: Mark(name) for name in MARK_GROUPS if name not in _NOT_MARKS}
-SLASHES: Final = "slashes (play time) are carried as rests"
 _MARK_GROUPS: Final = frozenset({"articulations", "ornaments", "technical"})
 _SLUR_NUMBERS: Final = frozenset(str(number) for number in range(1, 17))
 # the most of anything that one note may have
@@ -282,8 +281,7 @@ class NoteReader:
         if said.rest is not None:
             line.events.append(self._rest(said.rest, said, onset, duration, value))
         elif self._stroke and said.stem == "none":
-            self.report.gather("slashes", "note", SLASHES)
-            line.gaps = True
+            line.events.append(Rest(onset, duration, slashes=True))
         elif self._stroke:
             line.strokes.append(self._note(said, onset, duration, value))
             line.gaps = True

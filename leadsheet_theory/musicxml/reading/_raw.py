@@ -5,16 +5,34 @@ Mutable, and private to one reading.
 
 from __future__ import annotations
 
-from typing import Literal
+from attrs import frozen
 
 from ...chords import ChordSymbol
 from ...key import Key
 from ...leadsheet.model import Direction, Note, Rest, Swing
+from ...leadsheet.slash_time import has_slashes
 from ...rhythm.meter import Meter
 from ._form import RawSigns
 from ._values import Number
 
-__all__ = ("RawBar", "RawLine")
+__all__ = ("RawBar", "RawLine", "SlashSpan")
+
+
+@frozen(order=False)
+class SlashSpan:
+    """A stretch of a bar in slash notation, from one place to another (None: the bar's
+    end): `rhythm` with stems or the beats alone, on a staff (empty: on all), but for
+    the voices that are `spared`."""
+
+    start: Number
+    end: Number | None = None
+    rhythm: bool = False
+    staff: str = ""
+    spared: frozenset[str] = frozenset()
+
+    def covers(self, line: RawLine) -> bool:
+        """Whether a voice is in slash notation here."""
+        return self.staff in ("", line.staff) and line.voice not in self.spared
 
 
 class RawLine:
@@ -37,6 +55,11 @@ class RawLine:
         """Whether there is a pitched note."""
         return any(isinstance(event, Note) for event in self.events)
 
+    @property
+    def has_slashes(self) -> bool:
+        """Whether there is time to be filled."""
+        return has_slashes(self.events)
+
 
 class RawBar:
     """One measure.  Times are in ticks of the reading's grid."""
@@ -52,8 +75,7 @@ class RawBar:
         "meter",
         "number",
         "signs",
-        "slash",
-        "slash_voices",
+        "slashes",
         "swing",
         "typed",
     )
@@ -74,5 +96,4 @@ class RawBar:
         # chord symbols typed as words: place, words, symbols
         self.typed: list[tuple[Number, str, tuple[ChordSymbol, ...]]] = []
         self.directions: list[tuple[Number, Direction]] = []
-        self.slash: Literal["", "time", "rhythm"] = ""
-        self.slash_voices: frozenset[str] = frozenset()
+        self.slashes: list[SlashSpan] = []

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from operator import attrgetter, itemgetter
+from typing import Final
 
 from ...chords import ChordSymbol
 from ...leadsheet.model import Direction, Note, Rest
 from ...rhythm.meter import Meter
-from ._notes import SLASHES
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import Number, plain, quarters
@@ -85,7 +86,7 @@ def _is_bar_rest(line: RawLine, meter: Meter) -> bool:
     (rest,) = line.events
     return (
         isinstance(rest, Rest)
-        and not rest.onset
+        and not (rest.onset or rest.slashes)
         and (rest.whole_bar or rest.duration > meter.bar_length)
     )
 
@@ -105,21 +106,51 @@ def copy_bar(bar: RawBar, source: RawBar, report: Report) -> None:
     )
 
 
-def play_slashes(bar: RawBar, report: Report) -> None:
-    """Notes under slash notation: a rhythm, or only time to be played."""
-    for line in bar.lines:
-        if line.voice in bar.slash_voices:
+def play_slashes(bar: RawBar, report: Report, grid: int) -> None:
+    """Notes under slash notation: a rhythm, or only time to be filled."""
+    if not bar.length:
+        bar.length = plain(grid * bar.meter.bar_length)
+    for span in bar.slashes:
+        start = quarters(span.start, grid)
+        end = quarters(bar.length if span.end is None else span.end, grid)
+        if start >= end:
             continue
-        notes = [event for event in line.events if isinstance(event, Note)]
-        if not notes:
+        lines = [line for line in bar.lines if span.covers(line)]
+        under = [_taken_out(line, start, end) for line in lines]
+        notes = [note for line in under for note in line]
+        if span.rhythm:
+            for line, own in zip(lines, under, strict=True):
+                line.strokes += own
+                line.strokes.sort(key=attrgetter("onset"))
             continue
-        line.events = [event for event in line.events if isinstance(event, Rest)]
+        if not lines:
+            lines = [RawLine(span.staff or "1", "1")]
+            bar.lines += lines
+        line = lines[0]
+        before = [each for each in line.events if each.onset < start]
+        after = [each for each in line.events if each.onset >= end]
+        if before:
+            start = max(start, before[-1].onset + before[-1].duration)
+        line.events = [*before, Rest(start, end - start, slashes=True), *after]
+        line.end = max(line.end, plain(end * grid))
+        if notes:
+            report.gather("slashes", "note", _UNDER_SLASHES)
+
+
+_UNDER_SLASHES: Final = "notes that are shown as slashes are carried as slashes"
+
+
+def _taken_out(line: RawLine, start: Fraction, end: Fraction) -> list[Note]:
+    """The notes of a voice that begin in a stretch of the bar, taken out of it."""
+    notes = [
+        event
+        for event in line.events
+        if isinstance(event, Note) and start <= event.onset < end
+    ]
+    if notes:
+        line.events = [event for event in line.events if event not in notes]
         line.gaps = True
-        if bar.slash == "rhythm":
-            line.strokes += notes
-            line.strokes.sort(key=attrgetter("onset"))
-        else:
-            report.gather("slashes", "note", SLASHES)
+    return notes
 
 
 def order_chords(

@@ -265,7 +265,7 @@ def _music(staff: Staff, grid: int) -> StaffMusic:
         low_clef=staff.name in part.low,
         unpitched=staff.name in part.percussion
         or (not staff.sung and any(line.strokes for ls in staff.lines for line in ls)),
-        beat_slashes=any(bar.slash == "time" for bar in part.bars),
+        beat_slashes=any(line.has_slashes for lines in staff.lines for line in lines),
         sung=any(note.lyrics for note in notes),
         tablature=staff.name in part.tablature,
         ornaments=any(

@@ -16,6 +16,7 @@ from attrs import define, field, frozen
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
 from ...leadsheet.model import Bar, Direction, Hit, Note, Rest
+from ...leadsheet.slash_time import has_slashes, on_beats
 from ...parts.model import PartBar, SharedBar
 from ...pitch import STEPS, Pitch
 from ...rhythm.beams import BeamMark
@@ -182,7 +183,12 @@ def _form(
         # a program moves the rests of a first voice up, into the cue: hold them
         rests = None if clef is None else _staff_pitch(clef, _MIDDLE)
         line = _melody_entries(
-            bar.melody, shared.melody_beams, divisions, 1, rests=rests
+            bar.melody,
+            shared.melody_beams,
+            divisions,
+            1,
+            rests=rests,
+            slashes=None if clef is None else _Slashes(bar, _head(clef, _MIDDLE, key)),
         )
     melody, at = _line(line, 0, _inserts(bar, divisions))
     counterline: tuple[_Piece, ...] = ()
@@ -237,6 +243,23 @@ def _slash_entries(
 # An element on a line of music: its onset and its length in divisions
 _Entry = tuple[int, int, str | _NoteGap]
 
+
+@frozen(order=False, eq=False)
+class _Slashes:
+    """How slashes in the melody of a bar are written: where their heads stand."""
+
+    bar: Bar
+    head: str
+
+    def entries(self, stretch: Rest, divisions: int) -> Iterator[_Entry]:
+        """A slash on each beat of a stretch."""
+        bar = self.bar
+        for slash in on_beats(stretch, bar.meter, bar.starts_at):
+            start = in_divisions(slash.onset, divisions)
+            length = in_divisions(slash.duration, divisions)
+            yield start, length, time_slash_xml(slash.value, length, self.head)
+
+
 # What stands over the staff: its onset in divisions, and its text in halves between
 # which an offset may stand, or the index of a chord symbol
 _Placed = tuple[int, Insert | int]
@@ -267,10 +290,15 @@ def _melody_entries(
     *,
     rests: Pitch | None = None,
     cue: bool = False,
+    slashes: _Slashes | None = None,
 ) -> Iterator[_Entry]:
     """The notes and rests of a line; `rests` is where the rests stand, if not where
-    a program puts them; a `cue` is small notes."""
+    a program puts them; a `cue` is small notes; `slashes` tell how time that is to be
+    filled is written."""
     for place, event in enumerate(events):
+        if slashes is not None and isinstance(event, Rest) and event.slashes:
+            yield from slashes.entries(event, divisions)
+            continue
         start = in_divisions(event.onset, divisions)
         length = in_divisions(event.duration, divisions)
         value = event.value
@@ -430,11 +458,12 @@ def measure(
     the element of a chord symbol; `cue_position` is where the heads of a cue stand.
     """
     shared = part_bar.shared
+    slashes = bool(shared.slashes) or has_slashes(shared.source.melody)
     form = _form(
         _Same(shared),
         divisions,
-        clef if shared.slashes or shared.cue else None,
-        part_bar.key if shared.slashes and _pitched(clef) else None,
+        clef if slashes or shared.cue else None,
+        part_bar.key if slashes and _pitched(clef) else None,
         _slash_height(part_bar, clef),
         first,
     )
