@@ -13,6 +13,7 @@ from fractions import Fraction
 
 __all__ = (
     "AbcReadError",
+    "BarNumberError",
     "ChoiceError",
     "ChordDegreeError",
     "ChordFormulaError",
@@ -48,7 +49,6 @@ __all__ = (
     "RespellError",
     "RhythmError",
     "RunningOrderError",
-    "SilenceError",
     "SoundExtraError",
     "TempoError",
     "TextError",
@@ -348,8 +348,8 @@ class CorrectionError(TheoryError, ValueError):
     """A finding of the proofreader that can't be applied to a sheet."""
 
 
-class SilenceError(TheoryError, ValueError):
-    """Text that says no bars a rule of the proofreader is silent on."""
+class BarNumberError(TheoryError, ValueError):
+    """A text that names no bars."""
 
 
 class RangeOrderError(TheoryError, ValueError):

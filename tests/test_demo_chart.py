@@ -180,7 +180,9 @@ class TestAllPartsAlike:
     ) -> None:
         cued = {each.bar.number: each.cue for each in parts[book].bars if each.cue}
         assert sorted(cued) == [25, 26, 27, 29, 30, 31]
-        assert all(isinstance(cue[-1], Hit) for cue in cued.values())
+        assert all(isinstance(cued[number][-1], Hit) for number in (27, 31))
+        for number in (25, 26, 29, 30):  # inside a figure there is no gap
+            assert cued[number][-1].onset + cued[number][-1].duration == 4
         assert cued == {
             each.bar.number: each.cue for each in parts["C"].bars if each.cue
         }
@@ -209,7 +211,8 @@ class TestWrittenFiles:
             (voice,) = {note.findtext("voice") for note in heads}
             assert {note.findtext("stem") for note in heads} == {"up"}
             cue = [note for note in notes if note.findtext("voice") == voice]
-            assert cue[-1].find("rest") is None
+            figure_ends = measure.get("number") in ("27", "31")
+            assert not figure_ends or cue[-1].find("rest") is None
             last = sum(int(note.findtext("duration", "0")) for note in cue)
             marks = [
                 mark for note in cue for mark in note.iterfind(".//articulations/*")

@@ -126,7 +126,7 @@ WRONG = {
     "pushes can't be 'moved': expected one of 'onto the beat', 'kept'": (
         lambda: solo_changes(TUNE, pushes="moved")
     ),
-    "cut can't be 'bars': expected one of 'bar', 'stretch', 'never'": (
+    "cut can't be 'bars': expected one of 'bar', 'figure', 'never'": (
         lambda: cue_bars(TUNE.bars, cut="bars")
     ),
     "aim can't be 'short': expected one of 'sections clear', 'page short'": (

@@ -23,6 +23,7 @@ from ..parts.model import Part
 from ..proof.passes import proofread
 from ..proof.silence import Silence
 from ._charts import Chart, charts_in, each_chart
+from ._cues import add_cue_arguments
 from ._decisions import typed_decisions
 from ._pages import NO_PAGES, add_page_arguments
 from ._readers import add_reader_arguments
@@ -123,9 +124,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="N",
         help="the most bars in a system (default: %(default)s)",
     )
-    parser.add_argument(
-        "--hits-label", default="", metavar="TEXT", help="a label for the hits"
-    )
+    add_cue_arguments(parser)
     parser.add_argument(
         "--keep-stacked-chords",
         action="store_true",

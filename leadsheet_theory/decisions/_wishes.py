@@ -17,6 +17,7 @@ from ..errors import DecisionError, TheoryError
 from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
+from ..leadsheet.bar_numbers import parse_bars
 from ..parts.model import Respell, RespellNote
 from ..pitch import NoteName
 
@@ -24,8 +25,10 @@ __all__ = (
     "between",
     "books_called",
     "check_heading",
+    "cued_bars",
     "for_readers",
     "is_reached",
+    "label_wish",
     "name_wish",
     "note_wish",
     "octave_wish",
@@ -75,6 +78,21 @@ def check_heading(text: str) -> str:
             known = ", ".join(f"{{{each}}}" for each in _WORDS)
             raise DecisionError(f"no word {{{word}}} in a heading: there are {known}")
     return text
+
+
+def cued_bars(text: str) -> tuple[int, ...] | bool:
+    """Which hits are cued: those of all bars, of none, or of some: ``9-16, 25``."""
+    if text in ("all", "none"):
+        return text == "all"
+    return parse_bars(text)
+
+
+def label_wish(text: str) -> tuple[int, str]:
+    """What stands over the stretch of hits that a bar is in: ``9 = horns``."""
+    bar, equals, label = (word.strip() for word in text.partition("="))
+    if not (bar.isdecimal() and equals):
+        raise DecisionError(f"{text!r}: expected a bar and words, as in '9 = horns'")
+    return int(bar), label
 
 
 def solos_wish(text: str) -> str:

@@ -14,6 +14,7 @@ from ..key import Key
 from ..leadsheet.felt_chords import ChordChoice
 from ..leadsheet.signs import Jump
 from ..leadsheet.slash_time import SlashedBars
+from ..parts.hits import CueCut, CueStart
 from ..parts.solo_changes import SoloForm
 from ..parts.systems import PAPERS
 from ..proof.silence import Silence
@@ -21,6 +22,8 @@ from ._wishes import (
     between,
     books_called,
     check_heading,
+    cued_bars,
+    label_wish,
     name_wish,
     note_wish,
     octave_wish,
@@ -96,7 +99,17 @@ _KEYS: Final = (
          _LIST, of_place=True),
     _key("heading", "what stands above the music, with {book}, {title} and {page}",
          check_heading),
+    _key("cues", "the hits that are cued: all, none, or those of some bars",
+         cued_bars),
+    _key("cue-start", "where a cue begins: bar line or first hit",
+         one_of(*get_args(CueStart))),
+    _key("cue-cut", "where a cue stops: after the last hit of its bar, of its figure, "
+         "or never", one_of(*get_args(CueCut))),
+    _key("without-cues", "the books and instruments that have no cues",
+         reader_called, _LIST),
     _key("hits-label", "what stands over the hits"),
+    _key("hits-labels", "what stands over single stretches of hits, by one of their "
+         "bars", label_wish, _LIST, option="hits-label-at", of_place=True),
     _key("style", "how chord symbols are printed", one_of(*_STYLES)),
     _key("look", "how pages look", one_of(*_LOOKS)),
     _key("paper", "the paper", one_of(*PAPERS)),

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TypedDict, cast
+from typing import Final, TypedDict, cast
 
 from attrs import evolve
 
 from .._doors import door
-from ..errors import TheoryError
+from ..errors import DecisionError, TheoryError
 from ..instruments.books import STANDARD_BOOKS, Book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
 from ..key import Key
+from ..leadsheet.bar_numbers import bars_text
 from ..leadsheet.felt_chords import ChordChoice
 from ..leadsheet.model import LeadSheet, Solos
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.signs import Jump
 from ..leadsheet.slash_time import SlashedBars
+from ..parts.hits import CueBar, CueCut, CueStart, cue_bars
 from ..parts.make import HEADING, SOLO_HEADING, in_key, make_parts
 from ..parts.measuring import Measure
 from ..parts.model import Part, Respell, RespellNote
@@ -25,11 +27,14 @@ from ..parts.solo_changes import SoloChanges, SoloForm, StackedChords, solo_chan
 from ..parts.systems import PAPERS, Page
 from ._wishes import (
     books_called,
+    cued_bars,
     for_readers,
     is_reached,
+    label_wish,
     name_wish,
     note_wish,
     octave_wish,
+    reader_called,
     root_wish,
 )
 from .model import Decision, Decisions
@@ -55,7 +60,9 @@ class PartArguments(TypedDict):
     respell: tuple[Respell | RespellNote, ...]
     bars_per_system: int
     page: Page
+    cues: bool | tuple[CueBar, ...]
     cue_label: str
+    without_cues: tuple[str, ...]
     stacked_chords: StackedChords
     order: RunningOrder
     solo_page: bool | SoloChanges
@@ -220,7 +227,14 @@ def part_arguments(
         ),
         bars_per_system=int(decisions.text("bars-per-system", "4")),
         page=decided_page(decisions),
+        cues=_cues(sheet, decisions),
         cue_label=decisions.text("hits-label"),
+        without_cues=tuple(
+            new.name
+            for meant in map(reader_called, decisions.texts("without-cues"))
+            for reader, new in zip(chosen, named, strict=True)
+            if is_reached(meant, reader)
+        ),
         stacked_chords=stacked,
         order=order,
         solo_page=_solo_page(sheet, decisions, order, stacked),
@@ -286,6 +300,48 @@ def _wishes(
     names = [(reader, new.name) for reader, new in zip(readers, named, strict=True)]
     meant = tuple(for_readers(wish, readers, names))
     yield from meant or (() if decision.file else (wish,))
+
+
+# ── Hits ─────────────────────────────────────────────────────────────────────────
+
+_OF_CUES: Final = ("cues", "cue-start", "cue-cut", "hits-labels")
+
+
+def _cues(sheet: LeadSheet, decisions: Decisions) -> bool | tuple[CueBar, ...]:
+    """What is cued; just whether, where nothing special is asked for."""
+    if not any(map(decisions.of, _OF_CUES)):
+        return True
+    only: tuple[int, ...] | None = None
+    for decision in decisions.of("cues"):
+        asked = cued_bars(str(decision.value))
+        if asked is False:
+            return False
+        if not isinstance(asked, bool):
+            only = asked
+            _check_hits(sheet, decision, only)
+    labels = {}
+    for decision in decisions.of("hits-labels"):
+        number, label = label_wish(str(decision.value))
+        _check_hits(sheet, decision, (number,))
+        labels[number] = label
+    return cue_bars(
+        sheet.bars,
+        label=decisions.text("hits-label"),
+        labels=labels,
+        only=only,
+        start=cast("CueStart", decisions.text("cue-start", "bar line")),
+        cut=cast("CueCut", decisions.text("cue-cut", "figure")),
+    )
+
+
+def _check_hits(sheet: LeadSheet, decision: Decision, bars: Sequence[int]) -> None:
+    """Refuse what is decided for hits of bars that have none."""
+    there = [bar.number for bar in sheet.bars if bar.hits]
+    if there and not set(there).isdisjoint(bars):
+        return
+    what = f"there are hits in {bars_text(there)}" if there else "the tune has none"
+    error = DecisionError(f"no hits in bar {bars_text(bars)}: {what}")
+    raise decision.wrong(error)
 
 
 # ── Solos ────────────────────────────────────────────────────────────────────────

@@ -1,7 +1,7 @@
 """Parts: what each player reads, made from one lead sheet."""
 
 from .bass_line import bass_line_clef
-from .hits import CueBar, CueCut, Stretch, accented, cue_bars, stretches
+from .hits import CueBar, CueCut, CueStart, Stretch, accented, cue_bars, stretches
 from .make import HEADING, SOLO_HEADING, in_key, make_parts
 from .measuring import Measure, planned_by
 from .model import (
@@ -34,6 +34,7 @@ __all__ = (
     "SOLO_HEADING",
     "CueBar",
     "CueCut",
+    "CueStart",
     "Look",
     "Measure",
     "Page",

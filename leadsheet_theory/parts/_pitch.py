@@ -100,10 +100,13 @@ def stem_directions(
     pitches: Sequence[Pitch],
     lower: Sequence[tuple[Pitch, ...]],
     middle: int,
+    *,
+    cues: bool = True,
 ) -> list[tuple[StemRow, StemRow]]:
     """The stems of the melody and of the counterline, bar by bar.
 
-    Under a cue the melody's stems go down; beside a counterline they go up.
+    Under a cue (if the part has `cues`) the melody's stems go down; beside a
+    counterline they go up.
     `middle` is the staff place of the middle line.
     """
     melody = shared.melody
@@ -122,7 +125,9 @@ def stem_directions(
             found.append((upper, below))
             continue
         upper = together[melody.event_starts[index] : melody.event_starts[index + 1]]
-        found.append((_turned_down(upper, rhythm) if rhythm.cue else upper, ()))
+        found.append(
+            (_turned_down(upper, rhythm) if cues and rhythm.cue else upper, ())
+        )
     return found
 
 
@@ -151,10 +156,11 @@ def _positions(counts: Sequence[int], pitches: Sequence[Pitch]) -> list[Sequence
 
 def _turned_down(found: StemRow, rhythm: BarRhythm) -> StemRow:
     """The stems with those under the cue turned down, whole beams together."""
+    start = rhythm.cue[0].onset
     under = {
         place
         for place, event in enumerate(rhythm.bar.melody)
-        if event.onset < rhythm.cue_end
+        if event.onset < rhythm.cue_end and event.onset + event.duration > start
     }
     for group in rhythm.melody.groups:
         if not under.isdisjoint(group):

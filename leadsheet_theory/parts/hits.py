@@ -9,9 +9,10 @@ Berklee Press 1990, as quoted in Wikipedia, "Cue note").
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Final, Literal, get_args
 
 from attrs import evolve, field, frozen
@@ -20,12 +21,24 @@ from .._arguments import check_choice
 from .._doors import door
 from ..leadsheet.model import Bar, Hit, Mark, Note, Rest
 
-__all__ = ("CueBar", "CueCut", "Stretch", "accented", "cue_bars", "stretches")
+__all__ = (
+    "CueBar",
+    "CueCut",
+    "CueStart",
+    "Stretch",
+    "accented",
+    "cue_bars",
+    "stretches",
+)
 
-CueCut = Literal["bar", "stretch", "never"]
+CueCut = Literal["bar", "figure", "never"]
 """Where a cue stops: after the last hit of each bar; after the last hit of a
-stretch of neighbouring bars with hits, with rests up to the barline inside it; or
-only at the barline, so that every bar of a cue is whole."""
+figure, a stretch of neighbouring bars with hits, with rests up to the barline inside
+it; or only at the barline, so that every bar of a cue is whole."""
+
+CueStart = Literal["bar line", "first hit"]
+"""Where a cue begins: at the bar line, with the rests that lead to the first hit, or
+with the first hit itself; inside a figure only where its bars are cut apart."""
 
 _START: Final = Fraction(0)
 
@@ -37,8 +50,8 @@ _ACCENTS: Final = ("accent", "strong-accent")
 class CueBar:
     """What one bar shows of the rhythm section.
 
-    `events` are the hits and the rests before and between them, from the start
-    of the bar without a gap; empty where time goes on and nothing is cued.
+    `events` are the hits and the rests before and between them, without a gap;
+    empty where time goes on and nothing is cued.
     `end` is where the cue stops, in quarter notes from the start of the bar:
     the melody's stems go down for notes that start before it.  `label` is what
     to print over the first hit of a stretch.  `accents` are the onsets of the
@@ -94,19 +107,25 @@ def cue_bars(
     /,
     *,
     label: str = "",
-    cut: CueCut = "bar",
+    labels: Mapping[int, str] = MappingProxyType({}),
+    only: Collection[int] | None = None,
+    start: CueStart = "bar line",
+    cut: CueCut = "figure",
     coinciding: Literal["cue", "accent"] = "cue",
 ) -> tuple[CueBar, ...]:
     """The cue of each bar, bar for bar.
 
-    A bar with hits is cued from its start, with the rests that lead to the
-    first hit and stand between hits; a bar without any has no cue.  The cue is
-    cut after the last hit, so that no rest trails.
+    A bar with hits is cued, with the rests between them and those that lead to the
+    first one; a bar without any has no cue.  After the last hit of a figure no rest
+    trails.  A hit that is held over the bar line is split there, and tied.
 
     Args:
         bars: written bars; their `hits` are read, and `melody` for accents.
         label: printed where a stretch of hits starts: nothing, ``"hits"`` or
             words of your own.
+        labels: other labels for single stretches, by the number of one of their bars.
+        only: the numbers of the bars whose hits are cued; all if None.
+        start: where a cue begins.
         cut: where a cue stops.
         coinciding: what becomes of a bar whose every hit falls on the attack of
             a melody note: ``"cue"`` cues it like any other, ``"accent"``
@@ -114,7 +133,7 @@ def cue_bars(
             tie joins go together.
 
     Raises:
-        ChoiceError: if `cut` or `coinciding` is none of these words.
+        ChoiceError: if `start`, `cut` or `coinciding` is none of these words.
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.rhythm import Meter
@@ -127,30 +146,91 @@ def cue_bars(
     Rest 0 3/2
     Hit 3/2 1/2
     """
+    check_choice("start", start, get_args(CueStart))
     check_choice("cut", cut, get_args(CueCut))
     check_choice("coinciding", coinciding, ("cue", "accent"))
+    bars = _chosen(_split(bars), only)
     cues = [_NO_CUE] * len(bars)
     for stretch in stretches(bars):
-        by_accent = [False] * (stretch.end - stretch.start)
+        figure = bars[stretch.start : stretch.end]
+        by_accent = [False] * len(figure)
         if coinciding == "accent":
-            by_accent = _coinciding(bars[stretch.start : stretch.end])
-        labelled = False
+            by_accent = _coinciding(figure)
+        named = (labels[bar.number] for bar in figure if bar.number in labels)
+        text = next(named, label)
+        open_before = False
         for index, accents in enumerate(by_accent, start=stretch.start):
             bar = bars[index]
             if accents:
                 cues[index] = CueBar(accents=tuple(_attacks(bar)))
+                open_before = False
                 continue
-            last = index + 1 == stretch.end
-            fill = cut == "never" or (cut == "stretch" and not last)
-            cues[index] = CueBar(_events(bar, fill=fill), "" if labelled else label)
-            labelled = True
+            after = index + 1 - stretch.start
+            last = index + 1 == stretch.end or by_accent[after]
+            fill = cut == "never" or (cut == "figure" and not last)
+            late = start == "first hit" and not open_before
+            cues[index] = CueBar(_events(bar, late=late, fill=fill), text)
+            text, open_before = "", fill
     return tuple(cues)
 
 
-def _events(bar: Bar, *, fill: bool) -> tuple[Hit | Rest, ...]:
+def _split(bars: Sequence[Bar]) -> Sequence[Bar]:
+    """The bars with each hit that lasts beyond its bar split at the bar line."""
+    if not any(_overhang(bar) > 0 for bar in bars):
+        return bars
+    split = list(bars)
+    for index, bar in enumerate(split):
+        over = _overhang(bar)
+        if over <= 0:
+            continue
+        *before, last = _one_at_a_time(bar.hits)
+        following = index + 1 < len(split)
+        kept = evolve(
+            last,
+            duration=last.duration - over,
+            value=None,
+            tied_to_next=following or last.tied_to_next,
+        )
+        split[index] = evolve(bar, hits=(*before, kept))
+        if following:
+            after = split[index + 1]
+            rest = Hit(
+                _START, over, tied_from_previous=True, tied_to_next=last.tied_to_next
+            )
+            if not after.hits or after.hits[0].onset > _START:
+                split[index + 1] = evolve(after, hits=(rest, *after.hits))
+    return split
+
+
+def _overhang(bar: Bar) -> Fraction:
+    """How long hits last beyond their bar."""
+    if not bar.hits:
+        return _START
+    return max(hit.onset + hit.duration for hit in bar.hits) - bar.length
+
+
+def _chosen(bars: Sequence[Bar], only: Collection[int] | None) -> Sequence[Bar]:
+    """The bars without the hits of those that are not chosen; no tie leads there."""
+    if only is None:
+        return bars
+    found = []
+    for index, bar in enumerate(bars):
+        hits = list(bar.hits) if bar.number in only else []
+        if hits and index and bars[index - 1].number not in only:
+            hits[0] = evolve(hits[0], tied_from_previous=False)
+        if hits and index + 1 < len(bars) and bars[index + 1].number not in only:
+            hits[-1] = evolve(hits[-1], tied_to_next=False)
+        found.append(evolve(bar, hits=tuple(hits)))
+    return found
+
+
+def _events(bar: Bar, *, late: bool, fill: bool) -> tuple[Hit | Rest, ...]:
+    """The hits of a bar with rests before (unless it begins `late`) and between, and
+    up to the bar line if it is to be filled."""
     events: list[Hit | Rest] = []
-    at = _START
-    for hit in _one_at_a_time(bar.hits):
+    hits = _one_at_a_time(bar.hits)
+    at = hits[0].onset if late else _START
+    for hit in hits:
         if hit.onset > at:
             events.append(Rest(at, hit.onset - at))
         events.append(hit)

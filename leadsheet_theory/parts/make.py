@@ -95,6 +95,7 @@ def make_parts(
     six_signs: SixSigns | None = None,
     cues: bool | Sequence[CueBar] = True,
     cue_label: str = "",
+    without_cues: Iterable[str] = (),
     solo_page: bool | SoloChanges = True,
     measure: Measure | None = None,
     stacked_chords: StackedChords = "spread",
@@ -124,6 +125,7 @@ def make_parts(
         cues: whether the rhythm section's hits stand above the staff, or the cues
             of :func:`.cue_bars` with options of its own.
         cue_label: what stands over the first hit of each stretch.
+        without_cues: the names of books and instruments whose players want no cues.
         solo_page: whether a page of solo changes follows, or the page of
             :func:`.solo_changes` with options of its own.  Its bars are numbered
             on from the tune's, so that every number of a part names one bar.
@@ -154,7 +156,7 @@ def make_parts(
         EmptySheetError: if the sheet has no bar.
         ChoiceError: if `stacked_chords` or `slashes` is none of these words, or an
             octave leaves MIDI's keys.
-        UnknownBookError: if `octaves` names a part that is not made.
+        UnknownBookError: if `octaves` or `without_cues` names a part that is not made.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
@@ -197,6 +199,8 @@ def make_parts(
     if shared.placed:
         advices = best_octaves(shared.placed, readers)
     advices = _as_asked(advices, readers, octaves or {})
+    uncued = frozenset(without_cues)
+    _check_names(uncued, readers)
     spellings: dict[_Alike, _Spelling] = {}
     parts = []
     for reader, advice in zip(readers, advices, strict=True):
@@ -213,7 +217,8 @@ def make_parts(
         if alike not in spellings:
             spellings[alike] = _spelled(shared, alike, accidentals)
         headings = _headings(patterns, reader.name, shared.plan, len(shared.rhythms))
-        parts.append(_make_part(shared, reader, advice, headings, spellings[alike]))
+        part = _make_part(shared, reader, advice, headings, spellings[alike])
+        parts.append(_without_cues(part, shared) if reader.name in uncued else part)
     if measure is None:
         return tuple(parts)
     return planned_by(
@@ -232,14 +237,19 @@ def _as_asked(
     octaves: Mapping[str, int],
 ) -> tuple[OctaveAdvice | None, ...]:
     """The octaves advised, save where another was asked for."""
-    names = tuple(reader.name for reader in readers)
-    for name in octaves:
-        if name not in names:
-            raise UnknownBookError(name, names)
+    _check_names(octaves, readers)
+    names = (reader.name for reader in readers)
     return tuple(
         advice.moved_to(octaves[name]) if advice and name in octaves else advice
         for name, advice in zip(names, advices, strict=True)
     )
+
+
+def _check_names(asked: Iterable[str], readers: Sequence[Book | Instrument]) -> None:
+    names = tuple(reader.name for reader in readers)
+    for name in asked:
+        if name not in names:
+            raise UnknownBookError(name, names)
 
 
 def _beams(sheet: LeadSheet) -> BeamStyle:
@@ -411,6 +421,27 @@ def _make_part(
         bars=tune,
         solo=_solo_bars(shared, spelling, tune[0]),
         report=_report(shared, reader, advice, spelling, octaves),
+    )
+
+
+def _without_cues(part: Part, shared: Shared) -> Part:
+    """The part of a player who wants no cues, the melody's stems as they are then."""
+    pitches = [pitch for bar in part.bars for pitch in bar.pitches]
+    lower = [bar.lower_pitches for bar in part.bars]
+    middle = part.clef.bottom_place + MIDDLE_LINE
+    stems = stem_directions(shared, pitches, lower, middle, cues=False)
+    return evolve(
+        part,
+        bars=tuple(
+            evolve(
+                bar,
+                stems=upper,
+                shared=evolve(bar.shared, cue=(), cue_beams=(), cue_label=""),
+            )
+            if bar.cue
+            else bar
+            for bar, (upper, _) in zip(part.bars, stems, strict=True)
+        ),
     )
 
 

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
-from typing import Final
 
 from attrs import frozen
 
-from ..errors import SilenceError
+from ..leadsheet.bar_numbers import parse_bars
 from ..leadsheet.findings import Finding
 
 __all__ = ("Silence", "is_silenced")
-
-_BARS: Final = re.compile(r"(\d+)(?:\s*[-–]\s*(\d+))?$")
 
 
 @frozen(order=False)
@@ -37,19 +33,10 @@ class Silence:
         """Read a rule's name, and perhaps a colon and bars: ``tie: 4, 12-14``.
 
         Raises:
-            SilenceError: if the bars are no numbers.
+            BarNumberError: if the bars are no numbers.
         """
         rule, _, rest = text.partition(":")
-        bars: list[int] = []
-        for word in filter(None, (each.strip() for each in rest.split(","))):
-            match = _BARS.match(word)
-            if match is None:
-                raise SilenceError(
-                    f"{word!r} is no bar: expected a number such as 4, or 12-14"
-                )
-            first = int(match[1])
-            bars += range(first, int(match[2] or first) + 1)
-        return cls(rule.strip(), tuple(bars))
+        return cls(rule.strip(), parse_bars(rest))
 
     def covers(self, finding: Finding, /) -> bool:
         """Whether a finding is meant."""

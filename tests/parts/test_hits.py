@@ -6,6 +6,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from attrs import evolve
 from form_charts import bar
 
 from leadsheet_theory.leadsheet.model import Bar, Hit, Mark, Note, Rest
@@ -66,10 +67,10 @@ def shown(cue: CueBar) -> str:
         (["1"], "never", ["hit 1/2, rest 7/2"]),
         # A figure of two bars: cut after each bar's last hit, or after the figure's.
         (["1", "4.5"], "bar", ["hit 1/2", "rest 7/2, hit 1/2"]),
-        (["1", "2.5"], "stretch", ["hit 1/2, rest 7/2", "rest 3/2, hit 1/2"]),
+        (["1", "2.5"], "figure", ["hit 1/2, rest 7/2", "rest 3/2, hit 1/2"]),
         (["1", "2.5"], "never", ["hit 1/2, rest 7/2", "rest 3/2, hit 1/2, rest 2"]),
         # A gap: time goes on.
-        (["1", "", "1"], "stretch", ["hit 1/2", "", "hit 1/2"]),
+        (["1", "", "1"], "figure", ["hit 1/2", "", "hit 1/2"]),
         (["", ""], "bar", ["", ""]),
         ([], "bar", []),
         # Held over the barline.
@@ -125,7 +126,7 @@ def test_accents_in_place_of_cues(
     chart: list[tuple[str, str]], cues: list[str], accents: list[tuple[str, ...]]
 ) -> None:
     bars = [hits(text, melody=melody) for text, melody in chart]
-    found = cue_bars(bars, coinciding="accent")
+    found = cue_bars(bars, coinciding="accent", cut="bar")
     assert [shown(cue) for cue in found] == cues
     assert [cue.accents for cue in found] == [
         tuple(map(Fraction, onsets)) for onsets in accents
@@ -152,3 +153,62 @@ def test_accents_are_written_on_the_melody() -> None:
     # Once is enough, and without a cue to stand for the bar stays as it is.
     assert accented(accented(bars, cue), cue) == accented(bars, cue)
     assert accented(bars, CueBar()) is bars
+
+
+@pytest.mark.parametrize(
+    ("start", "cut", "cues"),
+    [
+        ("bar line", "figure", ["rest 1, hit 1/2, rest 5/2", "rest 2, hit 1/2"]),
+        ("first hit", "figure", ["hit 1/2, rest 5/2", "rest 2, hit 1/2"]),
+        ("first hit", "bar", ["hit 1/2", "hit 1/2"]),
+        ("first hit", "never", ["hit 1/2, rest 5/2", "rest 2, hit 1/2, rest 3/2"]),
+    ],
+)
+def test_a_cue_begins_at_the_bar_line_or_with_its_first_hit(
+    start: str, cut: str, cues: list[str]
+) -> None:
+    chart = [hits("2"), hits("3")]
+    found = cue_bars(chart, start=start, cut=cut)  # type: ignore[arg-type]
+    told = [
+        ", ".join(
+            f"{'rest' if isinstance(event, Rest) else 'hit'} {event.duration}"
+            for event in cue.events
+        )
+        for cue in found
+    ]
+    assert told == cues
+
+
+def test_a_hit_that_is_held_over_the_bar_line_is_split_and_tied() -> None:
+    chart = [hits("4.5*2"), hits("4*1")]
+    first, second = cue_bars(chart)
+    assert shown(first) == "rest 7/2, hit 1/2"
+    assert shown(second) == "hit 3/2, rest 3/2, hit 1"
+    pushed, held = first.events[-1], second.events[0]
+    assert isinstance(pushed, Hit) and pushed.tied_to_next
+    assert isinstance(held, Hit) and held.tied_from_previous and not held.tied_to_next
+    # At the end of the tune there is no bar to go on in.
+    (last,) = cue_bars(chart[:1])
+    assert shown(last) == "rest 7/2, hit 1/2"
+
+
+def numbered(*texts: str) -> list[Bar]:
+    return [evolve(hits(text), number=n) for n, text in enumerate(texts, 1)]
+
+
+def test_only_some_bars_are_cued_and_no_tie_leads_out_of_them() -> None:
+    chart = numbered("4.5+", "+1*1 4.5+", "+1*1")
+    found = cue_bars(chart, only=(2,))
+    assert [shown(cue) for cue in found] == ["", "hit 1, rest 5/2, hit 1/2", ""]
+    ties = [
+        (hit.tied_from_previous, hit.tied_to_next)
+        for hit in found[1].events
+        if isinstance(hit, Hit)
+    ]
+    assert ties == [(False, False), (False, False)]
+
+
+def test_single_stretches_have_labels_of_their_own() -> None:
+    chart = numbered("1", "1", "", "2", "", "3")
+    found = cue_bars(chart, label="hits", labels={2: "horns", 6: ""})
+    assert [cue.label for cue in found] == ["horns", "", "", "hits", "", ""]

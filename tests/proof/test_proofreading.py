@@ -31,7 +31,7 @@ from leadsheet_theory import (
     proofread,
     read_lead_sheet,
 )
-from leadsheet_theory.errors import CorrectionError, SilenceError, UnknownRuleError
+from leadsheet_theory.errors import BarNumberError, CorrectionError, UnknownRuleError
 from leadsheet_theory.leadsheet import FormSigns, PlacedChord
 from leadsheet_theory.proof import (
     FAULTS,
@@ -180,7 +180,7 @@ class TestSilence:
             assert str(Silence.parse(text)) == text
 
     def test_bars_that_are_none(self) -> None:
-        with pytest.raises(SilenceError, match="'four' is no bar"):
+        with pytest.raises(BarNumberError, match="'four' is no bar"):
             Silence.parse("tie: four")
 
     def test_a_silence_that_nobody_wrote_is_asked_for(self) -> None:

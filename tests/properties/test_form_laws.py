@@ -108,7 +108,7 @@ def test_systems_hold_so_many_bars_and_are_as_few_as_can_be(
     st.lists(
         st.lists(st.integers(0, 7), max_size=4, unique=True).map(sorted), max_size=6
     ),
-    st.sampled_from(("bar", "stretch", "never")),
+    st.sampled_from(("bar", "figure", "never")),
 )
 def test_cues_hold_every_hit_and_no_rest_trails(
     rhythm: list[list[int]], cut: CueCut
@@ -129,7 +129,7 @@ def test_cues_hold_every_hit_and_no_rest_trails(
         hits = tuple(event for event in cue.events if isinstance(event, Hit))
         assert hits == bar.hits
         followed = index + 1 < len(bars) and bool(bars[index + 1].hits)
-        if cue.events and (cut == "bar" or (cut == "stretch" and not followed)):
+        if cue.events and (cut == "bar" or (cut == "figure" and not followed)):
             assert not isinstance(cue.events[-1], Rest)
 
 

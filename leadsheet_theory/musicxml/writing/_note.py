@@ -161,6 +161,7 @@ def slash_xml(
         beams=beams,
         bracket=bracket,
         silent=cue,
+        above=cue,
     )
     notations += _marks_xml(hit.marks, above=cue)
     if notations:
@@ -220,13 +221,16 @@ def _frame(
     beams: tuple[str, ...] = (),
     bracket: bool = True,
     silent: bool = False,
+    above: bool = False,
 ) -> tuple[str, str, str]:
-    """What stands before the accidental, what after it, and the notations."""
+    """What stands before the accidental, what after it, and the notations, of which
+    ties curve over the notes if they are to stand `above`."""
     before = [f"<duration>{duration}</duration>"] if duration else []
     notations = []
     for tied, end in zip(ties, ("stop", "start"), strict=True):
         if tied:
-            notations.append(f'<tied type="{end}"/>')
+            curve = ' orientation="over"' if above and end == "start" else ""
+            notations.append(f'<tied type="{end}"{curve}/>')
             if not silent:
                 before.append(f'<tie type="{end}"/>')
     before.append(f"<voice>{voice}</voice>")

@@ -1,0 +1,49 @@
+"""What the commands are told about the hits of the rhythm section."""
+
+from __future__ import annotations
+
+import argparse
+from typing import get_args
+
+from ..parts.hits import CueCut, CueStart
+
+__all__ = ("add_cue_arguments",)
+
+
+def add_cue_arguments(parser: argparse.ArgumentParser, /) -> None:
+    """The options on the hits above the staff."""
+    parser.add_argument(
+        "--cues",
+        metavar="BARS",
+        help="the hits that stand above the staff: all, none, or those of some bars, "
+        "such as '9-16, 25' (default: all)",
+    )
+    parser.add_argument(
+        "--cue-start",
+        choices=get_args(CueStart),
+        help="where a cue begins (default: bar line)",
+    )
+    parser.add_argument(
+        "--cue-cut",
+        choices=get_args(CueCut),
+        help="where a cue stops: after the last hit of each bar, of its figure, or "
+        "never, so that its bars are whole (default: figure)",
+    )
+    parser.add_argument(
+        "--without-cues",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a book or instrument whose part has no cues; may be given again",
+    )
+    parser.add_argument(
+        "--hits-label", default="", metavar="TEXT", help="a label for the hits"
+    )
+    parser.add_argument(
+        "--hits-label-at",
+        action="append",
+        default=[],
+        metavar="'BAR = TEXT'",
+        help="another label for the stretch of hits that a bar is in: '9 = horns'; "
+        "may be given again",
+    )
