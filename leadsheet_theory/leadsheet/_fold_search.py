@@ -7,6 +7,7 @@ of the chart to its start and keep for each place the best page for the rest.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from itertools import groupby
 from typing import Final
 
 from attrs import frozen
@@ -254,7 +255,7 @@ def clear_folds(
     """The folds of the shortest page that keeps its sections.
 
     Every pass holds the same number of whole sections, and so does every ending, which
-    is no longer than the body.
+    is no longer than the body and is taken on passes that follow each other.
 
     Args:
         ids: the chart's bars as numbers.
@@ -286,7 +287,7 @@ def clear_folds(
                 if not plain:
                     starts = tuple(bounds[here:last:width])
                     fold = _closed(starts, shared, end, inner)
-                    if fold is None:
+                    if fold is None or _takes_turns(ids, fold):
                         continue
                     price = _price(ids, fold) + cost[last]
                 if price < cost[here]:
@@ -323,6 +324,12 @@ def _closed(
     if max(lengths) - body > body:
         return None
     return _with_endings(starts, body, end)
+
+
+def _takes_turns(ids: Sequence[int], fold: Fold) -> bool:
+    """Whether an ending comes again after another: nobody keeps count of these."""
+    runs = [ending for ending, _ in groupby(ids[a:b] for a, b in fold.endings)]
+    return any(ending in runs[:at] for at, ending in enumerate(runs))
 
 
 def written_bars(ids: Sequence[int], folds: Sequence[Fold]) -> int:

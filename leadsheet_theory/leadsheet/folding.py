@@ -244,24 +244,36 @@ def _ids(played: Sequence[Bar], same: Callable[[Bar], Hashable]) -> list[int]:
 def _section_starts(
     written: Sequence[Bar], played: Sequence[Bar], ids: Sequence[int], shortest: int
 ) -> list[set[int]]:
-    """Where the sections of a played chart may start: at its letters, else at its
-    signs or double bars, or those cut into eights, else where equal lengths show them,
-    or the passes of a short page."""
+    """Where the sections of a played chart may start: at its letters, or these and
+    its double bars, or those cut into eights; without letters likewise at its signs
+    or double bars, else where equal lengths or the passes of a short page show them."""
     if any(bar.form.section for bar in played):
-        return [{section.start for section in sections(played)}]
-    marked = (
+        named = {section.start for section in sections(played)}
+        marked = named.union(_double_bars(played))
+        return [named, marked, _in_eights(played, marked)]
+    signed = (
         _signed_starts(whole_endings(written))
         if any(bar.form.leads for bar in written)
         else ()
     )
-    found = set(marked) or {each.start for each in _found_sections(played, ids)}
+    found = set(signed) or {each.start for each in _found_sections(played, ids)}
     ways = [found, _in_eights(played, found)]
-    if not marked and not _double_bars(played):
+    if not signed and not _double_bars(played):
         folds = short_folds(
             ids, starts=None, shortest=shortest, longest_ending=_LONGEST_ENDING
         )
-        ways.append({place for fold in folds for place in (*fold.starts, fold.end)})
+        first = 1 if played and played[0].is_pickup else 0
+        if all(_counts_well(fold, first) for fold in folds):
+            ways.append({place for fold in folds for place in (*fold.starts, fold.end)})
     return ways
+
+
+def _counts_well(fold: Fold, first: int) -> bool:
+    """Whether a repeat that nothing in the chart marks lies so that players would count
+    it: of eight bars or more, or of fewer twice, as the halves of one stretch."""
+    start = max(fold.starts[0] - first, 0)
+    halves = len(fold.starts) == 2 and start % fold.body == 0
+    return fold.body >= _EIGHT or halves
 
 
 def _in_eights(played: Sequence[Bar], starts: Collection[int]) -> set[int]:

@@ -355,7 +355,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
             later = _later(bar.chords, part)
             page[-1] = evolve(last, chords=last.chords + later)
             part = _START
-            if begins and bar.length < full - bar.length:
+            if begins and bar.length <= full - bar.length:
                 marks.add(place + 1)  # the pickup of the section that follows
                 continue
         else:

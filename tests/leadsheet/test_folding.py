@@ -144,6 +144,25 @@ def test_sections_of_any_length_are_found_by_their_repetition() -> None:
     assert shown(fold(bars).bars, a + b) == f"|:{a}:|{b}{a}"
 
 
+A, B, C, D = "abcdefgh", "iihhggff", "aabbccdd", "aabbccde"
+
+
+@pytest.mark.parametrize(
+    ("played", "page"),
+    [
+        # the same four bars many times are counted in eights, from the top
+        ("abcd" * 6 + "aefghiee", "|:abcdabcd:|x3aefghiee"),
+        # an ending is not taken again after another
+        ((A + B + A + C) + (A + B + A + D), f"|:{A}{B}{A} [1:{C}:| [2:{D}"),
+    ],
+)
+def test_repeats_that_nothing_marks_lie_as_players_count(
+    played: str, page: str
+) -> None:
+    bars = written_out(played, lettered=False)
+    assert shown(fold(bars).bars, page) == page
+
+
 def test_sections_are_read_from_letters_double_bars_or_repetition() -> None:
     def names(bars: Sequence[Bar]) -> str:
         return " ".join(f"{s.name}{s.end - s.start}" for s in find_sections(bars))
