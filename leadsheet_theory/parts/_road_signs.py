@@ -86,10 +86,10 @@ def solo_page(bars: tuple[Bar, ...], order: RunningOrder) -> tuple[Bar, ...]:
         else bar
         for bar in bars
     )
-    label = Direction(_START, "words", solo_label(order.solos))
+    repeats = any(bar.form.repeat_start or bar.form.repeat_end for bar in bars)
+    label = Direction(_START, "words", solo_label(order.solos, repeats=repeats))
     first = evolve(bars[0], directions=(label, *bars[0].directions))
     bars = (first, *bars[1:])
-    repeats = any(bar.form.repeat_start or bar.form.repeat_end for bar in bars)
     times = 2 if order.solos == "open" else order.solos
     if not repeats and isinstance(times, int) and times > 1:
         first = evolve(bars[0], form=evolve(bars[0].form, repeat_start=True))
@@ -103,14 +103,15 @@ def solo_page(bars: tuple[Bar, ...], order: RunningOrder) -> tuple[Bar, ...]:
     return (*bars[:-1], evolve(bars[-1], form=form))
 
 
-def solo_label(solos: Solos) -> str:
-    """What stands over the first bar of the solos.
+def solo_label(solos: Solos, *, repeats: bool = False) -> str:
+    """What stands over the first bar of the solos; where the page has `repeats` of its
+    own it says that they are not meant.
 
-    >>> solo_label("open"), solo_label(2)
-    ('Solos: repeat till cue', 'Solos: 2 choruses')
+    >>> solo_label("open"), solo_label("open", repeats=True), solo_label(2)
+    ('Solos: repeat till cue', 'Solos: repeat form till cue', 'Solos: 2 choruses')
     """
     if solos == "open":
-        return "Solos: repeat till cue"
+        return f"Solos: repeat {'form ' if repeats else ''}till cue"
     return "Solos: 1 chorus" if solos == 1 else f"Solos: {solos} choruses"
 
 

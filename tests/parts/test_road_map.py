@@ -43,7 +43,7 @@ def test_the_pages_say_where_to_go() -> None:
     part = two_tides()
     assert [each.text for each in part.bars[-1].bar.directions] == ["to Solos, p. 2"]
     label = part.solo[0].bar.directions[0]
-    assert (label.text, label.onset) == ("Solos: repeat till cue", 0)
+    assert (label.text, label.onset) == ("Solos: repeat form till cue", 0)
     jump = part.solo[-1].bar.form.jump
     assert jump is not None
     assert (str(jump), jump.after_solos) == ("D.C. with repeats", True)
