@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-__all__ = ("Parsed", "Printed", "Told")
+__all__ = ("Parsed", "Printed", "Told", "count")
 
 
 class Printed:
@@ -31,3 +31,8 @@ class Told(Printed):
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__}: {self}>"
+
+
+def count(number: int, what: str, /) -> str:
+    """A number and its noun: ``1 part``, ``5 parts``."""
+    return f"{number} {what}{'' if number == 1 else 's'}"

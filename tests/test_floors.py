@@ -17,7 +17,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "leadsheet_theory"
 # floor: the modules that stand on it; a name ending in "." means a whole folder.
 # "4a", "4b" and "4c" stand side by side and don't import each other.
 FLOORS: dict[str, tuple[str, ...]] = {
-    "0": ("errors", "_arguments", "_doors", "_lazy", "_printed", "_scan"),
+    "0": ("errors", "_arguments", "_doors", "_lazy", "_printed", "_scan", "_version"),
     "1": ("pitch", "interval"),
     "2": ("key",),
     "3": ("spelling.",),
@@ -28,7 +28,8 @@ FLOORS: dict[str, tuple[str, ...]] = {
     "6": ("parts.", "proof."),
     "7": ("files", "musicxml.", "abc.", "midi.", "data.", "decisions."),
     "8": ("pages.",),
-    "9": ("__main__", "cli."),
+    "9": ("catalogue.",),
+    "10": ("__main__", "cli."),
 }
 SIDE_BY_SIDE = {"4a", "4b", "4c"}
 ONLY_FLOOR_0_AND_1 = "4c"
@@ -67,6 +68,11 @@ def floor_of(module: str) -> str:
     pytest.fail(f"{module} stands on no floor: add it to the table in {__file__}")
 
 
+def height(floor: str) -> int:
+    """How high a floor lies."""
+    return int(floor.rstrip("abc"))
+
+
 def imports(module: str, path: Path) -> Iterator[tuple[str, bool, int]]:
     """Each import of a module: what, whether it is our own, and the line."""
     own = PACKAGE.name
@@ -102,17 +108,17 @@ def complaint(module: str, target: str, own: bool) -> str | None:
         extra = EXTRAS.get(module.partition(".")[0], set())
         if top not in sys.stdlib_module_names | RUN_TIME_DEPENDENCIES | extra:
             return "attrs is the only run-time dependency"
-        if here < "7" and top in INPUT_OUTPUT:
+        if height(here) < 7 and top in INPUT_OUTPUT:
             return "files are touched from floor 7 up"
         return None
     if not target:
         return "that is the root of the package"
     there = floor_of(target)
-    if there[0] > here[0]:
+    if height(there) > height(here):
         return f"floor {there} is above floor {here}"
     if {here, there} <= SIDE_BY_SIDE and here != there:
         return f"floors {here} and {there} don't know each other"
-    if here == ONLY_FLOOR_0_AND_1 and here != there > "1":
+    if here == ONLY_FLOOR_0_AND_1 and here != there and height(there) > 1:
         return "rhythm needs no more than floor 1"
     return None
 

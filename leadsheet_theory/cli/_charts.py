@@ -12,21 +12,20 @@ from typing import Final, TypeVar
 from attrs import frozen
 
 from ..abc.reading.read import AbcTune, read_abc
-from ..decisions.making import decided_sheet
+from ..catalogue.charts import NOTHING_DECIDED, Chart, chart_stems, read_charts
 from ..decisions.model import Decisions
 from ..errors import TheoryError
 from ..files import Ends, Wish, plan_names, safe_name
-from ..leadsheet.findings import Finding
-from ..leadsheet.model import LeadSheet
-from ..musicxml.reading.read import read_lead_sheet
+from ..musicxml.reading._xml import MAX_FILE_BYTES
 from ..musicxml.writing.files import is_written_part
 from ._decisions import decisions_beside
 from ._say import Progress, UsageError, count, say_aside
-from ._staves import as_typed
 
 __all__ = (
     "Chart",
     "Source",
+    "bytes_of",
+    "called",
     "charts_in",
     "charts_of",
     "check_no_chart",
@@ -35,12 +34,12 @@ __all__ = (
     "say_failed",
     "sources",
     "tried",
+    "why",
 )
 
 _Done = TypeVar("_Done")
 
 _SUFFIXES: Final = (".musicxml", ".mxl", ".xml", ".abc")
-_NOTHING_DECIDED: Final = Decisions()
 _HERE: Final = Path()
 # what of a file shows whether it is a part
 _HEAD: Final = 64_000
@@ -48,26 +47,6 @@ _HEAD: Final = 64_000
 
 def _no_ends(_: Decisions) -> Ends:
     return ()
-
-
-@frozen(order=False, kw_only=True)
-class Chart:
-    """A chart that has been read: its sheet in its own key, what its file holds beside,
-    what to call it, how files made from it begin, the folder it lies in, how many tunes
-    stand in its file, and what is decided for it."""
-
-    sheet: LeadSheet
-    findings: tuple[Finding, ...]
-    name: str
-    stem: str
-    folder: Path
-    tunes: int = 1
-    decisions: Decisions = _NOTHING_DECIDED
-
-    @property
-    def played(self) -> LeadSheet:
-        """The sheet in the key that it is to be played in."""
-        return decided_sheet(self.sheet, self.decisions)
 
 
 @frozen(order=False)
@@ -139,7 +118,7 @@ def sources(
     wishes: list[list[Wish]] = []
     for path in paths:
         beside, _ = tried(partial(decisions_beside, path))
-        decisions = (beside or _NOTHING_DECIDED).followed_by(typed)
+        decisions = (beside or NOTHING_DECIDED).followed_by(typed)
         these = ends(decisions)
         wishes.append([Wish(stem, these) for stem in _stems(path, decisions)])
     kept = _kept(
@@ -164,15 +143,13 @@ def _renamed(wished: str, stem: str) -> str:
     return f"the files made from it are called {stem!r} ({why})"
 
 
-def _stems(path: Path, decisions: Decisions) -> list[str]:
+def _stems(path: Path, decisions: Decisions) -> tuple[str, ...]:
     """How the files made from each tune of a file would begin."""
     if path.suffix.lower() != ".abc":
-        return [path.stem]
+        return chart_stems(path.name, ())
     tunes, _ = tried(partial(_tunes_of, path))
     titles = [decisions.text("title") or tune.sheet.title for tune in tunes or ()]
-    if len(titles) < 2:
-        return [path.stem]
-    return [f"{path.stem}, {safe_name(title)[:60]}" for title in titles]
+    return chart_stems(path.name, titles)
 
 
 def _kept(paths: Iterable[Path], to: Path, folders: Collection[str]) -> set[str]:
@@ -191,7 +168,9 @@ def _tunes_of(path: Path) -> tuple[AbcTune, ...]:
     return read_abc(path)
 
 
-def check_no_chart(file: Path, charts: Iterable[Path], /) -> None:
+def check_no_chart(
+    file: Path, charts: Iterable[Path], /, *, option: str = "--to"
+) -> None:
     """Make sure that a file to be written is none of those that are read.
 
     Raises:
@@ -201,7 +180,7 @@ def check_no_chart(file: Path, charts: Iterable[Path], /) -> None:
         if file.resolve() == chart.resolve() or (
             file.exists() and chart.exists() and file.samefile(chart)
         ):
-            raise UsageError(f"--to {file}: that is read, and is not written over")
+            raise UsageError(f"{option} {file}: that is read, and is not written over")
 
 
 def check_regular(path: Path, /) -> None:
@@ -214,39 +193,25 @@ def check_regular(path: Path, /) -> None:
         raise OSError(EINVAL, "Not a regular file", str(path))
 
 
-def charts_of(source: Source, typed: Decisions, /) -> list[Chart]:
-    """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
-    path = source.path
+def bytes_of(path: Path, /) -> bytes:
+    """The bytes of a chart's file, at most one more than a chart may have.
+
+    Raises:
+        OSError: if it can't be read, or is no regular file.
+    """
     check_regular(path)
-    decisions = decisions_beside(path).followed_by(typed)
-    results: Sequence[tuple[LeadSheet, tuple[Finding, ...]]]
-    if path.suffix.lower() == ".abc":
-        results = [(tune.sheet, tune.findings) for tune in read_abc(path)]
-    else:
-        result = read_lead_sheet(
-            path,
-            hits=decisions.text("hits"),
-            bass_line=decisions.text("bass-line"),
-        )
-        results = [(result.sheet, tuple(as_typed(result.findings)))]
-    charts = []
-    for (read, findings), stem in zip(results, source.stems, strict=True):
-        sheet = decided_sheet(read, decisions.without("key"))
-        alone = len(results) == 1
-        charts.append(
-            Chart(
-                sheet=sheet,
-                findings=findings,
-                name=path.name
-                if alone
-                else f"{path.name}, {sheet.title or 'untitled'}",
-                stem=stem,
-                folder=path.parent,
-                tunes=len(results),
-                decisions=decisions,
-            )
-        )
-    return charts
+    with path.open("rb") as file:
+        return file.read(MAX_FILE_BYTES + 1)
+
+
+def charts_of(source: Source, typed: Decisions, /) -> tuple[Chart, ...]:
+    """The charts in a file: one in MusicXML, as many as there are tunes in ABC."""
+    return read_charts(
+        bytes_of(source.path),
+        name=source.path.name,
+        decisions=decisions_beside(source.path).followed_by(typed),
+        stems=source.stems,
+    )
 
 
 def each_chart(
@@ -255,35 +220,38 @@ def each_chart(
     /,
     *,
     quiet: bool,
-    failed: list[tuple[str, str]] | None = None,
-    typed: Decisions = _NOTHING_DECIDED,
+    typed: Decisions = NOTHING_DECIDED,
     to: Path = _HERE,
     ends: Callable[[Decisions], Ends] = _no_ends,
 ) -> int:
     """Read every chart and do the work on it, whatever becomes of the others.
 
-    `work` tells whether all was well.  The charts that failed are named at the
-    end, and put into `failed` with the reason.  `typed` is what was decided on the
-    command line; `to` and `ends` tell what files the work writes.  Gives the exit
-    code: 0 if all was well, else 1.
+    `work` tells whether all was well.  The charts that failed are named at the end.
+    `typed` is what was decided on the command line; `to` and `ends` tell what files the
+    work writes.  Gives the exit code: 0 if all was well, else 1.
     """
-    bad: list[tuple[str, str]] = failed if failed is not None else []
+    bad: list[tuple[str, str]] = []
     well = True
     charts = 0
     progress = Progress(len(paths), quiet=quiet)
     for source in sources(paths, typed, to=to, ends=ends):
         progress.at(source.path.name)
-        in_file, why = tried(partial(charts_of, source, typed))
+        in_file, error = tried(partial(charts_of, source, typed))
         charts += len(in_file or (source,))
-        if why:
-            bad.append((str(source.path), why))
+        if error:
+            bad.append((str(source.path), why(error)))
         for chart in in_file or ():
-            fine, why = tried(partial(work, chart))
+            fine, error = tried(partial(work, chart))
             well = well and bool(fine)
-            if why:
-                bad.append((str(source.path) if chart.tunes == 1 else chart.name, why))
+            if error:
+                bad.append((called(source, chart), why(error)))
     say_failed(bad, charts)
     return 0 if well and not bad else 1
+
+
+def called(source: Source, chart: Chart, /) -> str:
+    """What a chart is called that failed."""
+    return str(source.path) if chart.tunes == 1 else chart.name
 
 
 def say_failed(bad: Sequence[tuple[str, str]], charts: int, /) -> None:
@@ -291,27 +259,28 @@ def say_failed(bad: Sequence[tuple[str, str]], charts: int, /) -> None:
     if not bad:
         return
     say_aside(f"{count(len(bad), 'chart')} of {charts} failed:")
-    for name, why in bad:
-        first, *rest = why.splitlines() or [""]
+    for name, says in bad:
+        first, *rest = says.splitlines() or [""]
         say_aside(f"  {name}: {first}")
         for line in rest:
             say_aside(f"    {line}")
 
 
-def tried(work: Callable[[], _Done]) -> tuple[_Done | None, str]:
+def tried(work: Callable[[], _Done]) -> tuple[_Done | None, Exception | None]:
     """What a piece of work gives, or None and why it failed."""
     try:
-        return work(), ""
+        return work(), None
     except (BrokenPipeError, UsageError):  # nobody reads on, or nothing can be done
         raise
-    except (TheoryError, OSError) as error:
-        return None, _why(error)
     except Exception as error:  # a fault of ours stops no other chart
-        return None, f"a fault of this program: {error!r}"
+        return None, error
 
 
-def _why(error: TheoryError | OSError) -> str:
+def why(error: Exception, /) -> str:
+    """Why a chart failed, in words."""
     if isinstance(error, OSError) and error.strerror:
         where = f" ({error.filename})" if error.filename else ""
         return f"{error.strerror[0].lower()}{error.strerror[1:]}{where}"
-    return str(error)
+    if isinstance(error, TheoryError | OSError):
+        return str(error)
+    return f"a fault of this program: {error!r}"

@@ -6,9 +6,10 @@ import sys
 from shutil import get_terminal_size
 from typing import Final, TextIO
 
-from ..errors import TheoryError
+from .._printed import count
+from ..catalogue.telling import wrapped
 
-__all__ = ("DecisionError", "Progress", "UsageError", "count", "say", "say_aside")
+__all__ = ("Progress", "UsageError", "count", "say", "say_aside")
 
 
 _PLAINER: Final = str.maketrans(
@@ -18,33 +19,22 @@ _PLAINER: Final = str.maketrans(
 )  # fmt: skip
 
 
+_NARROWEST: Final = 24
+
+
 class UsageError(Exception):
     """The command was given wrongly."""
 
 
-class DecisionError(TheoryError, ValueError):
-    """A decision in a file beside a chart that says nothing of it, or nothing at all.
-
-    Attributes:
-        file: the file.
-        line: the line, from 1.
-        problem: what is wrong, and what is there or was expected.
-
-    >>> print(DecisionError("tune.toml", 3, "respell: bar 9 has no chord"))
-    tune.toml, line 3: respell: bar 9 has no chord
-    """
-
-    file: str
-    line: int
-    problem: str
-
-    def __init__(self, file: str, line: int, problem: str) -> None:
-        says = f"{file}, line {line}: {problem}"
-        super().__init__(says, file=file, line=line, problem=problem)
-
-
 def say(line: str = "") -> None:
-    """A line of the result, on standard output."""
+    """A line of the result, on standard output; broken to fit a narrow terminal."""
+    if sys.stdout.isatty():
+        width = max(get_terminal_size().columns, _NARROWEST)
+        if len(line) > width:
+            indent = line[: len(line) - len(line.lstrip())]
+            for piece in wrapped(line, indent, width=width):
+                _write(sys.stdout, piece)
+            return
     _write(sys.stdout, line)
 
 
@@ -82,8 +72,3 @@ class Progress:
         if self.shown:
             line = f"[{self.number}/{self.of}] {name}"
             say_aside(line[: max(get_terminal_size().columns - 1, 12)])
-
-
-def count(number: int, what: str) -> str:
-    """A number and its noun: ``1 part``, ``5 parts``."""
-    return f"{number} {what}{'' if number == 1 else 's'}"

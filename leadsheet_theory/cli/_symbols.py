@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from ..chords.styles import STYLES, PrintStyle
-from ..chords.symbol import ChordSymbol
 
-__all__ = ("HOUSE_STYLES", "PRINT_STYLES", "plain", "symbol_text")
+__all__ = ("HOUSE_STYLES", "PRINT_STYLES")
 
 HOUSE_STYLES: Final = {style.name: style for style in STYLES}
 """The house styles of chord symbols, by name."""
@@ -17,13 +16,3 @@ PRINT_STYLES: Final[dict[str, PrintStyle]] = {
     "as printed": "as printed",
 }
 """The ways to print the chord symbols of a page, by name."""
-
-
-def symbol_text(symbol: ChordSymbol) -> str:
-    """A chord symbol as it is printed."""
-    return str(symbol).replace("b", "♭").replace("#", "♯")
-
-
-def plain(name: str) -> str:
-    """A name as it is typed and as files are called: ``Bb`` for B♭."""
-    return name.replace("♭", "b").replace("♯", "#")

@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Final
 
 from ..abc.writing.write import write_abc
+from ..catalogue.telling import finding_lines
 from ..files import write_files
 from ._charts import Chart, charts_in, check_no_chart, each_chart
 from ._decisions import typed_decisions
 from ._say import UsageError, count, say
 from ._staves import add_staff_arguments
-from ._summary import finding_lines
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Mapping, Sequence
 from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final
 
 from attrs import frozen
 
-from ..chords import PrintStyle
-from ..decisions.making import decided_page, decided_parts, decided_readers
+from ..catalogue.charts import Chart
+from ..catalogue.report import chart_record, hash_of, options_hash, tune_record
+from ..catalogue.telling import finding_lines
+from ..decisions.making import (
+    decided_page,
+    decided_parts,
+    decided_readers,
+    decided_style,
+)
 from ..decisions.model import Decisions
 from ..errors import TheoryError
-from ..files import write_files
+from ..files import NamedBytes, Wish, plan_names, safe_name, write_files
 from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
@@ -30,10 +35,13 @@ from ..pages import (
     read_set_list,
     title_order,
 )
-from ._charts import Chart, charts_in, each_chart, tried
-from ._decisions import band_decisions, typed_decisions
+from ._batch import Done, Told, work_through
+from ._charts import Source, bytes_of, charts_in, tried
+from ._decisions import band_decisions, decisions_beside, typed_decisions
 from ._pages import add_page_arguments, need_pages, text_of
+from ._processes import jobs_asked, processes
 from ._readers import add_reader_arguments
+from ._report import Report, add_batch_arguments, report_asked, unchanged
 from ._say import UsageError, count, say, say_aside
 from ._staves import add_staff_arguments
 from ._symbols import PRINT_STYLES
@@ -98,15 +106,8 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="how chord symbols are printed (default: %(default)s)",
     )
     add_page_arguments(parser)
-    parser.add_argument(
-        "--jobs",
-        type=int,
-        default=1,
-        metavar="N",
-        help="how many charts are drawn at a time (default: %(default)s)",
-    )
     add_staff_arguments(parser)
-    parser.add_argument("--quiet", action="store_true", help="no progress")
+    add_batch_arguments(parser)
 
 
 _OF_THE_BOOK: Final = ("names", "paper", "staff-size", "style", "look")
@@ -128,10 +129,26 @@ class _Chair:
         return " and ".join(reader.ascii_name for reader in self.readers)
 
 
+@frozen(order=False)
+class _Tune:
+    """A drawn tune: what its chart and its files are called, and its pages by the usual
+    names of their readers."""
+
+    name: str
+    stem: str
+    pages: Mapping[str, Pages]
+
+    @property
+    def title(self) -> str:
+        return next(iter(self.pages.values())).title
+
+
 @frozen(order=False, kw_only=True)
 class _Drawing:
     """How every chart is drawn: for whom, and what is decided for the whole book."""
 
+    typed: Decisions
+    folder: Path
     readers: tuple[Book | Instrument, ...]
     decisions: Decisions
 
@@ -139,27 +156,40 @@ class _Drawing:
     def look(self) -> PageLook:
         return LOOKS[self.decisions.text("look", "engraved")]
 
-    @property
-    def style(self) -> PrintStyle:
-        return PRINT_STYLES[self.decisions.text("style", "plain letters")]
+    def _of_tune(self, decisions: Decisions) -> Decisions:
+        """What is decided for a tune of the book."""
+        book = self.decisions.only(*_OF_THE_BOOK)
+        return decisions.without(*_OF_THE_BOOK).followed_by(book)
 
-    def parts(self, chart: Chart) -> dict[str, Pages]:
-        """The drawn parts of a tune by the usual names of their readers."""
-        of_tune = chart.decisions.without(*_OF_THE_BOOK)
-        decisions = of_tune.followed_by(self.decisions.only(*_OF_THE_BOOK))
+    def options(self, decisions: Decisions, stems: Sequence[str]) -> str:
+        """The hash of all that decides what is made of a chart."""
+        names = [*stems, *(reader.name for reader in self.readers)]
+        return options_hash(self._of_tune(decisions), stems=names, pdf=True)
+
+    def done(self, chart: Chart, _: Source) -> Told:
+        """Draw the parts of a tune."""
+        decisions = self._of_tune(chart.decisions)
+        look, style = self.look, decided_style(decisions)
         road_map = decisions.says("road-map")
         parts = decided_parts(
             chart.played,
             decisions,
             readers=self.readers,
-            measure=DrawnSizes(self.look, self.style, road_map),
+            measure=DrawnSizes(look, style, road_map),
         )
-        return {
-            reader.name: draw_pages(
-                part, look=self.look, style=self.style, road_map=road_map
-            )
+        pages = {
+            reader.name: draw_pages(part, look=look, style=style, road_map=road_map)
             for reader, part in zip(self.readers, parts, strict=True)
         }
+        drawing = [finding for each in pages.values() for finding in each.findings]
+        record = tune_record(
+            title=chart.sheet.title,
+            stem=chart.stem,
+            findings={"findings": chart.findings, "drawing": drawing},
+            parts=parts,
+        )
+        lines = [f"{chart.title}: {line}" for line in finding_lines(drawing)]
+        return Told(tuple(lines), record, kept=_Tune(chart.name, chart.stem, pages))
 
 
 def run(options: argparse.Namespace, /) -> int:
@@ -175,29 +205,57 @@ def run(options: argparse.Namespace, /) -> int:
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
-    if options.jobs < 1:
-        raise UsageError(f"--jobs {options.jobs}: expected at least 1")
-    wanted = _set_list(options.set_list)
     drawing = _Drawing(
+        typed=typed,
+        folder=folder,
         readers=tuple(dict.fromkeys(r for chair in chairs for r in chair.readers)),
         decisions=decisions,
     )
-    tunes, failed = _drawn(charts, drawing, typed, options)
+    with report_asked(options, charts) as report:
+        return _bind(drawing, charts, chairs, report, options)
+
+
+def _bind(
+    drawing: _Drawing,
+    charts: Sequence[Path],
+    chairs: Sequence[_Chair],
+    report: Report | None,
+    options: argparse.Namespace,
+) -> int:
+    """Draw the tunes and bind the books; the exit code."""
+    wanted = _set_list(options.set_list)
+    names = _book_names(options.title, chairs)
+    asked = _hash_of_all(drawing, charts, chairs, options)
+    if report and _keeps_all(report, charts, names, asked, options.to):
+        say_aside("the books have not changed")
+        return 0
+    tunes: list[_Tune] = []
+    failed: list[tuple[str, str]] = []
+
+    def keep(done: Done) -> None:
+        tunes.extend(each for each in done.kept if isinstance(each, _Tune))
+        failed.extend(done.failed)
+
+    jobs = jobs_asked(options.jobs, len(charts))
+    files = [Source(path, ()) for path in charts]
+    work_through(
+        drawing, files, report, jobs=jobs, quiet=options.quiet, keep=keep, anew=True
+    )
     left_out = [_left_out(Path(name).name, why) for name, why in failed]
     order = _in_order(tunes, wanted, left_out, by_title=options.order == "title")
     if not order:
         say_aside("no tune to bind")
         return 1
-    lengths = [max(map(len, tune.values())) for tune in order]
+    lengths = [max(map(len, tune.pages.values())) for tune in order]
     # a process for each book: the library that sets pages keeps what it has set
-    with _processes(min(options.jobs, len(chairs)), fresh=True) as pool:
+    with processes(min(jobs, len(chairs)), fresh=True) as pool:
         books = {
             chair: pool.submit(
                 _bound,
-                [tune[reader.name] for reader in chair.readers for tune in order],
+                [tune.pages[reader.name] for reader in chair.readers for tune in order],
                 title=options.title,
                 chair=chair.name,
-                page=decided_page(decisions),
+                page=decided_page(drawing.decisions),
                 look=drawing.look,
                 numbered=options.numbered,
                 lengths=lengths * len(chair.readers),
@@ -205,21 +263,68 @@ def run(options: argparse.Namespace, /) -> int:
             )
             for chair in chairs
         }
-        for chair, book in books.items():
-            pages, pdf = book.result()
-            name = f"{options.title} - {chair.file_name}.pdf".replace("/", "-")
-            write_files(folder, {name: pdf})
+        for (chair, begun), name in zip(books.items(), names, strict=True):
+            pages, pdf = begun.result()
+            write_files(options.to, {name: pdf})
+            if report:
+                made = NamedBytes(name, pdf)
+                book = tune_record(
+                    title=chair.name, stem=name, findings={}, files=[made]
+                )
+                line = chart_record(name, source="", options=asked, tunes=[book])
+                report.add(name, line)
             say(f"{name}: {count(len(order), 'tune')}, {count(pages, 'page')}")
     for line in left_out:
         say_aside(f"left out: {line}")
     return 1 if left_out else 0
 
 
-def _processes(number: int, *, fresh: bool = False) -> ProcessPoolExecutor:
-    """So many processes of our own, each `fresh` for every task if asked."""
-    return ProcessPoolExecutor(
-        number, get_context("spawn"), max_tasks_per_child=1 if fresh else None
+def _book_names(title: str, chairs: Sequence[_Chair]) -> tuple[str, ...]:
+    """What the books are called, no two alike."""
+    ends = (f" - {safe_name(chair.file_name)}.pdf" for chair in chairs)
+    wishes = [Wish(title, (("", end),)) for end in ends]
+    planned = plan_names(wishes)
+    return tuple(
+        wish.names(name)[0] for wish, name in zip(wishes, planned, strict=True)
     )
+
+
+def _hash_of_all(
+    drawing: _Drawing,
+    charts: Sequence[Path],
+    chairs: Sequence[_Chair],
+    options: argparse.Namespace,
+) -> str:
+    """The hash of all that decides what the books hold."""
+    asked = [options.title, options.order, str(options.numbered)]
+    asked += [chair.name for chair in chairs]
+    asked += _set_list(options.set_list)
+    for path in charts:
+        data, _ = tried(partial(bytes_of, path))
+        beside, _ = tried(partial(decisions_beside, path))
+        asked += [str(path), hash_of(data or b""), repr(beside)]
+    return drawing.options(drawing.decisions, asked)
+
+
+def _keeps_all(
+    report: Report,
+    charts: Sequence[Path],
+    names: Sequence[str],
+    asked: str,
+    folder: Path,
+) -> bool:
+    """Whether an earlier run made the same books, which are there; its lines are kept
+    then."""
+    lines = {name: report.earlier(name) for name in (*map(str, charts), *names)}
+    made = all(
+        unchanged(lines[name], source="", options=asked, folder=folder)
+        for name in names
+    )
+    if not made or not all(lines.values()):
+        return False
+    for name, line in lines.items():
+        report.add(name, line)
+    return True
 
 
 def _bound(tunes: Sequence[Pages], **options: Any) -> tuple[int, bytes]:
@@ -258,38 +363,6 @@ def _set_list(file: Path | None) -> tuple[str, ...]:
     return tuple(tune.title for tune in read_set_list(text_of(file)))
 
 
-def _drawn(
-    files: Sequence[Path],
-    drawing: _Drawing,
-    typed: Decisions,
-    options: argparse.Namespace,
-) -> tuple[dict[Chart, dict[str, Pages]], list[tuple[str, str]]]:
-    """The drawn parts of every chart, some drawn at a time, and the charts that failed,
-    each with the reason."""
-    tunes: dict[Chart, dict[str, Pages]] = {}
-    failed: list[tuple[str, str]] = []
-    work: list[tuple[Chart, Callable[[], dict[str, Pages]]]] = []
-    with _processes(options.jobs) as pool:
-
-        def begin(chart: Chart) -> bool:
-            if options.jobs == 1:
-                work.append((chart, partial(drawing.parts, chart)))
-            else:
-                work.append((chart, pool.submit(drawing.parts, chart).result))
-            return True
-
-        each_chart(files, begin, quiet=True, typed=typed, failed=failed)
-        for number, (chart, result) in enumerate(work, 1):
-            if not options.quiet:
-                say_aside(f"[{number}/{len(work)}] {chart.name}")
-            drawn, why = tried(result)
-            if drawn is None:
-                failed.append((chart.name, why))
-            else:
-                tunes[chart] = drawn
-    return tunes, failed
-
-
 def _left_out(name: str, why: str) -> str:
     """A chart that could not be read or drawn, with the reason in a line."""
     reason = why.splitlines()[0].removeprefix(name).strip(" ,:")
@@ -297,23 +370,21 @@ def _left_out(name: str, why: str) -> str:
 
 
 def _in_order(
-    tunes: Mapping[Chart, dict[str, Pages]],
+    tunes: Sequence[_Tune],
     wanted: Sequence[str],
     left_out: list[str],
     *,
     by_title: bool,
-) -> list[dict[str, Pages]]:
+) -> list[_Tune]:
     """The tunes in the order of the book."""
-    titles = {chart: next(iter(tune.values())).title for chart, tune in tunes.items()}
     if not wanted:
-        charts = list(tunes)
         if by_title:
-            charts.sort(key=lambda chart: title_order(titles[chart]))
-        return [tunes[chart] for chart in charts]
+            return sorted(tunes, key=lambda tune: title_order(tune.title))
+        return list(tunes)
     by_name = {
-        name.casefold(): chart
-        for chart, title in titles.items()
-        for name in (chart.name, chart.stem, title, Path(chart.name).stem)
+        name.casefold(): tune
+        for tune in tunes
+        for name in (tune.name, tune.stem, tune.title, Path(tune.name).stem)
     }
     order = []
     for line in wanted:
@@ -321,5 +392,5 @@ def _in_order(
         if found is None:
             left_out.append(f"{line} (in the set list; there is no such chart)")
         else:
-            order.append(tunes[found])
+            order.append(found)
     return order

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 
 from .. import chords, instruments  # what only some options need is loaded for them
+from ..catalogue.telling import symbol_text
 from ..chords import Chord, ChordSymbol, parse_symbol
 from ..errors import ChordSymbolError, TheoryError
 from ..interval import UNISON, Interval
 from ..key import Key
 from ._say import UsageError, say, say_aside
-from ._symbols import HOUSE_STYLES, symbol_text
+from ._symbols import HOUSE_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 

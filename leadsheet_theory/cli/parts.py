@@ -3,34 +3,33 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
-from typing import get_args
+from typing import Final, get_args
 
+from attrs import frozen
+
+from ..catalogue.charts import Chart
+from ..catalogue.making import MadeParts, made_parts, part_file_ends
+from ..catalogue.report import options_hash
 from ..decisions.keys import DECISION_KEYS
-from ..decisions.making import decided_parts, decided_readers, part_arguments
 from ..decisions.model import Decisions
-from ..files import Ends, write_files
-from ..key import Key
-from ..leadsheet.findings import Finding
+from ..files import write_files
 from ..leadsheet.slash_time import SlashedBars
-from ..musicxml.writing.files import part_endings
-from ..musicxml.writing.write import write_part
-from ..pages import LOOKS, DrawnSizes, Pages, can_draw, draw_pages, join_pages
+from ..pages import can_draw
 from ..parts.make import HEADING
-from ..parts.model import Part
-from ..proof.passes import proofread
-from ..proof.silence import Silence
-from ._charts import Chart, charts_in, each_chart
+from ._batch import Told, work_through
+from ._charts import Source, charts_in, sources
 from ._cues import add_cue_arguments
 from ._decisions import typed_decisions
 from ._pages import NO_PAGES, add_page_arguments
+from ._processes import jobs_asked
 from ._readers import add_reader_arguments
+from ._report import add_batch_arguments, report_asked
 from ._say import UsageError, count, say
 from ._solos import add_solo_arguments
-from ._staves import DECIDED, add_staff_arguments
-from ._summary import chart_summary, finding_lines, form_line, wrapped
+from ._staves import add_staff_arguments
 from ._symbols import PRINT_STYLES
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
@@ -154,158 +153,73 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "a chart (default: parts for one chart, short for several)",
     )
     add_staff_arguments(parser)
-    parser.add_argument("--quiet", action="store_true", help="no progress")
+    add_batch_arguments(parser)
 
 
 def run(options: argparse.Namespace, /) -> int:
     """Make the parts; the exit code."""
     charts = charts_in(options.charts)
     typed = typed_decisions(options)
-    alone = [key.name for key in DECISION_KEYS.values() if key.of_place]
-    for key in alone if len(charts) > 1 else ():
+    for key in _ALONE if len(charts) > 1 else ():
         if typed.of(key):
             raise UsageError(f"--{key} is for one chart at a time")
     folder: Path = options.to
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"--to {folder}: not a folder")
-    options.summary = options.summary or ("parts" if len(charts) == 1 else "short")
-
-    def work(chart: Chart) -> bool:
-        if chart.tunes > 1 and any(map(chart.decisions.of, alone)):
-            raise UsageError("--respell is for one chart at a time")
-        _write_parts(chart, options)
-        return True
-
-    draws = can_draw() and not options.musicxml_only
-    code = each_chart(
-        charts,
-        work,
-        quiet=options.quiet,
+    pdf = can_draw() and not options.musicxml_only
+    making = _Making(
         typed=typed,
-        to=folder,
-        ends=partial(_ends, draws=draws),
+        folder=folder,
+        pdf=pdf,
+        summary=options.summary or ("parts" if len(charts) == 1 else "short"),
+        questions=options.report is not None,
     )
+    jobs = jobs_asked(options.jobs, len(charts))
+    ends = partial(part_file_ends, pdf=pdf)
+    with report_asked(options, charts) as report:
+        planned = sources(charts, typed, to=folder, ends=ends)
+        code = work_through(making, planned, report, jobs=jobs, quiet=options.quiet)
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
 
 
-def _ends(decisions: Decisions, /, *, draws: bool) -> Ends:
-    """How the names of a chart's files end, each after its folder."""
-    names = _part_ends(decisions)
-    ends = [("musicxml/", f"{name}.musicxml") for name in names]
-    if draws:
-        ends += [("", f"{end}.pdf") for end in (*names, _end(decisions, "all parts"))]
-        ends.append(("", f"{_end(decisions, 'report')}.txt"))
-    return tuple(ends)
+_ALONE: Final = tuple(key.name for key in DECISION_KEYS.values() if key.of_place)
+"""What is decided for a place in one chart."""
 
 
-def _part_ends(decisions: Decisions) -> tuple[str, ...]:
-    names = (reader.name for reader in decided_readers(decisions))
-    return tuple(f"{_in_key(decisions)}{end}" for end in part_endings(names))
+@frozen(order=False, kw_only=True)
+class _Making:
+    """How the parts of a chart are made, written and told."""
 
+    typed: Decisions
+    folder: Path
+    pdf: bool
+    summary: str
+    questions: bool
 
-def _end(decisions: Decisions, what: str) -> str:
-    return f"{_in_key(decisions)} - {what}"
+    def options(self, decisions: Decisions, stems: Sequence[str]) -> str:
+        """The hash of all that decides what is made of a chart."""
+        return options_hash(decisions, stems=stems, pdf=self.pdf)
 
-
-def _in_key(decisions: Decisions) -> str:
-    key = decisions.text("key")
-    return f" in {Key.parse(key).tonic}" if key else ""
-
-
-def _write_parts(chart: Chart, options: argparse.Namespace) -> None:
-    """Make the parts of a chart, and tell what became of them."""
-    decisions = chart.decisions
-    draws = can_draw() and not options.musicxml_only
-    style = PRINT_STYLES[decisions.text("style", "plain letters")]
-    look = LOOKS[decisions.text("look", "engraved")]
-    road_map = decisions.says("road-map")
-    sheet, stem = chart.played, chart.stem
-    parts = decided_parts(
-        sheet,
-        decisions,
-        measure=DrawnSizes(look, style, road_map) if draws else None,
-    )
-    names = [f"{stem}{end}" for end in _part_ends(decisions)]
-    files = {
-        f"musicxml/{name}.musicxml": write_part(part, style=style)
-        for name, part in zip(names, parts, strict=True)
-    }
-    bars = sum(bar.counts for bar in sheet.bars)
-    title = sheet.title or chart.name
-    headline = f"{title}: {count(len(parts), 'part')} of {count(bars, 'bar')}"
-    order = part_arguments(sheet, decisions)["order"]
-    form = list(wrapped(form_line(sheet, order), "  "))
-    told = form + _summary(parts, names, chart, full=options.summary == "full")
-    if draws:
-        drawn = [
-            draw_pages(part, look=look, style=style, road_map=road_map)
-            for part in parts
-        ]
-        files |= _pdfs(drawn, names)
-        together = join_pages(drawn[0].title or stem, drawn)
-        files[f"{stem}{_end(decisions, 'all parts')}.pdf"] = together.pdf()
-        for line in finding_lines(f for pages in drawn for f in pages.findings):
-            told += wrapped(line, "  ")
-        everything = form + _summary(parts, names, chart, full=True)
-        report = _report(headline, everything, chart)
-        files[f"{stem}{_end(decisions, 'report')}.txt"] = report.encode()
-    write_files(options.to, files)
-    say(f"{headline} written to {options.to}")
-    _tell(told, chart, short=options.summary == "short")
-
-
-def _tell(told: Sequence[str], chart: Chart, *, short: bool) -> None:
-    """Say what became of the parts, and how many remarks on the file are left out."""
-    for line in () if short else told:
-        say(line)
-    quiet = len(chart.findings) - (0 if short else len(_told_of(chart)))
-    if quiet:
-        them = "it" if quiet == 1 else "them"
-        say(f"  {count(quiet, 'remark')} on the file: proofread lists {them}")
-
-
-def _pdfs(drawn: Sequence[Pages], names: Sequence[str]) -> dict[str, bytes]:
-    """The PDF of each part."""
-    return {
-        f"{name}.pdf": pages.pdf() for name, pages in zip(names, drawn, strict=True)
-    }
-
-
-def _summary(
-    parts: Sequence[Part], names: Sequence[str], chart: Chart, *, full: bool
-) -> list[str]:
-    """All about the parts, line by line."""
-    lines = list(chart_summary(list(zip(parts, names, strict=True)), full=full))
-    for told in finding_lines(_told_of(chart)):
-        lines += wrapped(told, "  ")
-    measured = parts[0].plan.measured
-    sizes = "drawn widths and heights" if measured else "estimates of their size"
-    lines.append(f"  systems and pages are planned from {sizes}")
-    return lines
-
-
-def _told_of(chart: Chart) -> list[Finding]:
-    """What the reading asks, and what it decided about the staves."""
-    return [f for f in chart.findings if f.severity != "note" or f.rule in DECIDED]
-
-
-def _report(headline: str, summary: Sequence[str], chart: Chart) -> str:
-    """What to look at before the parts go to the band."""
-    doubtful = [
-        finding
-        for finding in proofread(
-            chart.sheet,
-            readers=decided_readers(chart.decisions.without("names")),
-            silence=tuple(map(Silence.parse, chart.decisions.texts("silence"))),
-            reading=chart.findings,
+    def done(self, chart: Chart, _: Source) -> Told:
+        """Make the parts of a tune and write them; what to say and keep of it."""
+        if chart.tunes > 1 and any(map(chart.decisions.of, _ALONE)):
+            raise UsageError("--respell is for one chart at a time")
+        made = made_parts(chart, pdf=self.pdf, questions=self.questions)
+        write_files(self.folder, {file.name: file.data for file in made.files})
+        return Told(
+            (f"{made.headline} written to {self.folder}", *self._lines(made)),
+            made.record(),
         )
-        if finding.severity != "note" and finding not in chart.findings
-    ]
-    lines = [headline, "", "To look at:"]
-    for line in finding_lines(doubtful):
-        lines += wrapped(line, "  ")
-    if not doubtful:
-        lines.append("  nothing beside what is told below")
-    return "\n".join([*lines, "", "What was decided:", *summary, ""])
+
+    def _lines(self, made: MadeParts) -> Iterator[str]:
+        """What became of the parts, and how many remarks on the file are left out."""
+        short = self.summary == "short"
+        if not short:
+            yield from made.summary(full=self.summary == "full")
+            yield from made.drawing_lines()
+        quiet = len(made.chart.findings) - (0 if short else len(made.told))
+        if quiet:
+            them = "it" if quiet == 1 else "them"
+            yield f"  {count(quiet, 'remark')} on the file: proofread lists {them}"

@@ -7,6 +7,7 @@ from .making import (
     decided_parts,
     decided_readers,
     decided_sheet,
+    decided_style,
     part_arguments,
 )
 from .model import Decision, Decisions
@@ -22,6 +23,7 @@ __all__ = (
     "decided_parts",
     "decided_readers",
     "decided_sheet",
+    "decided_style",
     "decisions_from",
     "part_arguments",
     "read_decisions",

@@ -8,6 +8,7 @@ from typing import Final, TypedDict, cast
 from attrs import evolve
 
 from .._doors import door
+from ..chords.styles import PLAIN_LETTERS, STYLES, PrintStyle
 from ..errors import DecisionError, TheoryError
 from ..instruments.books import STANDARD_BOOKS, Book
 from ..instruments.instrument import Instrument
@@ -45,6 +46,7 @@ __all__ = (
     "decided_parts",
     "decided_readers",
     "decided_sheet",
+    "decided_style",
     "part_arguments",
 )
 
@@ -171,6 +173,18 @@ def decided_page(decisions: Decisions, /) -> Page:
 
 
 # ── Parts ────────────────────────────────────────────────────────────────────────
+
+
+@door
+def decided_style(decisions: Decisions, /) -> PrintStyle:
+    """How chord symbols are printed.
+
+    >>> from leadsheet_theory.decisions import decisions_from
+    >>> decided_style(decisions_from({"style": "symbols"})).name
+    'symbols'
+    """
+    named = decisions.text("style", PLAIN_LETTERS.name)
+    return next((style for style in STYLES if style.name == named), "as printed")
 
 
 @door

@@ -7,15 +7,17 @@ another way is asked after once (common practice, no source).
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Final
+
+from attrs import frozen
 
 from ..chords import Chord
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 
-__all__ = ("check_folder",)
+__all__ = ("ChartStyle", "chart_style", "check_folder")
 
 # what a chord symbol means, by the ways to print it after the root
 _FORMS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
@@ -30,7 +32,67 @@ _FORMS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 )
 
 
-def check_folder(sheets: Sequence[LeadSheet], /) -> tuple[Finding, ...]:
+@frozen(order=False)
+class ChartStyle:
+    """How a chart, or all charts of a folder, are written.
+
+    `forms` holds for each meaning of a chord symbol the ways it is printed, with how
+    often in which chart; `loud` a title in capitals and `quiet` another title, where
+    there are any; `sections` a kind of names of sections and where it stands.
+
+    >>> one = ChartStyle((("1 b3 5", "m", 4, "Slack Water"),))
+    >>> other = ChartStyle((("1 b3 5", "-", 2, "Low Tide"),))
+    >>> print(*one.joined(other).findings())
+    chord symbols in several styles: m in Slack Water, - in Low Tide (choose one)
+    """
+
+    forms: tuple[tuple[str, str, int, str], ...] = ()
+    loud: str = ""
+    quiet: str = ""
+    sections: tuple[tuple[str, str], ...] = ()
+
+    def joined(self, other: ChartStyle, /) -> ChartStyle:
+        """The style of these charts and others: of each way, where it stands most."""
+        forms = {(form, way): (many, where) for form, way, many, where in self.forms}
+        for form, way, many, where in other.forms:
+            most, _ = forms.get((form, way), (0, ""))
+            if many > most:
+                forms[form, way] = many, where
+        return ChartStyle(
+            tuple((*key, *value) for key, value in forms.items()),
+            self.loud or other.loud,
+            self.quiet or other.quiet,
+            tuple((dict(other.sections) | dict(self.sections)).items()),
+        )
+
+    def findings(self) -> Iterator[Finding]:
+        """What is not of one style, each matter once."""
+        for message in self._messages():
+            yield Finding(
+                rule="house-style",
+                severity="query",
+                message=message,
+                advice="choose one",
+                why="a band reads all its charts from one stand",
+                source="common practice, no source",
+            )
+
+    def _messages(self) -> Iterator[str]:
+        for form in dict.fromkeys(form for form, *_ in self.forms):
+            ways = [each for each in self.forms if each[0] == form]
+            if len(ways) > 1:
+                told = ", ".join(f"{way} in {where}" for _, way, _, where in ways)
+                yield f"chord symbols in several styles: {told}"
+        if self.loud and self.quiet:
+            yield (
+                f"titles in capitals and in small letters: {self.loud} is in capitals"
+            )
+        if len(self.sections) > 1:
+            told = ", ".join(f"{kind} ({where})" for kind, where in self.sections)
+            yield f"sections named in several ways: {told}"
+
+
+def check_folder(sheets: Iterable[LeadSheet], /) -> tuple[Finding, ...]:
     """What is not of one style in several charts, each matter once.
 
     >>> from fractions import Fraction
@@ -45,67 +107,49 @@ def check_folder(sheets: Sequence[LeadSheet], /) -> tuple[Finding, ...]:
     >>> print(*check_folder([tune("Slack Water", "Dm7"), tune("Low Tide", "D-7")]))
     chord symbols in several styles: m7 in Slack Water, -7 in Low Tide (choose one)
     """
-    return tuple(
-        Finding(
-            rule="house-style",
-            severity="query",
-            message=message,
-            advice="choose one",
-            why="a band reads all its charts from one stand",
-            source="common practice, no source",
-        )
-        for message in (*_chords(sheets), *_titles(sheets), *_letters(sheets))
+    style = ChartStyle()
+    for sheet in sheets:
+        style = style.joined(chart_style(sheet))
+    return tuple(style.findings())
+
+
+def chart_style(sheet: LeadSheet, /) -> ChartStyle:
+    """How a chart is written."""
+    name = sheet.title or "an untitled chart"
+    letters = sum(map(str.isalpha, sheet.title)) > 3
+    loud = letters and sheet.title.isupper()
+    return ChartStyle(
+        tuple(
+            (form, way, many, name) for (form, way), many in _chord_forms(sheet).items()
+        ),
+        sheet.title if loud else "",
+        sheet.title if letters and not loud else "",
+        tuple(_sections(sheet, name).items()),
     )
 
 
-def _chords(sheets: Sequence[LeadSheet]) -> Iterator[str]:
-    """Chords of one meaning printed in several ways."""
-    ways: dict[str, dict[str, Counter[str]]] = {}
-    for sheet in sheets:
-        for bar in sheet.bars:
-            for placed in bar.chords:
-                symbol = placed.symbol
-                if not isinstance(symbol, Chord) or not symbol.source:
-                    continue
-                forms = _FORMS.get(symbol.quality.formula)
-                if forms is None:
-                    continue
-                suffix = symbol.source.partition("/")[0].lstrip("ABCDEFG")
-                suffix = suffix.lstrip("#b♯♭") if suffix[:1] in "#b♯♭" else suffix
-                if suffix in forms:
-                    by_form = ways.setdefault(symbol.quality.formula, {})
-                    by_form.setdefault(suffix, Counter())[_name(sheet)] += 1
-    for by_form in ways.values():
-        if len(by_form) > 1:
-            told = ", ".join(
-                f"{form} in {charts.most_common(1)[0][0]}"
-                for form, charts in by_form.items()
-            )
-            yield f"chord symbols in several styles: {told}"
+def _chord_forms(sheet: LeadSheet) -> Counter[tuple[str, str]]:
+    """How often each way to print a chord symbol stands in a chart."""
+    found: Counter[tuple[str, str]] = Counter()
+    for bar in sheet.bars:
+        for placed in bar.chords:
+            symbol = placed.symbol
+            if not isinstance(symbol, Chord) or not symbol.source:
+                continue
+            suffix = symbol.source.partition("/")[0].lstrip("ABCDEFG")
+            suffix = suffix.lstrip("#b♯♭") if suffix[:1] in "#b♯♭" else suffix
+            if suffix in _FORMS.get(symbol.quality.formula, ()):
+                found[symbol.quality.formula, suffix] += 1
+    return found
 
 
-def _titles(sheets: Sequence[LeadSheet]) -> Iterator[str]:
-    """Titles in capitals beside titles in small letters."""
-    titles = [sheet.title for sheet in sheets if sum(map(str.isalpha, sheet.title)) > 3]
-    loud = [title for title in titles if title.isupper()]
-    if loud and len(loud) < len(titles):
-        yield f"titles in capitals and in small letters: {loud[0]} is in capitals"
-
-
-def _letters(sheets: Sequence[LeadSheet]) -> Iterator[str]:
-    """Sections with letters in one chart, with figures or words in another."""
+def _sections(sheet: LeadSheet, chart: str) -> dict[str, str]:
+    """The kinds of names that sections have, and where each stands first."""
     kinds: dict[str, str] = {}
-    for sheet in sheets:
-        for bar in sheet.bars:
-            name = bar.form.section.strip()
-            if name:
-                kind = "figures" if name.isdigit() else "words"
-                kind = "letters" if len(name) <= 2 and name[0].isalpha() else kind
-                kinds.setdefault(kind, f"{name} in {_name(sheet)}")
-    if len(kinds) > 1:
-        told = ", ".join(f"{kind} ({where})" for kind, where in kinds.items())
-        yield f"sections named in several ways: {told}"
-
-
-def _name(sheet: LeadSheet) -> str:
-    return sheet.title or "an untitled chart"
+    for bar in sheet.bars:
+        name = bar.form.section.strip()
+        if name:
+            kind = "figures" if name.isdigit() else "words"
+            kind = "letters" if len(name) <= 2 and name[0].isalpha() else kind
+            kinds.setdefault(kind, f"{name} in {chart}")
+    return kinds

@@ -18,7 +18,7 @@ from leadsheet_theory.__main__ import main
 from leadsheet_theory.abc import read_abc
 from leadsheet_theory.errors import DrawingError
 from leadsheet_theory.leadsheet import Rest
-from leadsheet_theory.musicxml import write_lead_sheet
+from leadsheet_theory.musicxml import parse_lead_sheet, write_lead_sheet
 
 ROOT = Path(__file__).resolve().parents[2]
 CHARTS = ROOT / "shared" / "charts"
@@ -407,7 +407,7 @@ class TestPages:
         def refuse(*_: object, **__: object) -> object:
             raise DrawingError("the part can't be drawn")
 
-        monkeypatch.setattr("leadsheet_theory.cli.parts.draw_pages", refuse)
+        monkeypatch.setattr("leadsheet_theory.catalogue.making.draw_pages", refuse)
         assert main(["parts", str(WALTZ), "--to", str(tmp_path), "--book", "C"]) == 1
         assert not list(tmp_path.iterdir())
         assert "the part can't be drawn" in capsys.readouterr().err
@@ -597,12 +597,12 @@ class TestProgram:
 def test_a_fault_of_our_own_stops_no_other_chart(
     tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def read(path: Path, **_: str) -> object:
-        if path == DEMO:
+    def read(data: bytes, **options: str) -> object:
+        if data == DEMO.read_bytes():
             raise ZeroDivisionError("a slip of ours")
-        return read_lead_sheet(path)
+        return parse_lead_sheet(data, **options)
 
-    monkeypatch.setattr("leadsheet_theory.cli._charts.read_lead_sheet", read)
+    monkeypatch.setattr("leadsheet_theory.catalogue.charts.parse_lead_sheet", read)
     command = [*PARTS, str(DEMO), str(WALTZ), "--to", str(tmp_path), "--quiet"]
     assert main(command) == 1
     out, err = capsys.readouterr()

@@ -1,29 +1,32 @@
-"""The words of the command line: what was made, for a musician to read."""
+"""What was made of a chart in words, for a musician to read."""
 
 from __future__ import annotations
 
 import re
-import sys
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
-from shutil import get_terminal_size
 from textwrap import wrap
 from typing import Final
 
+from .._printed import count
+from ..chords.symbol import ChordSymbol
 from ..leadsheet.endings import whole_endings
 from ..leadsheet.findings import Finding, beat_text
 from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.running_order import RunningOrder
 from ..parts.model import Part, PartReport
 from ..pitch import NoteName
-from ._say import count
-from ._symbols import plain, symbol_text
 
-__all__ = ("chart_summary", "finding_lines", "form_line", "wrapped")
+__all__ = (
+    "chart_summary",
+    "finding_lines",
+    "form_line",
+    "symbol_text",
+    "wrapped",
+)
 
 _WIDTH: Final = 88
-_NARROWEST: Final = 24
 
 _SHORT_UNITS: Final = {Fraction(1, 2): "eighth", Fraction(1, 4): "sixteenth"}
 _ORDINALS: Final = ("", "first", "second", "third", "fourth")
@@ -87,7 +90,7 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /, *, full: bool) -> Iterat
         else:
             yield f"  {part.name}: {_key_and_range(report)}{_how_many(report)}"
         if report.octaves:
-            way = "" if full else f" (--octave '{plain(part.name)} = 0' leaves it)"
+            way = "" if full else f" (--octave '{_plain(part.name)} = 0' leaves it)"
             yield from wrapped(f"{_octave_text(part)}{way}", "    ")
         if full:
             yield from _respelled(report, tune)
@@ -196,13 +199,33 @@ def _bars(bars: Sequence[int]) -> str:
     return f"bars {', '.join(map(str, each[:-1]))} and {each[-1]}"
 
 
-def wrapped(text: str, indent: str) -> Iterator[str]:
-    """The lines of a text, broken to fit a terminal; all but the first are set in."""
-    columns = get_terminal_size((_WIDTH, 0)).columns if sys.stdout.isatty() else _WIDTH
+def symbol_text(symbol: ChordSymbol, /) -> str:
+    """A chord symbol as it is printed.
+
+    >>> from leadsheet_theory import parse_chord
+    >>> symbol_text(parse_chord("Bbmaj7"))
+    'B♭maj7'
+    """
+    return str(symbol).replace("b", "♭").replace("#", "♯")
+
+
+def _plain(name: str) -> str:
+    """A name as it is typed: ``Bb`` for B♭."""
+    return name.replace("♭", "b").replace("♯", "#")
+
+
+def wrapped(text: str, indent: str, /, *, width: int = _WIDTH) -> Iterator[str]:
+    """The lines of a text, broken to fit; all but the first are set in.
+
+    >>> for line in wrapped("note: bar 12, beat 3: respell it", "  ", width=24):
+    ...     print(line)
+      note: bar 12, beat 3:
+        respell it
+    """
     for line in text.splitlines():
         yield from wrap(
             line,
-            max(min(_WIDTH, columns), _NARROWEST),
+            width,
             initial_indent=indent,
             subsequent_indent=f"{indent}  ",
             break_on_hyphens=False,
