@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-__all__ = ("Parsed", "Printed", "Told", "count")
+from collections.abc import Iterator
+from textwrap import wrap
+from typing import Final
+
+__all__ = ("Parsed", "Printed", "Told", "count", "symbol_text", "wrapped")
+
+_WIDTH: Final = 88
 
 
 class Printed:
@@ -36,3 +42,26 @@ class Told(Printed):
 def count(number: int, what: str, /) -> str:
     """A number and its noun: ``1 part``, ``5 parts``."""
     return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def symbol_text(symbol: object, /) -> str:
+    """A chord symbol as it is printed: ``B♭maj7`` for Bbmaj7."""
+    return str(symbol).replace("b", "♭").replace("#", "♯")
+
+
+def wrapped(text: str, indent: str, /, *, width: int = _WIDTH) -> Iterator[str]:
+    """The lines of a text, broken to fit; all but the first are set in.
+
+    >>> for line in wrapped("note: bar 12, beat 3: respell it", "  ", width=24):
+    ...     print(line)
+      note: bar 12, beat 3:
+        respell it
+    """
+    for line in text.splitlines():
+        yield from wrap(
+            line,
+            width,
+            initial_indent=indent,
+            subsequent_indent=f"{indent}  ",
+            break_on_hyphens=False,
+        )

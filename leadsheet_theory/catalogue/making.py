@@ -14,7 +14,7 @@ from typing import Final
 from attrs import evolve, frozen
 
 from .._doors import door
-from .._printed import count
+from .._printed import count, wrapped
 from ..data.plain import Json
 from ..decisions.making import (
     decided_parts,
@@ -35,7 +35,7 @@ from ..proof.passes import proofread
 from ..proof.silence import Silence
 from .charts import NOTHING_DECIDED, Chart, chart_stems, read_charts
 from .report import chart_record, hash_of, options_hash, tune_record
-from .telling import chart_summary, finding_lines, form_line, wrapped
+from .telling import chart_summary, finding_lines, form_line
 
 __all__ = ("MadeParts", "made_parts", "part_file_ends", "parts_of")
 

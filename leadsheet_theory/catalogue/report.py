@@ -6,7 +6,7 @@ A line is an object with ``chart`` (what its file is called), ``input`` and ``op
 ``title``, ``stem`` (how its files' names begin), the ``findings`` of reading, the
 ``questions`` of proofreading, what ``drawing`` remarks, the report of each of its
 ``parts`` (key, range, octave, respellings) and the hash of each of its ``files``.
-Values stand as :mod:`~leadsheet_theory.data` writes them.  Hashes are SHA-256
+Values stand as :mod:`leadsheet_theory.data.plain` writes them.  Hashes are SHA-256
 (FIPS 180-4), in hexadecimal.
 """
 

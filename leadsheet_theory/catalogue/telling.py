@@ -6,11 +6,9 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
-from textwrap import wrap
 from typing import Final
 
-from .._printed import count
-from ..chords.symbol import ChordSymbol
+from .._printed import count, symbol_text, wrapped
 from ..leadsheet.endings import whole_endings
 from ..leadsheet.findings import Finding, beat_text
 from ..leadsheet.model import Bar, LeadSheet
@@ -22,11 +20,8 @@ __all__ = (
     "chart_summary",
     "finding_lines",
     "form_line",
-    "symbol_text",
-    "wrapped",
 )
 
-_WIDTH: Final = 88
 
 _SHORT_UNITS: Final = {Fraction(1, 2): "eighth", Fraction(1, 4): "sixteenth"}
 _ORDINALS: Final = ("", "first", "second", "third", "fourth")
@@ -199,34 +194,6 @@ def _bars(bars: Sequence[int]) -> str:
     return f"bars {', '.join(map(str, each[:-1]))} and {each[-1]}"
 
 
-def symbol_text(symbol: ChordSymbol, /) -> str:
-    """A chord symbol as it is printed.
-
-    >>> from leadsheet_theory import parse_chord
-    >>> symbol_text(parse_chord("Bbmaj7"))
-    'B♭maj7'
-    """
-    return str(symbol).replace("b", "♭").replace("#", "♯")
-
-
 def _plain(name: str) -> str:
     """A name as it is typed: ``Bb`` for B♭."""
     return name.replace("♭", "b").replace("♯", "#")
-
-
-def wrapped(text: str, indent: str, /, *, width: int = _WIDTH) -> Iterator[str]:
-    """The lines of a text, broken to fit; all but the first are set in.
-
-    >>> for line in wrapped("note: bar 12, beat 3: respell it", "  ", width=24):
-    ...     print(line)
-      note: bar 12, beat 3:
-        respell it
-    """
-    for line in text.splitlines():
-        yield from wrap(
-            line,
-            width,
-            initial_indent=indent,
-            subsequent_indent=f"{indent}  ",
-            break_on_hyphens=False,
-        )

@@ -6,8 +6,7 @@ import sys
 from shutil import get_terminal_size
 from typing import Final, TextIO
 
-from .._printed import count
-from ..catalogue.telling import wrapped
+from .._printed import count, wrapped
 
 __all__ = ("Progress", "UsageError", "count", "say", "say_aside")
 

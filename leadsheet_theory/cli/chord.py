@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from .. import chords, instruments  # what only some options need is loaded for them
-from ..catalogue.telling import symbol_text
+from .._printed import symbol_text
 from ..chords import Chord, ChordSymbol, parse_symbol
 from ..errors import ChordSymbolError, TheoryError
 from ..interval import UNISON, Interval
