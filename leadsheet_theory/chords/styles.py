@@ -117,7 +117,7 @@ def suffix_text(quality: Quality, style: HouseStyle, /) -> str:
 
     >>> half = Quality.from_formula("1 b3 b5 b7 9")
     >>> [suffix_text(half, style) for style in STYLES]
-    ['m9(♭5)', 'ø9', 'MI9(♭5)', 'min9♭5']
+    ['m9(b5)', 'ø9', 'MI9(♭5)', 'min9b5']
     """
     parts = anatomy(quality)
     altered = list(parts.altered)
@@ -295,10 +295,8 @@ _PROBES: Final = (
 CANONICAL: Final = HouseStyle(name="canonical")
 """The style of `str`: ASCII, letters, alterations in brackets."""
 
-PLAIN_LETTERS: Final = HouseStyle(
-    name="plain letters", augmented="aug", flat="♭", sharp="♯", accidentals="glyphs"
-)
-"""Letters, and the signs ♭ and ♯: ``Cmaj7 Cm7 Cm7(♭5) Cdim7 Caug C7(♭9)``."""
+PLAIN_LETTERS: Final = HouseStyle(name="plain letters", augmented="aug")
+"""Letters and ASCII signs only: ``Cmaj7 Cm7 Cm7(b5) Cdim7 Caug C7(b9)``."""
 
 SYMBOLS: Final = HouseStyle(
     name="symbols",
@@ -340,11 +338,8 @@ WORDS: Final = HouseStyle(
     augmented="aug",
     brackets=("", ""),
     separator="",
-    flat="♭",
-    sharp="♯",
-    accidentals="glyphs",
 )
-"""Words without brackets: ``CMaj7 Cmin7 Cmin7♭5 Cdim7 Caug C7♭9♯11``."""
+"""Words without brackets: ``CMaj7 Cmin7 Cmin7b5 Cdim7 Caug C7b9#11``."""
 
 STYLES: Final = (PLAIN_LETTERS, SYMBOLS, CAPITALS, WORDS)
 """The four styles that come with the library."""

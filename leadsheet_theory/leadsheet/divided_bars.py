@@ -255,6 +255,6 @@ def _after(line: Sequence[Note | Rest], start: Fraction) -> tuple[Note | Rest, .
             kept.append(evolve(each, onset=each.onset - start))
         elif each.onset + each.duration > start:
             left = each.onset + each.duration - start
-            stays = isinstance(each, Rest) and each.slashes
-            kept.append(Rest(_START, left, slashes=stays))
+            shown = each.shown if isinstance(each, Rest) else "rest"
+            kept.append(Rest(_START, left, shown=shown))
     return tuple(kept)

@@ -26,13 +26,16 @@ from .signs import NO_SIGNS, FormSigns
 __all__ = (
     "Bar",
     "Direction",
+    "HeadShape",
     "Hit",
     "LeadSheet",
     "Lyric",
     "Mark",
     "Note",
+    "NoteHead",
     "PlacedChord",
     "Rest",
+    "RestLook",
     "Slur",
     "SoloChorus",
     "Solos",
@@ -59,9 +62,34 @@ class Lyric:
 class Mark:
     """An articulation, ornament or fermata on a note, by its MusicXML 4.0 name
     (``staccato``, ``accent``, ``strong-accent``, ``scoop``, ``doit``, ``falloff``,
-    ``fermata``, ``trill-mark`` …)."""
+    ``fermata``, ``trill-mark`` …).
+
+    A ``tremolo`` has so many `strokes` (none for an unmeasured one), and an `end` where
+    it goes from one note to another.
+    """
 
     kind: str
+    strokes: int = 0
+    end: Literal["", "start", "stop"] = ""
+
+
+HeadShape = Literal[
+    "normal", "x", "diamond", "triangle", "square", "cross", "circle-x",
+    "inverted triangle", "arrow down", "arrow up", "circled", "slashed",
+    "back slashed", "cluster", "circle dot", "left triangle", "rectangle", "none",
+    "do", "re", "mi", "fa", "fa up", "so", "la", "ti", "slash",
+]  # fmt: skip
+"""The shapes of note heads, as MusicXML 4.0 names them (``notehead-value``)."""
+
+
+@frozen(order=False)
+class NoteHead:
+    """How the head of a note looks, where it is not the plain one; in parentheses for
+    a note that is rather felt than played."""
+
+    shape: HeadShape = "normal"
+    parentheses: bool = False
+    filled: Literal["", "yes", "no"] = ""
 
 
 @frozen(order=False)
@@ -79,7 +107,8 @@ class Note:
 
     `onset` and `duration` are in quarter notes; a grace note has duration 0.
     `pitches` holds at least one pitch, the melody's own first.  `value` is the
-    value written in the source, or None where the library is to choose.
+    value written in the source, or None where the library is to choose.  `heads` has
+    one for each pitch, or is empty where all are plain.
     """
 
     onset: Fraction
@@ -92,6 +121,7 @@ class Note:
     lyrics: tuple[Lyric, ...] = ()
     marks: tuple[Mark, ...] = ()
     slurs: tuple[Slur, ...] = ()
+    heads: tuple[NoteHead, ...] = ()
 
     def __attrs_post_init__(self) -> None:
         if not self.pitches:
@@ -103,16 +133,31 @@ class Note:
         return self.pitches[0]
 
 
+RestLook = Literal["rest", "slashes", "hidden"]
+"""How a rest is shown: as a rest; as slashes, a stretch of time that the player fills;
+or not at all, though it takes its time."""
+
+
 @frozen(order=False)
 class Rest:
-    """A rest of the melody; with `slashes` a stretch of time that the player fills."""
+    """A rest of the melody, or what is `shown` in its place."""
 
     onset: Fraction
     duration: Fraction
     value: NoteValue | None = None
     whole_bar: bool = False
     marks: tuple[Mark, ...] = ()
-    slashes: bool = False
+    shown: RestLook = "rest"
+
+    @property
+    def slashes(self) -> bool:
+        """Whether it is a stretch of time that the player fills."""
+        return self.shown == "slashes"
+
+    @property
+    def hidden(self) -> bool:
+        """Whether nothing is printed."""
+        return self.shown == "hidden"
 
 
 @frozen(order=False)

@@ -46,8 +46,8 @@ def joined_slashes(events: Iterable[Note | Rest], /) -> tuple[Note | Rest, ...]:
     """The line with slashes that follow one another as one stretch.
 
     >>> half = Fraction(2)
-    >>> joined_slashes((Rest(half * 0, half, slashes=True),
-    ...                 Rest(half, half, slashes=True)))[0].duration
+    >>> joined_slashes((Rest(half * 0, half, shown="slashes"),
+    ...                 Rest(half, half, shown="slashes")))[0].duration
     Fraction(4, 1)
     """
     line: list[Note | Rest] = []
@@ -69,7 +69,7 @@ def joined_slashes(events: Iterable[Note | Rest], /) -> tuple[Note | Rest, ...]:
 def on_beats(stretch: Rest, meter: Meter, start: Fraction, /) -> Iterator[Rest]:
     """A slash for each beat of a stretch, whose bar starts so far into its metre.
 
-    >>> stretch = Rest(Fraction(2), Fraction(2), slashes=True)
+    >>> stretch = Rest(Fraction(2), Fraction(2), shown="slashes")
     >>> [str(rest.onset) for rest in on_beats(stretch, Meter(4, 4), Fraction(0))]
     ['2', '3']
     """
@@ -87,7 +87,7 @@ def on_beats(stretch: Rest, meter: Meter, start: Fraction, /) -> Iterator[Rest]:
 
 def slashed(bar: Bar, /) -> Bar:
     """The bar with slashes for its melody."""
-    return evolve(bar, melody=(Rest(_START, bar.length, slashes=True),))
+    return evolve(bar, melody=(Rest(_START, bar.length, shown="slashes"),))
 
 
 def silent_bars(bars: Sequence[Bar], /) -> tuple[int, ...]:

@@ -8,6 +8,7 @@ from typing import Final
 
 from attrs import evolve
 
+from ..rhythm.values import TREMOLO
 from .model import Note, Rest
 
 __all__ = ("mark_tuplets",)
@@ -26,6 +27,8 @@ def mark_tuplets(events: Sequence[Note | Rest], /) -> list[Note | Rest]:
     marked = False
     for place, event in enumerate(events):
         tuplet = event.value.tuplet if event.value is not None else None
+        if tuplet == TREMOLO:
+            tuplet = None
         if event.duration == 0:
             continue
         here = None if tuplet is None else (tuplet.actual, tuplet.normal)
@@ -47,9 +50,13 @@ def mark_tuplets(events: Sequence[Note | Rest], /) -> list[Note | Rest]:
 
 def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
     first, last = group[0], group[-1]
-    for place, change in ((first, {"starts": True}), (last, {"ends": True})):
+    for place in (first, last):
         event = events[place]
         value = event.value
         if value is not None and value.tuplet is not None:
-            tuplet = evolve(value.tuplet, **change)
+            tuplet = evolve(
+                value.tuplet,
+                starts=value.tuplet.starts or place == first,
+                ends=value.tuplet.ends or place == last,
+            )
             events[place] = evolve(event, value=evolve(value, tuplet=tuplet))

@@ -19,7 +19,11 @@ __all__ = (
     "REPEATED_JUMP",
     "SWING_VALUES",
     "TO_CODA",
+    "TREMOLO_MARK",
 )
+
+TREMOLO_MARK: Final = "tremolo"
+"""The mark that has strokes, and may go from one note to another."""
 
 MARK_GROUPS: Final[dict[str, str]] = {
     **dict.fromkeys(
@@ -27,7 +31,7 @@ MARK_GROUPS: Final[dict[str, str]] = {
             "trill-mark", "turn", "delayed-turn", "inverted-turn",
             "delayed-inverted-turn", "vertical-turn", "inverted-vertical-turn",
             "shake", "mordent", "inverted-mordent", "schleifer",
-            "haydn",
+            "haydn", TREMOLO_MARK,
         ),
         "ornaments",
     ),

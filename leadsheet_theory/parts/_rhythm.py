@@ -237,7 +237,7 @@ def _cut(
         length = value.duration
         marks = () if place else event.marks
         if isinstance(event, Rest):
-            yield Rest(onset, length, value, marks=marks)
+            yield Rest(onset, length, value, marks=marks, shown=event.shown)
         else:
             piece = evolve(
                 event,

@@ -29,6 +29,7 @@ from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
+from ._hidden_rests import show_rests
 from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
 from ._road_signs import solo_page as the_solo_page
@@ -130,10 +131,11 @@ def share(
     order = _order(sheet, order, bool(solo_page))
     tune, slash_remarks = _with_slashes(draw_out_endings(sheet.bars), order, slashes)
     found = _cues(tune, cues, cue_label)
+    tune, rest_remarks = show_rests(tune, found)
     plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
     solo: tuple[Bar, ...] = ()
     end = len(tune) - 1
-    remarks = (*stack_remarks, *order.problems, *slash_remarks)
+    remarks = (*stack_remarks, *rest_remarks, *order.problems, *slash_remarks)
     if order.has_solos:
         changes = (
             solo_page

@@ -119,7 +119,7 @@ def _name(words: str, sound: TypedSound, old: ChordSymbol, new: ChordSymbol) -> 
         return entered
     if isinstance(new, Chord) and sound.is_pedal:
         return str(new.root) if entered.isascii() else new.root.glyphs
-    return str(new) if entered.isascii() else print_chord(new, PLAIN_LETTERS)
+    return print_chord(new, PLAIN_LETTERS)
 
 
 def _with_words(

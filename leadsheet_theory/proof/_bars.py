@@ -273,7 +273,9 @@ def _look(event: Note | Rest | Hit) -> object:
     if value is None:
         return kind
     tuplet = value.tuplet
-    ratio = None if tuplet is None else (tuplet.actual, tuplet.normal)
+    ratio = None
+    if tuplet is not None:
+        ratio = (tuplet.flat.actual, tuplet.flat.normal)
     return (*kind, value.name, value.dots, ratio)
 
 

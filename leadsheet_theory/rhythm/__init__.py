@@ -17,6 +17,7 @@ from .meter import Division, Meter, MeterKind, MetricSpan
 from .slashes import counted_beats, time_slashes
 from .stems import MIDDLE_LINE, StemDirection, StemVoice, stem, stems
 from .values import (
+    TREMOLO,
     VALUE_NAMES,
     EventKind,
     NoteValue,
@@ -34,6 +35,7 @@ __all__ = (
     "HALF_BAR_WHEN_FILLED",
     "HALF_BAR_WHEREVER",
     "MIDDLE_LINE",
+    "TREMOLO",
     "VALUE_NAMES",
     "WHOLE_BAR",
     "BeamMark",

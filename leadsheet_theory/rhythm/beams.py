@@ -313,7 +313,7 @@ class _Bar:
         tick = lcm(grid, start.denominator, *{d for _, d in (*onsets, *lengths)})
         self.has_tuplets = any(value.tuplet for value in values)
         if self.has_tuplets:
-            tick *= lcm(*(value.tuplet.normal for value in values if value.tuplet))
+            tick *= lcm(*(value.tuplet.flat.normal for value in values if value.tuplet))
         self.tick = tick
         self.slack = tick // 16  # files round triplets
         shift = _ticks(start, tick)
@@ -375,9 +375,10 @@ class _Bar:
     def _halves(self, i: int) -> int:
         """The line from which on a hook of this sign points ahead: the note must be
         the first of a pair that makes up the next longer value."""
-        ratio = self.values[i].tuplet
+        tuplet = self.values[i].tuplet
         on, tick = self.on[i], self.tick
-        if ratio is not None:
+        if tuplet is not None:
+            ratio = tuplet.flat
             on, tick = on * ratio.actual, tick * ratio.normal
         lines = range(1, len(VALUE_NAMES))
         return next((n for n in lines if on * 2**n % (2 * tick) == 0), len(VALUE_NAMES))

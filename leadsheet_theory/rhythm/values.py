@@ -20,6 +20,7 @@ from ..errors import NoteValueError, RhythmError
 from .meter import Division, Meter, MetricSpan
 
 __all__ = (
+    "TREMOLO",
     "VALUE_NAMES",
     "EventKind",
     "NoteValue",
@@ -56,13 +57,18 @@ _FLAGS: Final[dict[ValueName, int]] = {
 class Tuplet:
     """So many notes in the time of so many: a triplet is ``Tuplet(3, 2)``.
 
-    `starts` and `ends` mark the first and the last note of the group.
+    `starts` and `ends` mark the first and the last note of the group, `inner` is the
+    group within it that the note belongs to as well.
+
+    >>> NoteValue("16th", tuplet=Tuplet(3, 2, inner=Tuplet(5, 4))).duration
+    Fraction(2, 15)
     """
 
     actual: int
     normal: int
     starts: bool = False
     ends: bool = False
+    inner: Tuplet | None = None
 
     def __attrs_post_init__(self) -> None:
         for number in (self.actual, self.normal):
@@ -76,7 +82,22 @@ class Tuplet:
         marks = "".join(
             f", {mark}=True" for mark in ("starts", "ends") if getattr(self, mark)
         )
+        if self.inner is not None:
+            marks += f", inner={self.inner!r}"
         return f"Tuplet({self.actual}, {self.normal}{marks})"
+
+    @property
+    def flat(self) -> Tuplet:
+        """The ratio that holds for the note itself, an inner group reckoned in, without
+        marks.
+
+        >>> Tuplet(3, 2, inner=Tuplet(3, 2, starts=True)).flat
+        Tuplet(9, 4)
+        """
+        if self.inner is None:
+            return Tuplet(self.actual, self.normal)
+        inner = self.inner.flat
+        return Tuplet(self.actual * inner.actual, self.normal * inner.normal)
 
 
 @frozen(order=False, cache_hash=True, repr=False)
@@ -125,7 +146,13 @@ def _duration(value: NoteValue) -> Fraction:
     plain = _QUARTERS[value.name] * (2 - Fraction(1, 2**value.dots))
     if value.tuplet is None:
         return plain
-    return plain * value.tuplet.normal / value.tuplet.actual
+    ratio = value.tuplet.flat
+    return plain * ratio.normal / ratio.actual
+
+
+TREMOLO: Final = Tuplet(2, 1)
+"""The ratio of two notes that alternate in a tremolo: each is written with the value of
+both (MusicXML 4.0, ``tremolo``).  It is no group with a bracket."""
 
 
 EventKind = Literal["note", "rest", "grace"]
@@ -193,7 +220,10 @@ def single_value(
     >>> single_value(Fraction(5, 4)) is None
     True
     """
-    written = duration if tuplet is None else duration * tuplet.actual / tuplet.normal
+    written = duration
+    if tuplet is not None:
+        ratio = tuplet.flat
+        written = duration * ratio.actual / ratio.normal
     found = _PLAIN.get(written)
     if found is None or found[1] > dots:
         return None

@@ -24,31 +24,31 @@ from leadsheet_theory.errors import HouseStyleError
 PAGE = """
 plain letters    symbols       capitals        short words
 C                C             C               C
-B♭7              B♭7           B♭7             B♭7
+Bb7              B♭7           B♭7             Bb7
 Cmaj7            CΔ7           CMA7            CMaj7
-Cmaj9(♯11)       CΔ9(♯11)      CMA9(♯11)       CMaj9♯11
+Cmaj9(#11)       CΔ9(♯11)      CMA9(♯11)       CMaj9#11
 Cm7              C-7           CMI7            Cmin7
 Cm(maj7)         C-Δ7          CMI(MA7)        Cmin(Maj7)
 C6/9             C6/9          C6/9            C6/9
-C6/9(♯11)        C6/9(♯11)     C6/9(♯11)       C6/9♯11
-F♯m7(♭5)         F♯ø7          F♯MI7(♭5)       F♯min7♭5
-Cm9(♭5)          Cø9           CMI9(♭5)        Cmin9♭5
+C6/9(#11)        C6/9(♯11)     C6/9(♯11)       C6/9#11
+F#m7(b5)         F♯ø7          F♯MI7(♭5)       F#min7b5
+Cm9(b5)          Cø9           CMI9(♭5)        Cmin9b5
 Cdim             C°            Cdim            Cdim
 Cdim7            C°7           C°7             Cdim7
 Cdim(maj7)       C°(Δ7)        Cdim(MA7)       Cdim(Maj7)
 Caug             C+            C+              Caug
-C7(♯5)           C+7           C7(♯5)          C7♯5
-C7(♭9,♯11)       C7(♭9,♯11)    C7(♭9,♯11)      C7♭9♯11
-C7(♯5,♯9)        C+7(♯9)       C7(♯5,♯9)       C7♯5♯9
-C7(♭5)           C7(♭5)        C7(♭5)          C7♭5
-C13(♭9)          C13(♭9)       C13(♭9)         C13♭9
+C7(#5)           C+7           C7(♯5)          C7#5
+C7(b9,#11)       C7(♭9,♯11)    C7(♭9,♯11)      C7b9#11
+C7(#5,#9)        C+7(♯9)       C7(♯5,♯9)       C7#5#9
+C7(b5)           C7(♭5)        C7(♭5)          C7b5
+C13(b9)          C13(♭9)       C13(♭9)         C13b9
 C7(13)           C7(13)        C7(13)          C7add13
 C7sus4           C7sus4        C7SUS4          C7sus4
 C(add9)          C(add9)       C(add9)         Cadd9
-C(♭5)            C(♭5)         C(♭5)           C(♭5)
+C(b5)            C(♭5)         C(♭5)           C(b5)
 C7alt            C7alt         C7alt           C7alt
 C13(no11)        C13(no11)     C13(no11)       C13no11
-A♭/B♭            A♭/B♭         A♭/B♭           A♭/B♭
+Ab/Bb            A♭/B♭         A♭/B♭           Ab/Bb
 D|C7             D|C7          D|C7            D|C7
 N.C.             N.C.          N.C.            N.C.
 """

@@ -10,7 +10,7 @@ import pytest
 from parts_check import schema_errors
 
 from leadsheet_theory import make_parts, read_lead_sheet, write_part
-from leadsheet_theory.leadsheet import Note, Swing, play_order
+from leadsheet_theory.leadsheet import Mark, Note, Swing, play_order
 
 CHARTS = Path(__file__).resolve().parents[2] / "shared/charts/as_they_come"
 
@@ -189,4 +189,8 @@ def test_a_rest_too_long_framed_words_and_a_tremolo():
     assert [bar.form.section for bar in bars] == ["A", *[""] * 3, "B", *[""] * 3]
     assert [each.text for each in bars[0].directions] == ["hold back"]
     assert [len(bar.hits) for bar in bars] == [2, 0, 2, 0, 2, 0, 2, 0]
-    assert told(result) == ["warning: bar 4: <tremolo> is not carried: 3"]
+    assert [event.marks for event in bars[3].melody] == [
+        (Mark("tremolo", strokes=3, end="start"),),
+        (Mark("tremolo", strokes=3, end="stop"),),
+    ]
+    assert not told(result)

@@ -141,6 +141,6 @@ def test_degrees_as_text_or_as_elements():
                 )
             )
             assert symbols(parse_lead_sheet(data)) == ["C7(b9)"]
-        assert texts == [("7(♭9)", "no"), ("7", None)]
+        assert texts == [("7(b9)", "no"), ("7", None)]
     with pytest.raises(ChoiceError, match="degrees"):
         write_part(part, degrees="both")

@@ -125,8 +125,8 @@ def test_the_parts_have_a_slash_on_each_beat() -> None:
 
 
 def test_slashes_that_follow_one_another_are_one_stretch() -> None:
-    beats = [Rest(Fraction(at), Fraction(1), slashes=True) for at in range(4)]
-    assert joined_slashes(beats) == (Rest(Fraction(0), Fraction(4), slashes=True),)
+    beats = [Rest(Fraction(at), Fraction(1), shown="slashes") for at in range(4)]
+    assert joined_slashes(beats) == (Rest(Fraction(0), Fraction(4), shown="slashes"),)
 
 
 def silent_at(*places: int) -> LeadSheet:

@@ -17,7 +17,7 @@ from attrs import evolve
 from ...key import Key
 from ...leadsheet.model import Lyric, Mark, Note, Rest
 from ...pitch import STEPS, NoteName, Pitch, Step
-from ...rhythm.values import Tuplet
+from ...rhythm.values import TREMOLO, Tuplet
 from .._signs import DECORATIONS, name_of_mark
 from ._remarks import Remarks
 
@@ -267,7 +267,7 @@ class LineWriter:
             said += self.marks(event.marks)
             length = event.duration
             if tuplet is not None:
-                length = length * tuplet.actual / tuplet.normal
+                length = length * tuplet.flat.actual / tuplet.flat.normal
                 left -= 1
             said += self.event(event, length) + self.slur_ends(event)
             if sung and isinstance(event, Note):
@@ -290,19 +290,21 @@ class LineWriter:
 def _tuplet(event: Note | Rest) -> Tuplet | None:
     """The tuplet of an event, where its value says its duration."""
     value = event.value
-    return None if value is None else value.tuplet
+    if value is None or value.tuplet == TREMOLO:
+        return None
+    return value.tuplet
 
 
 def _count(pieces: Sequence[tuple[Note | Rest, bool]], at: int, tuplet: Tuplet) -> int:
     """How many notes and rests stand in the tuplet that starts at an index."""
     count = 0
-    ratio = (tuplet.actual, tuplet.normal)
+    ratio = tuplet.flat
     for place in range(at, len(pieces)):
         event = pieces[place][0]
         if isinstance(event, Note) and event.grace:
             continue
         here = _tuplet(event)
-        if here is None or (here.actual, here.normal) != ratio:
+        if here is None or here.flat != ratio:
             break
         if here.starts and place > at and not pieces[place][1]:
             break
@@ -314,9 +316,10 @@ def _count(pieces: Sequence[tuple[Note | Rest, bool]], at: int, tuplet: Tuplet) 
 
 
 def _opening(tuplet: Tuplet, count: int) -> str:
-    if (tuplet.actual, tuplet.normal, count) == (3, 2, 3):
+    ratio = tuplet.flat
+    if (ratio.actual, ratio.normal, count) == (3, 2, 3):
         return "(3"
-    return f"({tuplet.actual}:{tuplet.normal}:{count}"
+    return f"({ratio.actual}:{ratio.normal}:{count}"
 
 
 def is_dynamics(text: str) -> bool:

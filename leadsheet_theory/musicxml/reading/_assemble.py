@@ -20,6 +20,7 @@ from ...leadsheet.model import Direction, Hit, Note, Rest
 from ...leadsheet.slash_time import joined_slashes
 from ...leadsheet.tuplets import mark_tuplets
 from ...rhythm.meter import Meter
+from ._brackets import nested
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._staves import Staff
@@ -67,9 +68,12 @@ def _bar_voices(
     if len(lines) == 1 and not lines[0].strokes:
         return BarVoices(lines[0])
     strokes = [stroke for line in lines for stroke in line.strokes]
-    # the main voice first, if it is there; else one with notes; time to be filled
-    # is the melody's where that is silent
-    here = sorted(lines, key=lambda line: (line.voice != main, not line.has_notes))
+    # the main voice first, if it is there to be seen; else one with notes; time to be
+    # filled is the melody's where that is silent
+    here = sorted(
+        lines,
+        key=lambda line: (line.is_hidden, line.voice != main, not line.has_notes),
+    )
     if here and not here[0].has_notes:
         here.sort(key=lambda line: not line.has_slashes)
     voices = here[:1] + [line for line in here[1:] if line.has_notes]
@@ -153,12 +157,12 @@ def tiled(
         return (Rest(_START, length, None, whole_bar=True),)
     events = line.events
     if line.has_slashes:
-        return _with_slashes(line, length)
+        return _with_slashes(line, length, report)
     whole = _bar_rest(events, length, meter)
     if whole is not None:
         return (whole,)
     if line.tuplets:
-        events = mark_tuplets(events)
+        events = _grouped(line, report)
     if not line.gaps and line.end and events and _end(events) == length:
         return tuple(events)
     filled: list[Note | Rest] = []
@@ -193,13 +197,17 @@ def _bar_rest(
     return evolve(rest, value=None, whole_bar=True)
 
 
-def _with_slashes(line: RawLine, length: Fraction) -> tuple[Note | Rest, ...]:
+def _with_slashes(
+    line: RawLine, length: Fraction, report: Report
+) -> tuple[Note | Rest, ...]:
     """A voice with time to be filled.  Strokes between the slashes stand above the
     staff in the parts, so time goes on below them."""
     filled: list[Note | Rest] = []
     place = _START
-    gap = Rest(_START, _START, slashes=bool(line.strokes))
-    for event in mark_tuplets(line.events) if line.tuplets else line.events:
+    gap = Rest(_START, _START, shown="slashes" if line.strokes else "rest")
+    for event in _grouped(line, report) if line.tuplets else line.events:
+        if isinstance(event, Rest) and event.hidden:
+            continue
         if event.onset > place:
             filled.append(evolve(gap, onset=place, duration=event.onset - place))
         filled.append(event)
@@ -207,6 +215,18 @@ def _with_slashes(line: RawLine, length: Fraction) -> tuple[Note | Rest, ...]:
     if place < length:
         filled.append(evolve(gap, onset=place, duration=length - place))
     return joined_slashes(filled)
+
+
+def _grouped(line: RawLine, report: Report) -> list[Note | Rest]:
+    """The events of a line with the first and the last of each tuplet marked."""
+    events: Sequence[Note | Rest] = line.events
+    if any(bracket.number != "1" for bracket in line.brackets):
+        found = nested(events, line.brackets)
+        if found is None:
+            report.unread("tuplet", "a bracket within a bracket")
+        else:
+            events = found
+    return mark_tuplets(events)
 
 
 def _end(events: Sequence[Note | Rest]) -> Fraction:

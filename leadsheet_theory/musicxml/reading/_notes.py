@@ -4,23 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final
 from xml.etree.ElementTree import Element
 
 from attrs import evolve
 
 from ...errors import PitchRangeError
 from ...interval import Interval
-from ...leadsheet.model import Direction, Lyric, Mark, Note, Rest, Slur
+from ...leadsheet.model import (
+    Direction,
+    Note,
+    Rest,
+)
 from ...pitch import Pitch
-from ...rhythm.values import NoteValue
-from .._vocabulary import MARK_GROUPS
+from ...rhythm.values import TREMOLO, NoteValue
+from ._about_notes import (
+    MOST,
+    PLAIN_HEAD,
+    PLAIN_RATIO,
+    TIE_FROM,
+    TIE_TO,
+    TIES,
+    TOO_MANY,
+    NoteWords,
+    read_lyric,
+    read_notations,
+    read_notehead,
+)
+from ._brackets import Bracket
 from ._durations import is_hair, is_plain, settled_end, settled_place
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import (
     Number,
-    dynamics_text,
     plain,
     plain_number,
     quarters,
@@ -32,36 +48,11 @@ from ._values import (
 
 __all__ = ("MAX_QUARTERS", "NoteReader")
 
-_SYLLABIC: Final[dict[str, Literal["single", "begin", "middle", "end"]]] = {
-    "single": "single", "begin": "begin", "middle": "middle", "end": "end",
-}  # fmt: skip
-_EXTENDS: Final[dict[str, Literal["continue", "stop"]]] = {
-    "continue": "continue", "stop": "stop",
-}  # fmt: skip
-_SLUR_ENDS: Final[dict[str, Literal["start", "stop"]]] = {
-    "start": "start",
-    "stop": "stop",
-}
-_SLUR_KINDS: Final[dict[str, Literal["slur", "glissando", "slide"]]] = {
-    "slur": "slur", "glissando": "glissando", "slide": "slide",
-}  # fmt: skip
-# marks that are one end of a line: a name alone would not say which
-_NOT_MARKS: Final = frozenset({"wavy-line"})
-_MARKS: Final = {name: Mark(name) for name in MARK_GROUPS if name not in _NOT_MARKS}
-_MARK_GROUPS: Final = frozenset({"articulations", "ornaments", "technical"})
-_SLUR_NUMBERS: Final = frozenset(str(number) for number in range(1, 17))
-# the most of anything that one note may have
-_MOST: Final = 50
-_TOO_MANY: Final = "there are too many on one note"
 MAX_QUARTERS: Final = 1000
 """The longest duration read."""
 
 _START: Final = Fraction(0)
-_PLAIN: Final = (1, 1)
-_TREMOLO: Final = (2, 1)
-_TIE_FROM: Final = 1
-_TIE_TO: Final = 2
-_TIES: Final = {"start": _TIE_TO, "stop": _TIE_FROM, "continue": _TIE_FROM | _TIE_TO}
+_TREMOLO: Final = (TREMOLO.actual, TREMOLO.normal)
 
 
 class NoteReader:
@@ -174,7 +165,7 @@ class NoteReader:
     def read(self, element: Element) -> None:
         """Read a ``note``."""
         report = self.report
-        said = _Said()
+        said = NoteWords()
         for child in element:
             handle = _HANDLERS.get(child.tag)
             if handle is None:
@@ -186,75 +177,66 @@ class NoteReader:
         ticks = said.ticks
         if ticks is None:
             raise report.error("a note without a duration", "note")
-        hidden = said.rest is None and element.get("print-object") == "no"
+        hidden = element.get("print-object") == "no"
+        if hidden and said.rest is not None:
+            said.shown, hidden = "hidden", False
         if said.chord:
             self._join(said, ticks)
         elif hidden or (said.cue and said.head != "slash"):
             report.unread("note", "hidden in the source" if hidden else "a cue note")
-            self._advance(ticks)
-        elif said.rest is not None and element.get("print-object") == "no":
-            # its time stays, and is filled where the part has to show it
-            self.report.gather(
-                "hidden", "note", "rests hidden in the source are shown where needed"
-            )
             self._advance(ticks)
         elif not ticks and not said.grace:
             report.unread("note", "it has no duration")
         else:
             self._place(said, ticks)
 
-    def _pitch(self, element: Element, said: _Said) -> None:
+    def _pitch(self, element: Element, said: NoteWords) -> None:
         said.pitch = read_pitch(element, self.report)
 
-    def _unpitched(self, element: Element, said: _Said) -> None:
+    def _unpitched(self, element: Element, said: NoteWords) -> None:
         said.pitch = read_pitch(element, self.report)
         said.unpitched = True
 
-    def _duration(self, element: Element, said: _Said) -> None:
+    def _duration(self, element: Element, said: NoteWords) -> None:
         said.ticks = self.duration(element)
 
-    def _type(self, element: Element, said: _Said) -> None:
+    def _type(self, element: Element, said: NoteWords) -> None:
         said.type = (element.text or "")[:20]
 
-    def _stem(self, element: Element, said: _Said) -> None:
+    def _stem(self, element: Element, said: NoteWords) -> None:
         said.stem = element.text or ""
         self.report.passed.add("stem")
 
-    def _passed(self, element: Element, _: _Said) -> None:
+    def _passed(self, element: Element, _: NoteWords) -> None:
         self.report.passed.add(element.tag)
 
-    def _voice(self, element: Element, said: _Said) -> None:
+    def _voice(self, element: Element, said: NoteWords) -> None:
         said.voice = element.text or ""
 
-    def _staff(self, element: Element, said: _Said) -> None:
+    def _staff(self, element: Element, said: NoteWords) -> None:
         said.staff = element.text or ""
 
-    def _dot(self, _: Element, said: _Said) -> None:
+    def _dot(self, _: Element, said: NoteWords) -> None:
         said.dots += 1
 
-    def _tie(self, element: Element, said: _Said) -> None:
-        said.ties |= _TIES.get(element.get("type", ""), 0)
+    def _tie(self, element: Element, said: NoteWords) -> None:
+        said.ties |= TIES.get(element.get("type", ""), 0)
 
-    def _rest_of(self, element: Element, said: _Said) -> None:
+    def _rest_of(self, element: Element, said: NoteWords) -> None:
         said.rest = element
 
-    def _chord(self, _: Element, said: _Said) -> None:
+    def _chord(self, _: Element, said: NoteWords) -> None:
         said.chord = True
 
-    def _grace(self, element: Element, said: _Said) -> None:
+    def _grace(self, element: Element, said: NoteWords) -> None:
         said.grace = "slashed" if element.get("slash") == "yes" else "plain"
 
-    def _notehead(self, element: Element, said: _Said) -> None:
-        said.head = (element.text or "").strip()
-
-    def _cue(self, _: Element, said: _Said) -> None:
+    def _cue(self, _: Element, said: NoteWords) -> None:
         said.cue = True
 
-    def _place(self, said: _Said, ticks: Number) -> None:
+    def _place(self, said: NoteWords, ticks: Number) -> None:
         """Put a note or rest into its voice and go to its end."""
-        if said.ratio == _TREMOLO:
-            # each of the two notes has the value of both
-            said.type, said.ratio = "", _PLAIN
+        self._settle_ratio(said)
         value, duration, oddity = written_value(
             said.type, said.dots, said.ratio, said.tuplet_end, ticks,
             grid=self.grid, tick=self.tick,
@@ -271,8 +253,11 @@ class NoteReader:
         line = self._line(said.staff, said.voice)
         if self.cursor > line.end:
             line.gaps = True
-        if said.ratio != _PLAIN:
+        if said.ratio not in (PLAIN_RATIO, _TREMOLO):
             line.tuplets = True
+            line.brackets += [
+                Bracket(len(line.events), *each) for each in said.brackets
+            ]
         onset = quarters(self.cursor, self.grid)
         if said.dynamics:
             direction = Direction(onset, "dynamics", said.dynamics)
@@ -281,7 +266,7 @@ class NoteReader:
         if said.rest is not None:
             line.events.append(self._rest(said.rest, said, onset, duration, value))
         elif self._stroke and said.stem == "none":
-            line.events.append(Rest(onset, duration, slashes=True))
+            line.events.append(Rest(onset, duration, shown="slashes"))
         elif self._stroke:
             line.strokes.append(self._note(said, onset, duration, value))
             line.gaps = True
@@ -292,6 +277,16 @@ class NoteReader:
         self._advance(ticks)
         line.end = self.cursor
         self._last = line
+
+    def _settle_ratio(self, said: NoteWords) -> None:
+        """Take a tremolo's ratio for no tuplet, and no bracket without a ratio."""
+        if said.ratio == _TREMOLO:
+            # each of the two notes has the value of both
+            said.tuplet_end, said.brackets = "", ()
+            if not any(mark.end for mark in said.marks):
+                said.type, said.ratio = "", PLAIN_RATIO
+        elif said.brackets and said.ratio == PLAIN_RATIO:
+            self.report.unread("tuplet", "a bracket over a note that is in no tuplet")
 
     def _told(self, oddity: str, stated: Fraction, meant: Fraction) -> None:
         """Say that a length was taken otherwise than it is stated."""
@@ -316,7 +311,7 @@ class NoteReader:
     def _rest(
         self,
         element: Element,
-        said: _Said,
+        said: NoteWords,
         onset: Fraction,
         duration: Fraction,
         value: NoteValue | None,
@@ -331,11 +326,18 @@ class NoteReader:
         whole = element.get("measure") == "yes" or (
             value is None and said.type == "whole"
         )
-        return Rest(onset, duration, None if whole else value, whole, said.marks)
+        return Rest(
+            onset,
+            duration,
+            None if whole else value,
+            whole,
+            said.marks,
+            shown=said.shown,
+        )
 
     def _note(
         self,
-        said: _Said,
+        said: NoteWords,
         onset: Fraction,
         duration: Fraction,
         value: NoteValue | None,
@@ -344,19 +346,19 @@ class NoteReader:
             raise self.report.error("a note without a pitch, nor a rest", "note")
         if self._stroke and said.lyrics:
             self.report.unread("lyric", "it belongs to a rhythm")
-        elif said.head and not self._stroke and said.head != "normal":
-            self.report.unread("notehead", said.head[:20])
+        looks = said.look != PLAIN_HEAD and not self._stroke
         return Note(
             onset=onset,
             duration=duration,
             pitches=(self._sounding(said.pitch),),
             value=value,
-            tied_from_previous=bool(said.ties & _TIE_FROM),
-            tied_to_next=bool(said.ties & _TIE_TO),
+            tied_from_previous=bool(said.ties & TIE_FROM),
+            tied_to_next=bool(said.ties & TIE_TO),
             grace=said.grace,
             lyrics=said.lyrics,
             marks=said.marks,
             slurs=said.slurs,
+            heads=(said.look,) if looks else (),
         )
 
     def _advance(self, ticks: Number) -> None:
@@ -379,7 +381,7 @@ class NoteReader:
         except PitchRangeError as error:
             raise self.report.error(str(error), "pitch") from None
 
-    def _join(self, said: _Said, ticks: Number) -> None:
+    def _join(self, said: NoteWords, ticks: Number) -> None:
         """A further note of the chord that the note before began: highest first."""
         if self._stroke:
             # a rhythm has no chords: what else is struck means nothing
@@ -389,11 +391,9 @@ class NoteReader:
         if not isinstance(first, Note) or said.pitch is None:
             self.report.unread("note", "a chord note with no note before it")
             return
-        if len(first.pitches) + len(first.lyrics) + len(first.marks) >= 3 * _MOST:
-            self.report.unread("note", _TOO_MANY)
+        if len(first.pitches) + len(first.lyrics) + len(first.marks) >= 3 * MOST:
+            self.report.unread("note", TOO_MANY)
             return
-        if said.head not in ("", "normal"):
-            self.report.unread("notehead", f"{said.head[:20]} on a lower note")
         if ticks and quarters(ticks, self.grid) != first.duration:
             self.report.gather(
                 "chord-lengths",
@@ -401,7 +401,7 @@ class NoteReader:
                 "notes of one chord differ in length; they get that of the first",
             )
         pitch = self._sounding(said.pitch)
-        ties = bool(said.ties & _TIE_FROM), bool(said.ties & _TIE_TO)
+        ties = bool(said.ties & TIE_FROM), bool(said.ties & TIE_TO)
         melody = first.tied_from_previous, first.tied_to_next
         if ties != melody:
             self.report.gather(
@@ -411,8 +411,10 @@ class NoteReader:
             )
             if pitch.midi > first.pitch.midi:
                 melody = ties
-        pitches = {*first.pitches, pitch}
-        highest_first = sorted(pitches, key=lambda note: (-note.midi, -note.place))
+        heads = first.heads or (PLAIN_HEAD,) * len(first.pitches)
+        looks = {pitch: said.look} | dict(zip(first.pitches, heads, strict=True))
+        highest_first = sorted(looks, key=lambda note: (-note.midi, -note.place))
+        plain_heads = all(look == PLAIN_HEAD for look in looks.values())
         events[-1] = evolve(
             first,
             pitches=tuple(highest_first),
@@ -422,9 +424,10 @@ class NoteReader:
             marks=first.marks
             + tuple(mark for mark in said.marks if mark not in first.marks),
             slurs=first.slurs + said.slurs,
+            heads=() if plain_heads else tuple(looks[each] for each in highest_first),
         )
 
-    def _unlike(self, said: _Said, duration: Fraction) -> None:
+    def _unlike(self, said: NoteWords, duration: Fraction) -> None:
         self.report.add(
             "written-value",
             "warning",
@@ -435,7 +438,7 @@ class NoteReader:
             meter=self.bar.meter,
         )
 
-    def _time_modification(self, element: Element, said: _Said) -> None:
+    def _time_modification(self, element: Element, said: NoteWords) -> None:
         actual = normal = 1
         for child in element:
             tag = child.tag
@@ -449,83 +452,18 @@ class NoteReader:
 
     # --- what stands about a note -----------------------------------------------------
 
-    def _lyric(self, element: Element, said: _Said) -> None:
-        syllabic: Literal["single", "begin", "middle", "end"] = "single"
-        words = ""
-        extend: Literal["", "start", "continue", "stop"] = ""
-        for child in element:
-            tag = child.tag
-            if tag == "text":
-                words += child.text or ""
-            elif tag == "syllabic":
-                if not words:
-                    syllabic = _SYLLABIC.get(child.text or "", "single")
-                elif child.text in ("begin", "middle"):
-                    # two syllables on one note: the second one goes on
-                    syllabic = "middle" if syllabic in ("middle", "end") else "begin"
-            elif tag == "elision":
-                words += child.text or "‿"
-            elif tag == "extend":
-                extend = _EXTENDS.get(child.get("type", ""), "start")
-            elif tag not in ("end-line", "end-paragraph"):
-                self.report.unread(tag)
-        if len(said.lyrics) >= _MOST:
-            self.report.unread("lyric", _TOO_MANY)
-        elif words or extend:
-            number = element.get("number", "1")
-            verse = int(number) if number.isdecimal() and len(number) < 3 else 1
-            said.lyrics += (Lyric(words, syllabic, verse, extend),)
+    def _lyric(self, element: Element, said: NoteWords) -> None:
+        read_lyric(element, said, self.report)
 
-    def _notations(self, element: Element, said: _Said) -> None:
-        for child in element:
-            tag = child.tag
-            if len(said.marks) + len(said.slurs) >= _MOST:
-                self.report.unread(tag, _TOO_MANY)
-            elif tag == "tied":
-                kind = child.get("type", "")
-                said.ties |= _TIES.get(kind, 0)
-                if kind not in _TIES:
-                    self.report.unread(tag, kind[:20])
-            elif tag in _SLUR_KINDS:
-                end = _SLUR_ENDS.get(child.get("type", ""))
-                if end is not None:
-                    number = child.get("number", "1")
-                    place = int(number) if number in _SLUR_NUMBERS else 1
-                    said.slurs += (Slur(end, place, _SLUR_KINDS[tag]),)
-            elif tag == "tuplet":
-                self._tuplet(child, said)
-            elif tag in _MARK_GROUPS:
-                self._marks(child, said)
-            elif tag in _MARKS:
-                said.marks += (_MARKS[tag],)
-            elif tag == "dynamics":
-                said.dynamics = dynamics_text(child, self.report)
-            else:
-                self.report.unread(tag)
+    def _notations(self, element: Element, said: NoteWords) -> None:
+        read_notations(element, said, self.report)
 
-    def _tuplet(self, element: Element, said: _Said) -> None:
-        if element.get("number", "1") != "1":
-            self.report.unread("tuplet", "a bracket within a bracket")
-            return
-        end = _SLUR_ENDS.get(element.get("type", ""))
-        if end is not None:
-            said.tuplet_end = end if said.tuplet_end in ("", end) else "both"
-        for child in element:
-            self.report.unread(child.tag)
-
-    def _marks(self, group: Element, said: _Said) -> None:
-        for child in group:
-            mark = _MARKS.get(child.tag)
-            if len(said.marks) >= _MOST:
-                self.report.unread(child.tag, _TOO_MANY)
-            elif mark is None:
-                self.report.unread(child.tag, (child.text or "").strip()[:20])
-            else:
-                said.marks += (mark,)
+    def _notehead(self, element: Element, said: NoteWords) -> None:
+        read_notehead(element, said, self.report)
 
 
 # what each element of a note says
-_HANDLERS: Final[dict[str, Callable[[NoteReader, Element, _Said], None]]] = {
+_HANDLERS: Final[dict[str, Callable[[NoteReader, Element, NoteWords], None]]] = {
     "pitch": NoteReader._pitch,
     "unpitched": NoteReader._unpitched,
     "duration": NoteReader._duration,
@@ -546,28 +484,3 @@ _HANDLERS: Final[dict[str, Callable[[NoteReader, Element, _Said], None]]] = {
     "notations": NoteReader._notations,
     "lyric": NoteReader._lyric,
 }
-
-
-class _Said:
-    """What one ``note`` element says; the defaults stand for silence."""
-
-    pitch: Pitch | None = None
-    ticks: Number | None = None
-    type = ""
-    dots = 0
-    ratio = _PLAIN
-    tuplet_end: Literal["", "start", "stop", "both"] = ""
-    rest: Element | None = None
-    grace: Literal["", "plain", "slashed"] = ""
-    chord = False
-    cue = False
-    unpitched = False
-    voice = "1"
-    staff = "1"
-    head = ""
-    stem = ""
-    dynamics = ""
-    ties = 0
-    lyrics: tuple[Lyric, ...] = ()
-    marks: tuple[Mark, ...] = ()
-    slurs: tuple[Slur, ...] = ()

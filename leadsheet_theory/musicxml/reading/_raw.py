@@ -12,6 +12,7 @@ from ...key import Key
 from ...leadsheet.model import Direction, Note, Rest, Swing
 from ...leadsheet.slash_time import has_slashes
 from ...rhythm.meter import Meter
+from ._brackets import Bracket
 from ._form import RawSigns
 from ._values import Number
 
@@ -39,7 +40,9 @@ class RawLine:
     """One voice on one staff: its pitched notes and rests, and apart from them the
     strokes, notes without a pitch of their own (slash heads, unpitched notes)."""
 
-    __slots__ = ("end", "events", "gaps", "staff", "strokes", "tuplets", "voice")
+    __slots__ = (
+        "brackets", "end", "events", "gaps", "staff", "strokes", "tuplets", "voice",
+    )  # fmt: skip
 
     def __init__(self, staff: str, voice: str) -> None:
         self.staff = staff
@@ -49,6 +52,14 @@ class RawLine:
         self.end: Number = 0
         self.gaps = False
         self.tuplets = False
+        self.brackets: list[Bracket] = []
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether it holds nothing but rests that are not printed."""
+        return not self.strokes and all(
+            isinstance(event, Rest) and event.hidden for event in self.events
+        )
 
     @property
     def has_notes(self) -> bool:

@@ -74,6 +74,7 @@ def fill_rests(bar: RawBar, grid: int, *, whole: bool) -> None:
                 None,
                 whole_bar=True,
                 marks=rest.marks,
+                shown=rest.shown if isinstance(rest, Rest) else "rest",
             )
         ]
 
@@ -131,7 +132,7 @@ def play_slashes(bar: RawBar, report: Report, grid: int) -> None:
         after = [each for each in line.events if each.onset >= end]
         if before:
             start = max(start, before[-1].onset + before[-1].duration)
-        line.events = [*before, Rest(start, end - start, slashes=True), *after]
+        line.events = [*before, Rest(start, end - start, shown="slashes"), *after]
         line.end = max(line.end, plain(end * grid))
         if notes:
             report.gather("slashes", "note", _UNDER_SLASHES)

@@ -92,6 +92,5 @@ def at_concert_pitch(words: str, shift: Interval) -> str:
         if isinstance(moved, Chord) and sound.is_pedal:
             names.append(str(moved.root))
         else:
-            typed = words[sound.start : sound.end].isascii()
-            names.append(str(moved) if typed else print_chord(moved, PLAIN_LETTERS))
+            names.append(print_chord(moved, PLAIN_LETTERS))
     return retyped(words, sounds, names)

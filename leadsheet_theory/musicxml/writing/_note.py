@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from ...errors import MusicXMLWriteError
-from ...leadsheet.model import Hit, Lyric, Mark, Note, Rest, Slur
+from ...leadsheet.model import Hit, Lyric, Mark, Note, NoteHead, Rest, Slur
 from ...pitch import Pitch
 from ...rhythm.values import NoteValue, Tuplet
 from ...spelling.accidentals import Accidental
-from .._vocabulary import MARK_GROUPS
+from .._vocabulary import MARK_GROUPS, TREMOLO_MARK
 from ._text import escape, pitch_xml, time_modification
 
 __all__ = (
@@ -28,12 +28,13 @@ __all__ = (
     "time_slash_xml",
 )
 
+_PLAIN_HEAD = NoteHead()
 _SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
 
 
-NoteForm = tuple[str, str, str, str, str, str]
+NoteForm = tuple[str, str, str, str, str, tuple[str, ...]]
 """A note's text before its pitch, between pitch and accidental, and after; then the
-same for the further notes that sound together with it."""
+same for the further notes that sound together with it, the last for each of them."""
 
 
 def note_form(
@@ -62,6 +63,7 @@ def note_form(
         ties,
         voice,
         stem=stem,
+        head=_head_xml(note.heads[0]) if note.heads else "",
         beams=beams,
         bracket=bracket,
         silent=cue,
@@ -73,26 +75,44 @@ def note_form(
     for lyric in note.lyrics:
         after += _lyric_xml(lyric)
     if len(note.pitches) == 1:
-        return start, before, f"{after}</note>\n", "", "", ""
+        return start, before, f"{after}</note>\n", "", "", ()
 
     # the further notes carry ties, but no beams, slurs, marks or lyrics
     value = note.value
     if value is not None and value.tuplet is not None:
-        plain = Tuplet(value.tuplet.actual, value.tuplet.normal)
-        value = NoteValue(value.name, value.dots, plain)
-    lower, below, notations = _frame(
-        value, duration, ties, voice, stem=stem, bracket=bracket, silent=cue
-    )
-    if notations:
-        below += f"<notations>{notations}</notations>"
+        value = NoteValue(value.name, value.dots, value.tuplet.flat)
+    heads = note.heads[1:] or (_PLAIN_HEAD,) * (len(note.pitches) - 1)
+    below = []
+    for head in heads:
+        lower, rest, notations = _frame(
+            value,
+            duration,
+            ties,
+            voice,
+            stem=stem,
+            head=_head_xml(head),
+            bracket=bracket,
+            silent=cue,
+        )
+        if notations:
+            rest += f"<notations>{notations}</notations>"
+        below.append(f"{rest}</note>\n")
     return (
         start,
         before,
         f"{after}</note>\n",
         f"{start}<chord/>",
         lower,
-        f"{below}</note>\n",
+        tuple(below),
     )
+
+
+def _head_xml(head: NoteHead) -> str:
+    if head == _PLAIN_HEAD:
+        return ""
+    filled = f' filled="{head.filled}"' if head.filled else ""
+    around = ' parentheses="yes"' if head.parentheses else ""
+    return f"<notehead{filled}{around}>{head.shape}</notehead>"
 
 
 def note_xml(
@@ -105,7 +125,9 @@ def note_xml(
     for place in range(1, len(pitches)):
         sign = signs[place] if signs else None
         signed = "" if sign is None else _accidental_xml(sign)
-        text += f"{form[3]}{pitch_xml(pitches[place])}{form[4]}{signed}{form[5]}"
+        text += (
+            f"{form[3]}{pitch_xml(pitches[place])}{form[4]}{signed}{form[5][place - 1]}"
+        )
     return text
 
 
@@ -129,9 +151,10 @@ def rest_xml(
     if notations:
         after += f"<notations>{notations}</notations>"
     small = "<cue/>" if cue else ""
+    shown = ' print-object="no"' if rest.hidden else ""
     measure = ' measure="yes"' if rest.whole_bar else ""
     where = _display(place) if place else ""
-    return f"<note>{small}<rest{measure}>{where}</rest>{before}{after}</note>\n"
+    return f"<note{shown}>{small}<rest{measure}>{where}</rest>{before}{after}</note>\n"
 
 
 def slash_xml(
@@ -239,17 +262,40 @@ def _frame(
         before.append(f"<type>{value.name}</type>{'<dot/>' * value.dots}")
         if value.tuplet is not None:
             after.append(time_modification(value.tuplet))
-            if value.tuplet.starts:
-                shown = "yes" if bracket else "no"
-                notations.append(f'<tuplet type="start" bracket="{shown}"/>')
-            if value.tuplet.ends:
-                notations.append('<tuplet type="stop"/>')
+            notations.append(_brackets_xml(value.tuplet, bracket=bracket))
     if stem:
         after.append(f"<stem>{stem}</stem>")
     after.append(head)
     for level, beam in enumerate(beams, 1):
         after.append(f'<beam number="{level}">{beam}</beam>')
     return "".join(before), "".join(after), "".join(notations)
+
+
+def _brackets_xml(tuplet: Tuplet, *, bracket: bool, number: int = 1) -> str:
+    """Where the brackets of a group, and of one within it, start and end."""
+    inner = tuplet.inner
+    text = ""
+    if tuplet.starts:
+        shown = "yes" if bracket else "no"
+        nested = inner is not None or number > 1
+        level = f' number="{number}"' if nested else ""
+        end = f">{_ratio_xml(tuplet)}</tuplet>" if nested else "/>"
+        text = f'<tuplet type="start"{level} bracket="{shown}"{end}'
+    if inner is not None:
+        text += _brackets_xml(inner, bracket=True, number=number + 1)
+    if tuplet.ends:
+        level = f' number="{number}"' if number > 1 else ""
+        text += f'<tuplet type="stop"{level}/>'
+    return text
+
+
+def _ratio_xml(tuplet: Tuplet) -> str:
+    """How many notes are in the time of how many: time-modification only says it of a
+    group and the one around it together."""
+    return "".join(
+        f"<tuplet-{what}><tuplet-number>{number}</tuplet-number></tuplet-{what}>"
+        for what, number in (("actual", tuplet.actual), ("normal", tuplet.normal))
+    )
 
 
 @lru_cache(maxsize=64)
@@ -277,6 +323,9 @@ def _marks_xml(marks: tuple[Mark, ...], *, above: bool = False) -> str:
             )
         place = ' placement="above"' if above and group == "articulations" else ""
         content = f"<{mark.kind}{place}/>"
+        if mark.kind == TREMOLO_MARK:
+            kind = mark.end or ("single" if mark.strokes else "unmeasured")
+            content = f'<tremolo type="{kind}">{mark.strokes}</tremolo>'
         text.append(f"<{group}>{content}</{group}>" if group else content)
     return "".join(text)
 

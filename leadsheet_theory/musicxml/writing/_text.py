@@ -98,9 +98,10 @@ def pitch_xml(pitch: Pitch) -> str:
 @lru_cache(maxsize=256)
 def time_modification(tuplet: Tuplet) -> str:
     """The time-modification element."""
+    ratio = tuplet.flat
     return (
-        f"<time-modification><actual-notes>{tuplet.actual}</actual-notes>"
-        f"<normal-notes>{tuplet.normal}</normal-notes></time-modification>"
+        f"<time-modification><actual-notes>{ratio.actual}</actual-notes>"
+        f"<normal-notes>{ratio.normal}</normal-notes></time-modification>"
     )
 
 
