@@ -31,6 +31,7 @@ from ._say import UsageError, count, say
 from ._solos import add_solo_arguments
 from ._staves import add_staff_arguments
 from ._symbols import PRINT_STYLES
+from ._wishes import add_wish_arguments
 
 __all__ = ("DESCRIPTION", "add_arguments", "run")
 
@@ -55,36 +56,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         "--to", required=True, type=Path, metavar="DIR", help="folder for the parts"
     )
     add_reader_arguments(parser)
-    parser.add_argument(
-        "--respell",
-        action="append",
-        default=[],
-        metavar="'BOOK BAR BEAT ROOT'",
-        help="spell one chord of one part otherwise: 'Bb 22 3 Gb'; may be given again",
-    )
-    parser.add_argument(
-        "--respell-note",
-        action="append",
-        default=[],
-        metavar="'BOOK BAR BEAT NAME'",
-        help="show one note of one part under another name: 'Bb 22 3 Gb'; may be given "
-        "again",
-    )
-    parser.add_argument(
-        "--octave",
-        action="append",
-        default=[],
-        metavar="'BOOK = N'",
-        help="how many octaves up, or with a minus down, from the chart a part sounds: "
-        "'Bass clef = -1'; may be given again",
-    )
-    parser.add_argument(
-        "--name",
-        action="append",
-        default=[],
-        metavar="'BOOK = NAME'",
-        help="what a part is called: 'Bass clef = Bass'; may be given again",
-    )
+    add_wish_arguments(parser)
     parser.add_argument("--title", metavar="TEXT", help="the title on the parts")
     parser.add_argument("--composer", metavar="TEXT", help="the composer on the parts")
     parser.add_argument(

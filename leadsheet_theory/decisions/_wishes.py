@@ -9,27 +9,32 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
-from typing import Final, TypeVar
+from typing import Final, Literal, TypeVar
 
-from attrs import evolve
+from attrs import evolve, frozen
 
+from ..chords import ChordSymbol, parse_symbol
 from ..errors import DecisionError, TheoryError
 from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
 from ..instruments.table import find_instrument
 from ..leadsheet.bar_numbers import parse_bars
-from ..parts.model import Respell, RespellNote
-from ..pitch import NoteName
+from ..parts.model import Rebeam, Respell, RespellNote
+from ..pitch import NoteName, Pitch
 
 __all__ = (
+    "OctaveWish",
+    "beam_wish",
     "between",
     "books_called",
     "check_heading",
+    "chord_correction",
     "cued_bars",
     "for_readers",
     "is_reached",
     "label_wish",
     "name_wish",
+    "note_correction",
     "note_wish",
     "octave_wish",
     "one_of",
@@ -40,6 +45,10 @@ __all__ = (
 
 _Number = TypeVar("_Number", int, float)
 
+_OCTAVE: Final = re.compile(
+    r"(?P<name>.*?)(?:\s+(?P<first>\d{1,5})(?:\s*[-–]\s*(?P<last>\d{1,5}))?)?"
+    r"\s*=\s*(?P<octaves>[+-]?[0-5])"
+)
 _WORDS: Final = ("book", "title", "page")
 
 
@@ -141,27 +150,68 @@ def note_wish(text: str) -> RespellNote:
 
 def _parsed(text: str) -> tuple[int, Fraction, NoteName, str]:
     words = text.split()
-    try:
-        *book, bar, beat, name = words
-        place = int(bar), Fraction(beat)
-    except (ValueError, ZeroDivisionError):
-        raise DecisionError(
-            f"{text!r}: expected book, bar, beat and name, as in 'Bb 22 3 Gb'"
-        ) from None
+    expected = "book, bar, beat and name, as in 'Bb 22 3 Gb'"
+    bar, beat = _place(words[-3:-1], text, expected)
+    book = " ".join(words[:-3])
     if book:
-        reader_called(" ".join(book))
-    return *place, NoteName.parse(name), " ".join(book)
+        reader_called(book)
+    return bar, beat, NoteName.parse(words[-1]), book
 
 
-def octave_wish(text: str) -> tuple[Book | Instrument, int]:
-    """Who plays how many octaves above the chart: ``Bb = -1``."""
-    name, _, octaves = text.partition("=")
-    if not re.fullmatch(r"[+-]?[0-5]", octaves.strip()):
+@frozen(order=False)
+class OctaveWish:
+    """Who sounds how many octaves above the chart, from one bar to another or, with
+    none, all along."""
+
+    reader: Book | Instrument
+    octaves: int
+    bars: tuple[int, int] | None
+
+
+def octave_wish(text: str) -> OctaveWish:
+    """A wish like ``Bb = -1``, or ``Bb 9-16 = -1`` for some bars."""
+    match = _OCTAVE.fullmatch(text.strip())
+    if not match:
         raise DecisionError(
             f"{text!r}: expected a book and how many octaves up (+) or down (-) from "
-            "the chart, as in 'Bass clef = -1'"
+            "the chart, as in 'Bass clef = -1' or 'Bb 9-16 = 1'"
         )
-    return reader_called(name.strip()), int(octaves)
+    first, last = match["first"], match["last"] or match["first"]
+    bars = (int(first), int(last)) if first else None
+    return OctaveWish(reader_called(match["name"]), int(match["octaves"]), bars)
+
+
+def beam_wish(how: Literal["apart", "joined"]) -> Callable[[str], Rebeam]:
+    """What reads the bar and the beat of a note, ``12 5/2``, that a beam is to end
+    before, or to reach from the note before it."""
+
+    def wish(text: str) -> Rebeam:
+        bar, beat = _place(text.split(), text, "bar and beat, as in '12 5/2'")
+        return Rebeam(bar, beat, how)
+
+    return wish
+
+
+def chord_correction(text: str) -> tuple[int, Fraction, ChordSymbol]:
+    """What is to stand in place of a chord: ``12 3 Dm7``, at concert pitch."""
+    words = text.split(maxsplit=2)
+    bar, beat = _place(words[:2], text, "bar, beat and chord, as in '12 3 Dm7'")
+    return bar, beat, parse_symbol(" ".join(words[2:]))
+
+
+def note_correction(text: str) -> tuple[int, Fraction, Pitch]:
+    """What is to stand in place of a note: ``12 3 Ab4``, at concert pitch."""
+    words = text.split()
+    bar, beat = _place(words[:2], text, "bar, beat and pitch, as in '12 3 Ab4'")
+    return bar, beat, Pitch.parse(" ".join(words[2:]))
+
+
+def _place(words: Sequence[str], text: str, expected: str) -> tuple[int, Fraction]:
+    try:
+        bar, beat = words
+        return int(bar), Fraction(beat)
+    except (ValueError, ZeroDivisionError):
+        raise DecisionError(f"{text!r}: expected {expected}") from None
 
 
 def name_wish(text: str) -> tuple[Book | Instrument, str]:

@@ -18,13 +18,23 @@ from ..parts.hits import CueCut, CueStart
 from ..parts.solo_changes import SoloForm
 from ..parts.systems import PAPERS
 from ..proof.silence import Silence
+from ..rhythm.beams import (
+    BY_BEAT,
+    HALF_BAR_WHEN_FILLED,
+    HALF_BAR_WHEREVER,
+    WHOLE_BAR,
+    BeamStyle,
+)
 from ._wishes import (
+    beam_wish,
     between,
     books_called,
     check_heading,
+    chord_correction,
     cued_bars,
     label_wish,
     name_wish,
+    note_correction,
     note_wish,
     octave_wish,
     one_of,
@@ -33,9 +43,11 @@ from ._wishes import (
     solos_wish,
 )
 
-__all__ = ("DECISION_KEYS", "DecisionKey", "key_called")
+__all__ = ("BEAM_STYLES", "DECISION_KEYS", "DecisionKey", "key_called")
 
-_Holds = Literal["a text", "a number", "true or false", "a list of texts"]
+_Holds = Literal[
+    "a text", "a number", "true or false", "a list of texts", "a list of numbers"
+]
 
 
 @frozen(order=False, kw_only=True)
@@ -57,6 +69,11 @@ class DecisionKey:
     whole: bool = False
     of_tune: bool = False
     of_place: bool = False
+
+    @property
+    def listed(self) -> bool:
+        """Whether it holds a list."""
+        return self.holds in ("a list of texts", "a list of numbers")
 
 
 def _key(
@@ -80,6 +97,16 @@ _LIST: Final = "a list of texts"
 _LOOKS: Final = ("engraved", "handwritten")
 _STYLES: Final = (*(style.name for style in STYLES), "as printed")
 
+BEAM_STYLES: Final[Mapping[str, BeamStyle]] = MappingProxyType(
+    {
+        "by the beat": BY_BEAT,
+        "half bars when filled": HALF_BAR_WHEN_FILLED,
+        "half bars": HALF_BAR_WHEREVER,
+        "whole short bars": WHOLE_BAR,
+    }
+)
+"""The ways to beam eighths by the names that decisions call them."""
+
 _KEYS: Final = (
     _key("hits", "the staff that holds the hits, or none"),
     _key("bass-line", "the staff that holds a bass line, or none"),
@@ -92,7 +119,11 @@ _KEYS: Final = (
     _key("names", "what a book is called on the page and in the names of files",
          name_wish, _LIST, option="name"),
     _key("octaves", "how many octaves above (with a minus below) the chart a part "
-         "sounds", octave_wish, _LIST, option="octave"),
+         "sounds, all along or in some bars", octave_wish, _LIST, option="octave"),
+    _key("correct-chord", "chords in place of the chart's: bar, beat, chord",
+         chord_correction, _LIST, of_place=True),
+    _key("correct-note", "notes in place of the chart's: bar, beat, pitch",
+         note_correction, _LIST, of_place=True),
     _key("respell", "chords under other names: book, bar, beat, root", root_wish,
          _LIST, of_place=True),
     _key("respell-note", "notes under other names: book, bar, beat, name", note_wish,
@@ -117,6 +148,13 @@ _KEYS: Final = (
          between(float, 4, 9.5, " millimetres"), "a number"),
     _key("bars-per-system", "the most bars in a system", between(int, 1, 16),
          "a number", whole=True),
+    _key("system-breaks", "bars with which systems begin", between(int, 0, 99_999),
+         "a list of numbers", option="system-break", whole=True, of_place=True),
+    _key("beams", "how eighths are beamed", one_of(*BEAM_STYLES)),
+    _key("beam-apart", "notes before which a beam ends: bar, beat",
+         beam_wish("apart"), _LIST, of_place=True),
+    _key("beam-joined", "notes that a beam reaches from the note before: bar, beat",
+         beam_wish("joined"), _LIST, of_place=True),
     _key("keep-stacked-chords", "chords that stand on one beat are left there",
          holds="true or false"),
     _key("slashes", "which bars get slashes in which the melody is silent under chords",

@@ -23,10 +23,13 @@ from ..leadsheet.slash_time import SlashedBars
 from ..parts.hits import CueBar, CueCut, CueStart, cue_bars
 from ..parts.make import HEADING, SOLO_HEADING, in_key, make_parts
 from ..parts.measuring import Measure
-from ..parts.model import Part, Respell, RespellNote
+from ..parts.model import OctaveIn, Part, Rebeam, Respell, RespellNote
 from ..parts.solo_changes import SoloChanges, SoloForm, StackedChords, solo_changes
 from ..parts.systems import PAPERS, Page
+from ..rhythm.beams import BeamStyle
+from ._correcting import corrected
 from ._wishes import (
+    beam_wish,
     books_called,
     cued_bars,
     for_readers,
@@ -38,6 +41,7 @@ from ._wishes import (
     reader_called,
     root_wish,
 )
+from .keys import BEAM_STYLES
 from .model import Decision, Decisions
 
 __all__ = (
@@ -69,6 +73,10 @@ class PartArguments(TypedDict):
     order: RunningOrder
     solo_page: bool | SoloChanges
     octaves: dict[str, int]
+    octaves_in: tuple[OctaveIn, ...]
+    system_starts: tuple[int, ...]
+    beams: BeamStyle | None
+    rebeam: tuple[Rebeam, ...]
     slashes: SlashedBars
 
 
@@ -77,12 +85,14 @@ class PartArguments(TypedDict):
 
 @door
 def decided_sheet(sheet: LeadSheet, decisions: Decisions, /) -> LeadSheet:
-    """A tune as it was decided: title, composer and key.
+    """A tune as it was decided: title, composer, corrections and key.
 
-    A key of which only the tonic is named is taken in the tune's own mode.
+    Corrections are at the chart's own pitch.  A key of which only the tonic is named
+    is taken in the tune's own mode.
 
     Raises:
-        DecisionError: if the key is of another mode than the tune's.
+        DecisionError: if the key is of another mode than the tune's, or what is to be
+            corrected is not there.
 
     >>> from leadsheet_theory.decisions import decisions_from
     >>> from leadsheet_theory.musicxml import read_lead_sheet
@@ -95,6 +105,7 @@ def decided_sheet(sheet: LeadSheet, decisions: Decisions, /) -> LeadSheet:
         title=decisions.text("title") or sheet.title,
         composer=decisions.text("composer") or sheet.composer,
     )
+    sheet = corrected(sheet, decisions)
     for decision in decisions.of("key"):
         text = str(decision.value)
         key = Key.parse(text)
@@ -226,10 +237,16 @@ def part_arguments(
     )
     order = _order(sheet, decisions)
     octaves: dict[str, int] = {}
-    for meant, octave in map(octave_wish, decisions.texts("octaves")):
+    octaves_in: list[OctaveIn] = []
+    for wish in map(octave_wish, decisions.texts("octaves")):
         for reader, new in zip(chosen, named, strict=True):
-            if is_reached(meant, reader):
-                octaves[new.name] = octave
+            if not is_reached(wish.reader, reader):
+                continue
+            if wish.bars is None:
+                octaves[new.name] = wish.octaves
+            else:
+                octaves_in.append(OctaveIn(*wish.bars, wish.octaves, new.name))
+    beams = decisions.text("beams")
     return PartArguments(
         books=named,
         heading=heading,
@@ -253,7 +270,18 @@ def part_arguments(
         order=order,
         solo_page=_solo_page(sheet, decisions, order, stacked),
         octaves=octaves,
+        octaves_in=tuple(octaves_in),
+        system_starts=decisions.numbers("system-breaks"),
+        beams=BEAM_STYLES[beams] if beams else None,
+        rebeam=_rebeam(decisions),
         slashes=cast("SlashedBars", decisions.text("slashes", "into the solos")),
+    )
+
+
+def _rebeam(decisions: Decisions) -> tuple[Rebeam, ...]:
+    return (
+        *map(beam_wish("apart"), decisions.texts("beam-apart")),
+        *map(beam_wish("joined"), decisions.texts("beam-joined")),
     )
 
 
@@ -291,14 +319,20 @@ def decided_parts(
     try:
         return make_parts(sheet, measure=measure, **arguments)
     except TheoryError as error:
-        chosen = tuple(readers) or _chosen(decisions, STANDARD_BOOKS)
-        for decision in _respelling(decisions):
-            wishes = tuple(_wishes(decision, chosen, arguments["books"]))
+        usual = decisions.without(*_OF_PLACES)
+        for decision in decisions.only(*_OF_PLACES).each:
+            alone = Decisions((*usual.each, decision))
             try:
-                make_parts(sheet, books=arguments["books"], respell=wishes)
-            except TheoryError as of_wish:
-                raise decision.wrong(of_wish) from None
+                make_parts(sheet, **part_arguments(sheet, alone, readers=readers))
+            except TheoryError as of_one:
+                raise decision.wrong(of_one) from None
         raise error from None
+
+
+_OF_PLACES: Final = (
+    "respell", "respell-note", "octaves", "system-breaks", "beam-apart", "beam-joined"
+)  # fmt: skip
+"""The keys of which one decision may not fit while the others do."""
 
 
 def _respelling(decisions: Decisions) -> tuple[Decision, ...]:

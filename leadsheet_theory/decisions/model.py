@@ -58,6 +58,10 @@ class Decisions:
         """The text or number under a key, as a text."""
         return next(iter(self.texts(key)), default)
 
+    def numbers(self, key: str, /) -> tuple[int, ...]:
+        """The entries of a key that holds a list of numbers."""
+        return tuple(int(each.value) for each in self.of(key))
+
     def says(self, key: str, /) -> bool:
         """Whether a key that is true or false says true."""
         return any(each.value is True for each in self.of(key))
@@ -76,11 +80,7 @@ class Decisions:
         The entries of lists come together, in order; but whoever names books or
         instruments names them all.
         """
-        settled = {
-            each.key
-            for each in later.each
-            if key_called(each.key).holds != "a list of texts"
-        }
+        settled = {each.key for each in later.each if not key_called(each.key).listed}
         if later.of("books") or later.of("instruments"):
             settled |= {"books", "instruments"}
         return Decisions((*self.without(*settled).each, *later.each))

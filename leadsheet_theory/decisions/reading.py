@@ -84,7 +84,7 @@ def _all(
             problem = error.problem
             raise DecisionError(problem, key=error.key, file=file, line=line) from None
         for entry in entries:
-            at = line if key.holds != "a list of texts" else None
+            at = None if key.listed else line
             decision = Decision(name, entry, file, at or _line_of(text, name, entry))
             try:
                 key.check(str(entry))
@@ -95,14 +95,16 @@ def _all(
 
 def _entries(held: object, key: DecisionKey) -> Iterator[DecisionValue]:
     """The values under a key, each of them of the type it holds."""
-    several = key.holds == "a list of texts"
+    several = key.listed
     if several and isinstance(held, Mapping):  # names and octaves, as a table
         held = [f"{name} = {value}" for name, value in held.items()]
     if several != isinstance(held, list | tuple):
         raise DecisionError(f"{held!r} is not {key.holds}", key=key.name)
     for entry in held if isinstance(held, list | tuple) else (held,):
         if not _fits(entry, key) or not isinstance(entry, str | int | float):
-            expected = "a text" if several else key.holds
+            expected = key.holds
+            if several:
+                expected = "a number" if key.whole else "a text"
             raise DecisionError(f"{entry!r} is not {expected}", key=key.name)
         yield entry
 
@@ -111,7 +113,7 @@ def _fits(entry: object, key: DecisionKey) -> bool:
     kind = type(entry)
     if key.holds == "true or false":
         return kind is bool
-    if key.holds == "a number":
+    if key.holds in ("a number", "a list of numbers"):
         return kind is int or (kind is float and not key.whole)
     return kind is str
 

@@ -12,6 +12,8 @@ from typing import Final, TypeVar, cast
 
 from attrs import evolve, frozen
 
+from ..errors import DecisionError
+from ..leadsheet.findings import beat_text
 from ..leadsheet.model import Bar, Hit, Note, Rest
 from ..leadsheet.slash_time import on_beats
 from ..leadsheet.tuplets import mark_tuplets
@@ -21,6 +23,7 @@ from ..rhythm.meter import Meter
 from ..rhythm.slashes import time_slashes
 from ..rhythm.values import EventKind, NoteValue, RhythmEvent, spell_duration
 from .hits import CueBar
+from .model import Rebeam
 
 __all__ = ("BarRhythm", "LineRhythm", "bar_rhythm", "solo_slashes")
 
@@ -75,13 +78,22 @@ class BarRhythm:
 
 
 def bar_rhythm(
-    bar: Bar, cue: CueBar, /, *, style: BeamStyle, divisions: int
+    bar: Bar,
+    cue: CueBar,
+    /,
+    *,
+    style: BeamStyle,
+    divisions: int,
+    rebeam: Sequence[Rebeam] = (),
 ) -> BarRhythm:
     """Decide values, rests, beams and the written cue of a bar.
 
     Values that the source gives stay as they are; a gap in the melody becomes
     rests, and a bar without melody a whole-bar rest.  All times of the source fall
-    on `divisions` of a quarter note.
+    on `divisions` of a quarter note.  `rebeam` are the wishes for this bar's beams.
+
+    Raises:
+        DecisionError: if a wish finds no note, or no beam.
     """
     meter = bar.meter
     start = bar.starts_at
@@ -96,7 +108,9 @@ def bar_rhythm(
     return BarRhythm(
         bar=bar,
         is_new=is_new,
-        melody=_line(melody, meter, style, start),
+        melody=_rebeamed(bar, style, rebeam)
+        if rebeam
+        else _line(melody, meter, style, start),
         counterline=_line(counterline, meter, style, start)
         if counterline
         else _NO_LINE,
@@ -125,8 +139,38 @@ def _slashes(meter: Meter, length: Fraction, start: Fraction) -> tuple[Hit, ...]
 _NO_LINE: Final = LineRhythm()
 
 
+def _rebeamed(bar: Bar, style: BeamStyle, wishes: Sequence[Rebeam]) -> LineRhythm:
+    """The melody with its beams as they are wished for."""
+    places = {
+        bar.beat_of(event.onset): place
+        for place, event in enumerate(bar.melody)
+        if isinstance(event, Note) and not event.grace
+    }
+    asked: dict[str, list[int]] = {"apart": [], "joined": []}
+    for wish in wishes:
+        where = f"bar {wish.bar}, beat {beat_text(wish.beat)}"
+        if wish.beat not in places:
+            there = ", ".join(map(beat_text, places)) or "none"
+            raise DecisionError(f"no note in {where}: there are notes on {there}")
+        asked[wish.how].append(places[wish.beat])
+    line = _line(
+        bar.melody, bar.meter, style, bar.starts_at, asked["apart"], asked["joined"]
+    )
+    for wish in wishes:
+        marks = line.beams[places[wish.beat]] if line.beams else ()
+        if wish.how == "joined" and marks[:1] not in (("continue",), ("end",)):
+            where = f"bar {wish.bar}, beat {beat_text(wish.beat)}"
+            raise DecisionError(f"no beam can reach the note in {where}")
+    return line
+
+
 def _line(
-    events: tuple[Note | Rest, ...], meter: Meter, style: BeamStyle, start: Fraction
+    events: tuple[Note | Rest, ...],
+    meter: Meter,
+    style: BeamStyle,
+    start: Fraction,
+    apart: Collection[int] = (),
+    joined: Collection[int] = (),
 ) -> LineRhythm:
     beams: Beams = ()
     notes = [event for event in events if isinstance(event, Note)]
@@ -138,7 +182,14 @@ def _line(
         ]
     )
     if any(note.value is not None and note.value.flags for note in notes):
-        beams = beam(_rhythm(events), meter, style=style, start=start)
+        beams = beam(
+            _rhythm(events),
+            meter,
+            style=style,
+            start=start,
+            syllables=apart,
+            joined=joined,
+        )
     return LineRhythm(
         beams,
         _groups(beams, graces),

@@ -16,7 +16,7 @@ from attrs import evolve, frozen
 
 from .._arguments import check_choice
 from ..chords import ChordSymbol
-from ..errors import EmptySheetError, LayoutError
+from ..errors import DecisionError, EmptySheetError, LayoutError
 from ..instruments._notes import PlacedNote
 from ..key import Key
 from ..leadsheet.divided_bars import numbers_through
@@ -36,9 +36,9 @@ from ._road_signs import solo_page as the_solo_page
 from ._sounds import Sound, Span, sounds_of, spans_of
 from ._words import NamedSounds, named_sounds, unreadable_words
 from .hits import CueBar, accented, cue_bars
-from .model import SharedBar
+from .model import Rebeam, SharedBar
 from .solo_changes import SoloChanges, StackedChords, restated, solo_changes
-from .systems import Page, PagePlan, plan_systems
+from .systems import NO_BREAKS, BreaksAsked, Page, PagePlan, plan_systems
 
 __all__ = ("Melody", "Shared", "share")
 
@@ -121,6 +121,8 @@ def share(
     stacked_chords: StackedChords,
     order: RunningOrder | None,
     slashes: SlashedBars,
+    breaks: BreaksAsked = NO_BREAKS,
+    rebeam: Iterable[Rebeam] = (),
 ) -> Shared:
     """Decide what the parts of a sheet have in common."""
     if not sheet.bars:
@@ -132,7 +134,12 @@ def share(
     tune, slash_remarks = _with_slashes(draw_out_endings(sheet.bars), order, slashes)
     found = _cues(tune, cues, cue_label)
     tune, rest_remarks = show_rests(tune, found)
-    plan = plan_systems(tune, bars_per_system=bars_per_system, page=page)
+    plan = plan_systems(
+        tune,
+        bars_per_system=bars_per_system,
+        page=page,
+        starts=breaks.in_tune(tune),
+    )
     solo: tuple[Bar, ...] = ()
     end = len(tune) - 1
     remarks = (*stack_remarks, *rest_remarks, *order.problems, *slash_remarks)
@@ -150,6 +157,7 @@ def share(
             section_starts="always",
             page=page,
             later_page=True,
+            starts=breaks.in_solos(tune, solo),
         )
         solo = restated(solo, restate=False, drop=False, at=solo_plan.system_starts)
         solo = the_solo_page(solo, order)
@@ -159,8 +167,16 @@ def share(
     tune, end_remarks = _closed(tune, end)
     remarks += end_remarks
     divisions = sheet.divisions
+    breaks.check(tune, solo)
+    wishes = _by_bar(rebeam, tune)
     rhythms = tuple(
-        bar_rhythm(accented(bar, cue), cue, style=style, divisions=divisions)
+        bar_rhythm(
+            accented(bar, cue),
+            cue,
+            style=style,
+            divisions=divisions,
+            rebeam=wishes.get(bar.number, ()),
+        )
         for bar, cue in zip(tune, found, strict=True)
     )
     on_beats = tuple(map(solo_slashes, solo))
@@ -281,6 +297,17 @@ def _cues(
     if len(found) != len(tune):
         raise LayoutError(f"{len(found)} cues for a tune of {len(tune)} bars")
     return found
+
+
+def _by_bar(rebeam: Iterable[Rebeam], tune: Sequence[Bar]) -> dict[int, list[Rebeam]]:
+    """The wishes for beams by the numbers of their bars."""
+    wishes: dict[int, list[Rebeam]] = {}
+    for wish in rebeam:
+        wishes.setdefault(wish.bar, []).append(wish)
+    for number in wishes.keys() - {bar.number for bar in tune}:
+        last = tune[-1].number
+        raise DecisionError(f"no bar {number}: the tune ends with bar {last}")
+    return wishes
 
 
 def _page_places(

@@ -14,10 +14,7 @@ This module decides nothing that a handbook decides: it puts together what
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from fractions import Fraction
-from itertools import accumulate
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from attrs import evolve, frozen
@@ -29,14 +26,12 @@ from ..instruments.books import STANDARD_BOOKS, Book, as_readers
 from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
 from ..instruments.octaves import OctaveAdvice, best_octaves
-from ..instruments.ranges import Reader, check_range
-from ..interval import OCTAVE, Interval
+from ..instruments.ranges import Reader
+from ..interval import Interval
 from ..key import Key, as_key
-from ..leadsheet.findings import Finding
-from ..leadsheet.model import LeadSheet, Note, Rest
+from ..leadsheet.model import LeadSheet
 from ..leadsheet.running_order import RunningOrder
 from ..leadsheet.slash_time import SlashedBars
-from ..leadsheet.timeline import Line
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, BeamStyle
 from ..rhythm.stems import MIDDLE_LINE
@@ -44,9 +39,9 @@ from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
 from ..spelling.transposing import SixSigns, written_interval, written_keys
 from ._chords import part_chords
+from ._octave_bars import in_other_octaves
 from ._pitch import (
     AccidentalRow,
-    Respelled,
     accidental_rows,
     in_bars,
     lower_pitches,
@@ -54,6 +49,7 @@ from ._pitch import (
     raised,
     stem_directions,
 )
+from ._report import report_of, respellings
 from ._shared import Shared, share
 from ._spelling import go_along_with_chords, take_names
 from ._wishes import asked_chords, asked_notes, check_books
@@ -61,15 +57,16 @@ from ._words import in_letters_of
 from .hits import CueBar
 from .measuring import Measure, planned_by
 from .model import (
+    OctaveIn,
     Part,
     PartBar,
-    PartReport,
+    Rebeam,
     Respell,
     RespellNote,
     SharedBar,
 )
 from .solo_changes import SoloChanges, StackedChords
-from .systems import A4, Page, PagePlan
+from .systems import A4, BreaksAsked, Page, PagePlan
 
 __all__ = ("HEADING", "SOLO_HEADING", "in_key", "make_parts")
 
@@ -103,6 +100,9 @@ def make_parts(
     solo_heading: str = SOLO_HEADING,
     order: RunningOrder | None = None,
     octaves: Mapping[str, int] | None = None,
+    octaves_in: Iterable[OctaveIn] = (),
+    system_starts: Iterable[int] = (),
+    rebeam: Iterable[Rebeam] = (),
     slashes: SlashedBars = "into the solos",
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
@@ -143,6 +143,10 @@ def make_parts(
         octaves: the octaves of single parts, by the name of the book or instrument:
             how many higher (negative: lower) than the source they sound, in place of
             what is advised.
+        octaves_in: the octaves of single parts in some bars alone.
+        system_starts: the numbers of bars with which systems are to begin, beside
+            those that :func:`.plan_systems` chooses.
+        rebeam: beams of the melody that are to be broken, or to go on.
         slashes: which bars get slashes in which the melody is silent while chords
             sound: those at the end of a head that goes into the solos, all
             (``"wherever silent"``), or none (``"as written"``).  Slashes of the chart
@@ -156,8 +160,12 @@ def make_parts(
         EmptySheetError: if the sheet has no bar.
         ChoiceError: if `stacked_chords` or `slashes` is none of these words, or an
             octave leaves MIDI's keys.
-        UnknownBookError: if `octaves` or `without_cues` names a part that is not made.
+        UnknownBookError: if `octaves`, `octaves_in` or `without_cues` names a part that
+            is not made.
+        DecisionError: if there is no such bar or note as `octaves_in`,
+            `system_starts` or `rebeam` name.
 
+    >>> from fractions import Fraction
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.leadsheet import Bar, PlacedChord
     >>> from leadsheet_theory.rhythm import Meter
@@ -176,6 +184,7 @@ def make_parts(
     """
     if key is not None:
         sheet = in_key(sheet, key)
+    breaks = BreaksAsked(tuple(system_starts))
     shared = share(
         sheet,
         page=page,
@@ -187,6 +196,8 @@ def make_parts(
         stacked_chords=stacked_chords,
         order=order,
         slashes=slashes,
+        breaks=breaks,
+        rebeam=rebeam,
     )
     patterns = (
         heading.replace("{title}", sheet.title),
@@ -201,6 +212,8 @@ def make_parts(
     advices = _as_asked(advices, readers, octaves or {})
     uncued = frozenset(without_cues)
     _check_names(uncued, readers)
+    jumps = tuple(octaves_in)
+    _check_names((wish.book for wish in jumps), readers)
     spellings: dict[_Alike, _Spelling] = {}
     parts = []
     for reader, advice in zip(readers, advices, strict=True):
@@ -218,6 +231,8 @@ def make_parts(
             spellings[alike] = _spelled(shared, alike, accidentals)
         headings = _headings(patterns, reader.name, shared.plan, len(shared.rhythms))
         part = _make_part(shared, reader, advice, headings, spellings[alike])
+        of_part = [wish for wish in jumps if wish.book == reader.name]
+        part = in_other_octaves(part, shared, reader, advice, of_part, accidentals)
         parts.append(_without_cues(part, shared) if reader.name in uncued else part)
     if measure is None:
         return tuple(parts)
@@ -228,6 +243,7 @@ def make_parts(
         headings=lambda part, plan: _headings(
             patterns, part.name, plan, len(part.bars)
         ),
+        breaks=breaks,
     )
 
 
@@ -392,8 +408,8 @@ def _spelled(
         lower=lines,
         accidentals=accidental_rows(shared, pitches, lines, keys[:count], rules=rules),
         notes=(
-            *_respellings(shared, "melody", respelled),
-            *_respellings(shared, "counterline", lower_respelled),
+            *respellings(shared, "melody", respelled),
+            *respellings(shared, "counterline", lower_respelled),
         ),
     )
 
@@ -420,7 +436,15 @@ def _make_part(
         divisions=shared.divisions,
         bars=tune,
         solo=_solo_bars(shared, spelling, tune[0]),
-        report=_report(shared, reader, advice, spelling, octaves),
+        report=report_of(
+            shared,
+            reader,
+            advice,
+            octaves,
+            key=spelling.keys[0],
+            respelled=spelling.chords.respelled,
+            notes=spelling.notes,
+        ),
     )
 
 
@@ -517,84 +541,3 @@ def _headings(
 def _to_sounding(reader: Book | Instrument, source: Key, written: Key) -> Interval:
     """From the written to the sounding pitch, in the letters of the written key."""
     return -written_interval(-reader.transposition, source, written)
-
-
-def _report(
-    shared: Shared,
-    reader: Book | Instrument,
-    advice: OctaveAdvice | None,
-    spelling: _Spelling,
-    octaves: int,
-) -> PartReport:
-    key = spelling.keys[0]
-    chords = []
-    for each in spelling.chords.respelled:
-        bar = shared.change_bars[each.index]
-        chords.append(
-            evolve(
-                each,
-                bar=shared.written[bar].number,
-                beat=shared.bars[bar].beat_of(shared.change_onset(each.index)),
-            )
-        )
-    if advice is None:
-        return PartReport(
-            key=key, low=None, high=None, chords=tuple(chords), findings=shared.remarks
-        )
-    move = OCTAVE * octaves
-    outside = _out_of_range(shared, reader, advice) if advice.cost.outside else ()
-    return PartReport(
-        key=key,
-        low=advice.low,
-        high=advice.high,
-        octaves=advice.octaves,
-        octave_reason=advice.reason if advice.octaves else "",
-        chords=tuple(chords),
-        notes=tuple(
-            evolve(note, plain=note.plain + move, written=note.written + move)
-            for note in spelling.notes
-        ),
-        findings=(*shared.remarks, *outside),
-    )
-
-
-def _respellings(
-    shared: Shared, line: Line, respelled: Respelled
-) -> Iterator[Respelling[Pitch]]:
-    if not respelled:
-        return
-    starts: Sequence[int] = shared.melody.pitch_starts
-    if line == "counterline":
-        counts = (len(each.counterline.pitches) for each in shared.rhythms)
-        starts = list(accumulate(counts, initial=0))
-    for index, each in sorted(respelled.items()):
-        bar = bisect_right(starts, index) - 1
-        source = shared.rhythms[bar].bar
-        events = source.melody if line == "melody" else source.counterline
-        onset = _onset_of(events, index - starts[bar])
-        yield evolve(each, bar=source.number, beat=source.beat_of(onset))
-
-
-def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:
-    """The onset of a line's pitch, counted from 0."""
-    onsets = [
-        event.onset
-        for event in events
-        if isinstance(event, Note)
-        for _ in event.pitches
-    ]
-    return onsets[pitch]
-
-
-def _out_of_range(
-    shared: Shared, reader: Book | Instrument, advice: OctaveAdvice
-) -> Iterator[Finding]:
-    for note in check_range(shared.placed, reader, octaves=advice.octaves):
-        if not note.comfortable_only:
-            yield Finding(
-                rule="range",
-                severity="warning",
-                message=note.message,
-                bar=note.bar,
-                beat=note.beat,
-            )

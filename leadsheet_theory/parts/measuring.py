@@ -15,7 +15,7 @@ from attrs import evolve
 from .._doors import door
 from ._road_signs import turned_to
 from .model import Part, PartBar
-from .systems import PagePlan, plan_systems
+from .systems import NO_BREAKS, BreaksAsked, PagePlan, plan_systems
 
 __all__ = ("Measure", "planned_by")
 
@@ -41,6 +41,7 @@ def planned_by(
     *,
     bars_per_system: int,
     headings: Callable[[Part, PagePlan], tuple[str, ...]],
+    breaks: BreaksAsked = NO_BREAKS,
 ) -> tuple[Part, ...]:
     """The parts with the systems and pages that their drawn sizes ask for.
 
@@ -49,6 +50,7 @@ def planned_by(
         parts: the parts of one set, which have the same bars.
         bars_per_system: the most bars in a system, the pickup not counted.
         headings: the headings of a part by that plan.
+        breaks: the bars with which systems are to begin.
     """
     if not parts:
         return ()
@@ -58,7 +60,11 @@ def planned_by(
     solo = [bar.shared.source for bar in model.solo]
     page = model.plan.page
     plan = plan_systems(
-        tune, bars_per_system=bars_per_system, page=page, shares=shares[: len(tune)]
+        tune,
+        bars_per_system=bars_per_system,
+        page=page,
+        shares=shares[: len(tune)],
+        starts=breaks.in_tune(tune),
     )
     if solo:
         plan = plan.followed_by(
@@ -69,6 +75,7 @@ def planned_by(
                 page=page,
                 later_page=True,
                 shares=shares[len(tune) :],
+                starts=breaks.in_solos(tune, solo),
             )
         )
     plan = evolve(plan, measured=True)

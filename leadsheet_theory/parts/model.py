@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import Literal
 
 from attrs import evolve, field, frozen
 
@@ -23,9 +24,11 @@ from .systems import PagePlan
 
 __all__ = (
     "Look",
+    "OctaveIn",
     "Part",
     "PartBar",
     "PartReport",
+    "Rebeam",
     "Respell",
     "RespellNote",
     "SharedBar",
@@ -64,6 +67,34 @@ class RespellNote:
     beat: Fraction = field(converter=Fraction)
     name: NoteName
     book: str = ""
+
+
+@frozen(order=False)
+class OctaveIn:
+    """The wish that a part sounds so many octaves above the chart (negative: below) in
+    some bars: from the bar numbered `first` to the one numbered `last`.
+
+    `book` names the book or instrument.  A note that is tied into the first bar keeps
+    its octave.
+    """
+
+    first: int
+    last: int
+    octaves: int
+    book: str
+
+
+@frozen(order=False)
+class Rebeam:
+    """The wish that the melody's beam is broken (``"apart"``) before a note, or reaches
+    it from the one before (``"joined"``), in all parts.
+
+    `bar` and `beat` are as in :class:`Respell`.
+    """
+
+    bar: int
+    beat: Fraction = field(converter=Fraction)
+    how: Literal["apart", "joined"]
 
 
 @frozen(order=False)

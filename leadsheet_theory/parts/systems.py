@@ -14,7 +14,7 @@ and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import accumulate, pairwise
 from types import MappingProxyType
 from typing import Final, Literal, get_args
@@ -23,7 +23,7 @@ from attrs import field, frozen
 
 from .._arguments import check_choice
 from .._doors import door
-from ..errors import LayoutError
+from ..errors import DecisionError, LayoutError
 from ..leadsheet.divided_bars import parts_at_a_sign
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar
@@ -31,7 +31,9 @@ from ..leadsheet.model import Bar
 __all__ = (
     "A4",
     "LETTER",
+    "NO_BREAKS",
     "PAPERS",
+    "BreaksAsked",
     "Page",
     "PagePlan",
     "SectionStarts",
@@ -145,6 +147,48 @@ class PagePlan:
         )
 
 
+@frozen(order=False)
+class BreaksAsked:
+    """The bars, by their numbers in the parts, with which systems are to begin; the
+    bars of the solo page count on from the tune's."""
+
+    numbers: tuple[int, ...] = ()
+
+    def in_tune(self, tune: Sequence[Bar], /) -> tuple[int, ...]:
+        """The indices of those that are in the tune; bar 1 stays with its pickup."""
+        first = 2 if tune and tune[0].is_pickup else 1
+        return tuple(
+            index
+            for index in range(first, len(tune))
+            if tune[index].number in self.numbers
+        )
+
+    def in_solos(self, tune: Sequence[Bar], solo: Sequence[Bar], /) -> tuple[int, ...]:
+        """The indices, among the bars of the solo page, of those that are there."""
+        before = max((bar.number for bar in tune), default=0) + 1
+        return tuple(
+            number - before
+            for number in sorted(set(self.numbers))
+            if 0 < number - before < len(solo)
+        )
+
+    def check(self, tune: Sequence[Bar], solo: Sequence[Bar], /) -> None:
+        """Make sure that there are such bars.
+
+        Raises:
+            DecisionError: if one is not there.
+        """
+        there = {bar.number for bar in tune}
+        last = max(there, default=0) + len(solo)
+        for number in self.numbers:
+            if number not in there and not max(there, default=0) < number <= last:
+                raise DecisionError(f"no bar {number}: the part ends with bar {last}")
+
+
+NO_BREAKS: Final = BreaksAsked()
+"""No bar in particular begins a system."""
+
+
 @door
 def plan_systems(
     bars: Sequence[Bar],
@@ -155,6 +199,7 @@ def plan_systems(
     page: Page = A4,
     later_page: bool = False,
     shares: Sequence[float] = (),
+    starts: Collection[int] = (),
 ) -> PagePlan:
     """Choose the bars that begin systems and pages.
 
@@ -172,6 +217,7 @@ def plan_systems(
             the solo page does.
         shares: how much of a line each bar takes at least (1 for a whole line), as
             it is drawn; without them only the number of bars counts.
+        starts: the indices of bars with which systems are to begin in any case.
 
     Raises:
         LayoutError: if `bars_per_system` is below 1, or there are not as many
@@ -200,13 +246,14 @@ def plan_systems(
         cuts += [index for index in range(first, count) if begins[index] == "section"]
     elif section_starts == "as they fall":
         begins = [""] * count
-    starts: list[int] = []
+    cuts = sorted({*cuts, *starts})
+    found: list[int] = []
     for start, end in pairwise([*cuts, count]):
-        starts += _break(bars, begins, start, end, bars_per_system, shares)
+        found += _break(bars, begins, start, end, bars_per_system, shares)
     first_page = page.later_page_systems if later_page else page.first_page_systems
-    on_section = [begins[start] == "section" for start in starts]
+    on_section = [begins[start] == "section" for start in found]
     pages = _pages(on_section, first_page, page.later_page_systems)
-    return PagePlan(count, tuple(starts), tuple(starts[place] for place in pages), page)
+    return PagePlan(count, tuple(found), tuple(found[place] for place in pages), page)
 
 
 def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]:

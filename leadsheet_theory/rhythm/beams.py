@@ -145,6 +145,7 @@ def beam(
     style: BeamStyle = HALF_BAR_WHEN_FILLED,
     start: Fraction = Fraction(0),
     syllables: Collection[int] = (),
+    joined: Collection[int] = (),
 ) -> tuple[tuple[BeamMark, ...], ...]:
     """The beam marks of a bar's events: for each, one mark a line from the
     primary beam inwards, ``()`` for what has no beam.
@@ -157,7 +158,9 @@ def beam(
             so that its beats count from the end.
         syllables: the places of the events on which a syllable is sung, if
             beams are to follow the words, as older vocal music has it: no beam
-            joins two syllables.
+            joins two syllables.  A beam that is wanted apart is said so too.
+        joined: the places of notes that are wanted under one beam with the note
+            before, whatever the style.
 
     >>> from leadsheet_theory.rhythm import NoteValue, lay_out
     >>> eighth, dotted = NoteValue("eighth"), NoteValue("eighth", dots=1)
@@ -165,7 +168,8 @@ def beam(
     >>> beam(bar, Meter(4, 4))
     (('begin',), ('end', 'backward hook'), (), ())
     """
-    return _beamed(tuple(events), meter, style, start, frozenset(syllables)).marks
+    parted, joins = frozenset(syllables), frozenset(joined)
+    return _beamed(tuple(events), meter, style, start, parted, joins).marks
 
 
 @door
@@ -177,6 +181,7 @@ def beam_groups(
     style: BeamStyle = HALF_BAR_WHEN_FILLED,
     start: Fraction = Fraction(0),
     syllables: Collection[int] = (),
+    joined: Collection[int] = (),
 ) -> tuple[tuple[int, ...], ...]:
     """The notes under each primary beam, as indices into `events`, in order.
 
@@ -189,7 +194,8 @@ def beam_groups(
     >>> beam_groups(four, Meter(4, 4), style=HALF_BAR_WHEREVER)
     ((1, 2, 3),)
     """
-    return _beamed(tuple(events), meter, style, start, frozenset(syllables)).groups
+    parted, joins = frozenset(syllables), frozenset(joined)
+    return _beamed(tuple(events), meter, style, start, parted, joins).groups
 
 
 @lru_cache(maxsize=1024)
@@ -242,6 +248,7 @@ def _beamed(
     style: BeamStyle,
     start: Fraction,
     syllables: frozenset[int],
+    joined: frozenset[int],
 ) -> _Beamed:
     marks: list[tuple[BeamMark, ...]] = [()] * len(events)
     groups = _grace_groups(events)
@@ -249,7 +256,7 @@ def _beamed(
         counts = [events[place].value.flags for place in group]
         _set_marks(marks, group, _lines(counts))
     if sum(event.kind == "note" and event.value.flags > 0 for event in events) > 1:
-        bar = _Bar(events, meter, style, start, syllables)
+        bar = _Bar(events, meter, style, start, syllables, joined)
         for notes in bar.groups():
             places = tuple(bar.places[i] for i in notes)
             groups.append(places)
@@ -302,8 +309,9 @@ class _Bar:
         style: BeamStyle,
         start: Fraction,
         syllables: frozenset[int],
+        joined: frozenset[int],
     ) -> None:
-        self.style, self.syllables = style, syllables
+        self.style, self.syllables, self.joined = style, syllables, joined
         self.setting, grid, middle = _grid(style, meter)
         self.places = [i for i, event in enumerate(events) if event.kind != "grace"]
         signs = [events[place] for place in self.places]
@@ -389,6 +397,8 @@ class _Bar:
             return False
         if self.places[i] in self.syllables:
             return False
+        if self.places[i] in self.joined:
+            return True
         same_run = self.run[last] >= 0 and self.run[last] == self.run[i]
         return same_run or self.unit[last] == self.unit[i]
 

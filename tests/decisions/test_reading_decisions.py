@@ -20,7 +20,9 @@ from leadsheet_theory.decisions import (
     read_decisions,
 )
 from leadsheet_theory.errors import DecisionError
+from leadsheet_theory.leadsheet import Note
 from leadsheet_theory.pages import LOOKS
+from leadsheet_theory.parts import Part
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "shared" / "charts" / "harbourmasters_day_off.musicxml"
@@ -47,7 +49,7 @@ def test_the_later_wins_and_lists_come_together(
 ) -> None:
     both = band.followed_by(tune)
     for name, key in DECISION_KEYS.items():
-        if key.holds != "a list of texts":
+        if not key.listed:
             assert both.of(name) == (tune.of(name) or band.of(name))
         elif name not in ("books", "instruments"):
             assert both.of(name) == (*band.of(name), *tune.of(name))
@@ -107,3 +109,65 @@ def test_readers_under_their_names() -> None:
     asked = decisions_from({"books": ["C"], "names": ["C = Concert B♭ band"]})
     (book,) = decided_readers(asked)
     assert (book.name, book.ascii_name) == ("Concert B♭ band", "Concert Bb band")
+
+
+def part_of(asked: dict[str, object], book: str = "Bb") -> Part:
+    decisions = decisions_from({"books": [book], **asked})
+    sheet = decided_sheet(read_lead_sheet(DEMO).sheet, decisions)
+    (part,) = decided_parts(sheet, decisions)
+    return part
+
+
+def test_another_octave_in_some_bars() -> None:
+    usual, moved = part_of({}), part_of({"octaves": ["Bb 2-4 = -1"]})
+    for old, new in zip(usual.bars, moved.bars, strict=True):
+        tied = sum(
+            len(event.pitches)
+            for event in new.bar.melody[:1]
+            if isinstance(event, Note) and event.tied_from_previous
+        )
+        by = -12 if 2 <= new.bar.number <= 4 else 0
+        steps = [b.midi - a.midi for a, b in zip(old.pitches, new.pitches, strict=True)]
+        assert steps[tied:] == [by] * len(steps[tied:])
+        # a note that is tied over keeps the octave it was struck in
+        held = {2: 0, 5: -12}.get(new.bar.number, by)
+        assert steps[:tied] == [held] * tied
+        assert old.bar.chords == new.bar.chords
+    assert moved.report.low is not None and usual.report.low is not None
+    assert moved.report.low.midi < usual.report.low.midi
+    assert any(f.rule == "range" and f.bar == 4 for f in moved.report.findings)
+
+
+def test_a_corrected_chord_is_right_in_all_its_places() -> None:
+    before, after = part_of({}, "C"), part_of({"correct-chord": ["13 1 Ebm9"]}, "C")
+    bars = {bar.bar.number: str(bar.symbols[0]) for bar in after.bars if bar.symbols}
+    assert bars[13] == "Ebm9"
+    assert sum(str(s) == "Ebm9" for bar in after.solo for s in bar.symbols) == 1
+    assert not any(str(s) == "Ebm9" for bar in before.solo for s in bar.symbols)
+
+
+def test_a_corrected_note_takes_its_ties_along() -> None:
+    part = part_of({"correct-note": ["6 5/2 G4"]}, "C")
+    (bar,) = (each.bar for each in part.bars if each.bar.number == 6)
+    names = [str(e.pitch) for e in bar.melody if isinstance(e, Note)]
+    assert names[2:4] == ["G4", "G4"]
+
+
+def test_systems_begin_where_they_are_to() -> None:
+    starts = {bar.bar.number for bar in part_of({}).bars if bar.starts_system}
+    part = part_of({"system-breaks": [1, 7, 15, 40]})
+    assert {b.bar.number for b in part.bars if b.starts_system} >= {0, 7, 15}
+    assert 1 not in {b.bar.number for b in part.bars if b.starts_system}
+    assert 40 in {b.shared.number for b in part.solo if b.starts_system}
+    assert 7 not in starts
+
+
+def test_beams_are_broken_and_joined() -> None:
+    part = part_of({"beam-apart": ["17 2"], "beam-joined": ["25 4"]})
+    beams = {bar.bar.number: bar.melody_look.beams for bar in part.bars}
+    assert [marks[:1] for marks in beams[17][:4]] == [
+        ("begin",), ("end",), ("begin",), ("end",)
+    ]  # fmt: skip
+    assert [marks[:1] for marks in beams[25][-3:]] == [
+        ("begin",), ("continue",), ("end",)
+    ]  # fmt: skip
