@@ -1,4 +1,4 @@
-"""What the commands are told about the hits of the rhythm section."""
+"""What the commands are told about hits and the rhythm section's books."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ __all__ = ("add_cue_arguments",)
 
 
 def add_cue_arguments(parser: argparse.ArgumentParser, /) -> None:
-    """The options on the hits above the staff."""
+    """The options on the hits above the staff and on the rhythm section."""
     parser.add_argument(
         "--cues",
         metavar="BARS",
@@ -46,4 +46,14 @@ def add_cue_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="'BAR = TEXT'",
         help="another label for the stretch of hits that a bar is in: '9 = horns'; "
         "may be given again",
+    )
+    parser.add_argument(
+        "--melody-cue",
+        action="store_true",
+        help="in the rhythm section's books the melody stands in small notes",
+    )
+    parser.add_argument(
+        "--drum-chords",
+        action="store_true",
+        help="in the drum part chord symbols stand too",
     )

@@ -14,8 +14,8 @@ def add_reader_arguments(parser: argparse.ArgumentParser, /) -> None:
         action="append",
         default=[],
         metavar="NAME",
-        help="books to make: C, Bb, Eb, F, 'bass clef', several with commas between, "
-        "all, or 'all but F'; may be given again",
+        help="books to make: C, Bb, Eb, F, 'bass clef', rhythm, drums, several with "
+        "commas between, all, or 'all but F'; may be given again",
     )
     parser.add_argument(
         "--instrument",

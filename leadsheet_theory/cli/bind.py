@@ -22,8 +22,8 @@ from ..decisions.making import (
 from ..decisions.model import Decisions
 from ..errors import TheoryError
 from ..files import NamedBytes, Wish, plan_names, safe_name, write_files
-from ..instruments.books import STANDARD_BOOKS, Book, find_book
-from ..instruments.instrument import Instrument
+from ..instruments.books import STANDARD_BOOKS, find_book
+from ..instruments.rhythm_books import PartReader, find_rhythm_book
 from ..instruments.table import find_instrument
 from ..pages import (
     LOOKS,
@@ -118,7 +118,7 @@ _OF_THE_BOOK: Final = ("names", "paper", "staff-size", "style", "look")
 class _Chair:
     """Who plays from a book: one reader, or several of a player who doubles."""
 
-    readers: tuple[Book | Instrument, ...]
+    readers: tuple[PartReader, ...]
 
     @property
     def name(self) -> str:
@@ -149,7 +149,7 @@ class _Drawing:
 
     typed: Decisions
     folder: Path
-    readers: tuple[Book | Instrument, ...]
+    readers: tuple[PartReader, ...]
     decisions: Decisions
 
     @property
@@ -345,10 +345,10 @@ def _chairs(doubling: Sequence[str], decisions: Decisions) -> tuple[_Chair, ...]
     return (*(_Chair((reader,)) for reader in single), *several)
 
 
-def _reader(name: str) -> Book | Instrument:
+def _reader(name: str) -> PartReader:
     """An instrument or a book of that name."""
     try:
-        return find_instrument(name)
+        return find_rhythm_book(name) or find_instrument(name)
     except TheoryError as error:
         try:
             return find_book(name)

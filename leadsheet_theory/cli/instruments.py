@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from ..instruments.books import STANDARD_BOOKS, Book
-from ..instruments.instrument import Instrument
+from ..instruments.books import STANDARD_BOOKS
+from ..instruments.rhythm_books import RHYTHM_BOOKS, PartReader, RhythmBook
 from ..instruments.table import INSTRUMENTS
 from ._say import UsageError, say
 
@@ -30,13 +30,11 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
 def run(options: argparse.Namespace, /) -> int:
     """Print the table; the exit code."""
     words = [word.casefold() for word in options.words]
-    readers: tuple[Book | Instrument, ...] = (*STANDARD_BOOKS, *INSTRUMENTS)
+    readers: tuple[PartReader, ...] = (*STANDARD_BOOKS, *RHYTHM_BOOKS, *INSTRUMENTS)
     rows = [
         _row(reader)
         for reader in readers
-        if all(
-            word in f"{reader.name} {reader.ascii_name}".casefold() for word in words
-        )
+        if all(word in _names(reader) for word in words)
     ]
     if not rows:
         raise UsageError(f"no book or instrument called {' '.join(options.words)!r}")
@@ -48,7 +46,18 @@ def run(options: argparse.Namespace, /) -> int:
     return 0
 
 
-def _row(reader: Book | Instrument) -> tuple[str, str, str, str]:
+def _names(reader: PartReader) -> str:
+    """What is searched for a word; a drum set has a book, and no other row."""
+    names = [reader.name, reader.ascii_name]
+    if isinstance(reader, RhythmBook):
+        names += reader.aliases
+    return " ".join(names).casefold()
+
+
+def _row(reader: PartReader) -> tuple[str, str, str, str]:
+    if isinstance(reader, RhythmBook):
+        called = f"{reader.name} ({reader.aliases[0]})"
+        return called, reader.clef.name, "–", "–"
     return (
         reader.name,
         reader.clef.name,

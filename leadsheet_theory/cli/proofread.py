@@ -19,8 +19,7 @@ from ..decisions.making import decided_readers
 from ..decisions.model import Decisions
 from ..errors import CorrectionError
 from ..files import write_files
-from ..instruments.books import Book
-from ..instruments.instrument import Instrument
+from ..instruments.rhythm_books import PartReader
 from ..leadsheet.findings import Finding, Severity
 from ..musicxml.writing.write import write_lead_sheet
 from ..proof.corrections import apply, is_mechanical
@@ -141,7 +140,7 @@ class _Reading:
     """How a chart is proofread, and what of it is told."""
 
     typed: Decisions
-    readers: tuple[Book | Instrument, ...]
+    readers: tuple[PartReader, ...]
     skip: tuple[str, ...]
     least: Severity
     correct: bool

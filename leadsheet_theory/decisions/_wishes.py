@@ -14,9 +14,15 @@ from typing import Final, Literal, TypeVar
 from attrs import evolve, frozen
 
 from ..chords import ChordSymbol, parse_symbol
-from ..errors import DecisionError, TheoryError
+from ..errors import DecisionError, TheoryError, UnknownBookError
 from ..instruments.books import STANDARD_BOOKS, Book, find_book
 from ..instruments.instrument import Instrument
+from ..instruments.rhythm_books import (
+    RHYTHM_BOOKS,
+    PartReader,
+    RhythmBook,
+    find_rhythm_book,
+)
 from ..instruments.table import find_instrument
 from ..leadsheet.bar_numbers import parse_bars
 from ..parts.model import Rebeam, Respell, RespellNote
@@ -116,19 +122,30 @@ def solos_wish(text: str) -> str:
 # ── Readers ──────────────────────────────────────────────────────────────────────
 
 
-def books_called(names: str) -> tuple[Book, ...]:
-    """The books meant by ``Bb``, ``C, Bb``, ``all`` or ``all but F, Eb``."""
+def books_called(names: str) -> tuple[Book | RhythmBook, ...]:
+    """The books meant by ``Bb``, ``C, Rhythm``, ``all`` or ``all but F, Eb``."""
     first, _, rest = names.partition(" but ")
     if first.strip().casefold() == "all":
-        without = [find_book(name) for name in rest.split(",") if name.strip()]
-        return tuple(book for book in STANDARD_BOOKS if book not in without)
-    return tuple(find_book(name) for name in names.split(","))
+        without = [_book_called(name) for name in rest.split(",") if name.strip()]
+        return tuple(book for book in _BOOKS if book not in without)
+    return tuple(map(_book_called, names.split(",")))
 
 
-def reader_called(name: str) -> Book | Instrument:
+_BOOKS: Final[tuple[Book | RhythmBook, ...]] = (*STANDARD_BOOKS, *RHYTHM_BOOKS)
+
+
+def _book_called(name: str) -> Book | RhythmBook:
+    try:
+        return find_rhythm_book(name) or find_book(name)
+    except UnknownBookError:
+        names = tuple(book.ascii_name for book in _BOOKS)
+        raise UnknownBookError(name, names) from None
+
+
+def reader_called(name: str) -> PartReader:
     """The book of that name, else the instrument."""
     try:
-        return find_book(name)
+        return _book_called(name)
     except TheoryError:
         return find_instrument(name)
 
@@ -163,7 +180,7 @@ class OctaveWish:
     """Who sounds how many octaves above the chart, from one bar to another or, with
     none, all along."""
 
-    reader: Book | Instrument
+    reader: PartReader
     octaves: int
     bars: tuple[int, int] | None
 
@@ -214,7 +231,7 @@ def _place(words: Sequence[str], text: str, expected: str) -> tuple[int, Fractio
         raise DecisionError(f"{text!r}: expected {expected}") from None
 
 
-def name_wish(text: str) -> tuple[Book | Instrument, str]:
+def name_wish(text: str) -> tuple[PartReader, str]:
     """What a book is to be called: ``Bass clef = Bass``."""
     name, _, wanted = (word.strip() for word in text.partition("="))
     if not wanted:
@@ -224,8 +241,8 @@ def name_wish(text: str) -> tuple[Book | Instrument, str]:
 
 def for_readers(
     wish: Respell | RespellNote,
-    readers: Sequence[Book | Instrument],
-    names: Iterable[tuple[Book | Instrument, str]],
+    readers: Sequence[PartReader],
+    names: Iterable[tuple[PartReader, str]],
 ) -> Iterator[Respell | RespellNote]:
     """A wish for each of the parts it reaches, under the name they are printed with.
 
@@ -242,7 +259,7 @@ def for_readers(
             yield evolve(wish, book=called[reader])
 
 
-def is_reached(meant: Book | Instrument, reader: Book | Instrument) -> bool:
+def is_reached(meant: PartReader, reader: PartReader) -> bool:
     """Whether what is decided for a book or an instrument is decided for a reader."""
     if isinstance(meant, Book) and isinstance(reader, Instrument):
         return meant.serves(reader)

@@ -141,6 +141,10 @@ _KEYS: Final = (
     _key("hits-label", "what stands over the hits"),
     _key("hits-labels", "what stands over single stretches of hits, by one of their "
          "bars", label_wish, _LIST, option="hits-label-at", of_place=True),
+    _key("melody-cue", "the melody stands in small notes in the rhythm section's books",
+         holds="true or false"),
+    _key("drum-chords", "chord symbols stand in the drum part too",
+         holds="true or false"),
     _key("style", "how chord symbols are printed", one_of(*_STYLES)),
     _key("look", "how pages look", one_of(*_LOOKS)),
     _key("paper", "the paper", one_of(*PAPERS)),

@@ -10,8 +10,9 @@ from attrs import evolve
 from .._doors import door
 from ..chords.styles import PLAIN_LETTERS, STYLES, PrintStyle
 from ..errors import DecisionError, TheoryError
-from ..instruments.books import STANDARD_BOOKS, Book
+from ..instruments.books import STANDARD_BOOKS
 from ..instruments.instrument import Instrument
+from ..instruments.rhythm_books import PartReader, RhythmBook, find_rhythm_book
 from ..instruments.table import find_instrument
 from ..key import Key
 from ..leadsheet.bar_numbers import bars_text
@@ -54,13 +55,11 @@ __all__ = (
     "part_arguments",
 )
 
-_Reader = Book | Instrument
-
 
 class PartArguments(TypedDict):
     """Arguments of :func:`.make_parts`, as decided."""
 
-    books: tuple[Book | Instrument, ...]
+    books: tuple[PartReader, ...]
     heading: str
     solo_heading: str
     respell: tuple[Respell | RespellNote, ...]
@@ -122,26 +121,46 @@ def decided_sheet(sheet: LeadSheet, decisions: Decisions, /) -> LeadSheet:
 # ── Readers and paper ────────────────────────────────────────────────────────────
 
 
-def _chosen(decisions: Decisions, default: Sequence[_Reader]) -> tuple[_Reader, ...]:
+def _chosen(
+    decisions: Decisions, default: Sequence[PartReader]
+) -> tuple[PartReader, ...]:
     """The readers under their usual names."""
-    chosen: list[_Reader] = [
+    chosen: list[PartReader] = [
         book for names in decisions.texts("books") for book in books_called(names)
     ]
-    chosen += map(find_instrument, decisions.texts("instruments"))
+    chosen += map(_instrument_called, decisions.texts("instruments"))
     return tuple(dict.fromkeys(chosen)) or tuple(default)
 
 
-def _named(readers: Sequence[_Reader], decisions: Decisions) -> tuple[_Reader, ...]:
+def _instrument_called(name: str) -> PartReader:
+    """The instrument of that name; a drum set is a book."""
+    return find_rhythm_book(name) or find_instrument(name)
+
+
+def _named(
+    readers: Sequence[PartReader], decisions: Decisions
+) -> tuple[PartReader, ...]:
     """The readers under the names that they are to have."""
     names = dict(map(name_wish, decisions.texts("names")))
     return tuple(
-        _called(reader, names[reader]) if reader in names else reader
+        _shown(_called(reader, names[reader]) if reader in names else reader, decisions)
         for reader in readers
     )
 
 
-def _called(reader: _Reader, name: str) -> _Reader:
-    if isinstance(reader, Book):
+def _shown(reader: PartReader, decisions: Decisions) -> PartReader:
+    """A reader with what its book is to show besides."""
+    if not isinstance(reader, RhythmBook):
+        return reader
+    return evolve(
+        reader,
+        melody=reader.melody or decisions.says("melody-cue"),
+        chords=reader.chords or decisions.says("drum-chords"),
+    )
+
+
+def _called(reader: PartReader, name: str) -> PartReader:
+    if not isinstance(reader, Instrument):
         plain = name.replace("♭", "b").replace("♯", "#")
         return evolve(reader, name=name, ascii_name=plain)
     return evolve(reader, name=name)
@@ -149,15 +168,15 @@ def _called(reader: _Reader, name: str) -> _Reader:
 
 @door
 def decided_readers(
-    decisions: Decisions, /, *, default: Sequence[Book | Instrument] = STANDARD_BOOKS
-) -> tuple[Book | Instrument, ...]:
+    decisions: Decisions, /, *, default: Sequence[PartReader] = STANDARD_BOOKS
+) -> tuple[PartReader, ...]:
     """The books and instruments that parts are made for, under the names they are to
     have; those of `default` where none is named.
 
     >>> from leadsheet_theory.decisions import decisions_from
     >>> asked = {"books": ["all but F, Eb"], "names": ["Bass clef = Bass"]}
     >>> [reader.name for reader in decided_readers(decisions_from(asked))]
-    ['C', 'B♭', 'Bass']
+    ['C', 'B♭', 'Bass', 'Rhythm', 'Drums']
     """
     return _named(_chosen(decisions, default), decisions)
 
@@ -204,7 +223,7 @@ def part_arguments(
     decisions: Decisions,
     /,
     *,
-    readers: Sequence[Book | Instrument] = (),
+    readers: Sequence[PartReader] = (),
 ) -> PartArguments:
     """What :func:`.make_parts` is to be told of a tune.
 
@@ -291,7 +310,7 @@ def decided_parts(
     decisions: Decisions,
     /,
     *,
-    readers: Sequence[Book | Instrument] = (),
+    readers: Sequence[PartReader] = (),
     measure: Measure | None = None,
 ) -> tuple[Part, ...]:
     """The parts of a tune as they are decided.
@@ -340,7 +359,7 @@ def _respelling(decisions: Decisions) -> tuple[Decision, ...]:
 
 
 def _wishes(
-    decision: Decision, readers: Sequence[_Reader], named: Sequence[_Reader]
+    decision: Decision, readers: Sequence[PartReader], named: Sequence[PartReader]
 ) -> Iterator[Respell | RespellNote]:
     """The wishes for the parts that are made: none where a file's is for another."""
     parse = root_wish if decision.key == "respell" else note_wish

@@ -20,6 +20,7 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
         BASS_CLEF_8VB,
         CLEFS,
         MAX_LEDGER_LINES,
+        PERCUSSION_CLEF,
         TENOR_CLEF,
         TREBLE_CLEF,
         TREBLE_CLEF_8VA,
@@ -51,6 +52,15 @@ if TYPE_CHECKING:  # checkers and completions read this, Python the table below
         placed_notes,
         tessitura,
     )
+    from .rhythm_books import (
+        DRUMS,
+        RHYTHM,
+        RHYTHM_BOOKS,
+        PartReader,
+        RhythmBook,
+        as_part_readers,
+        find_rhythm_book,
+    )
     from .table import INSTRUMENTS, find_instrument
     from .transposing import (
         PitchRange,
@@ -68,8 +78,8 @@ else:
             "books": "STANDARD_BOOKS USUAL_READERS Book as_readers book_for find_book",
             "clefs": (
                 "ALTO_CLEF BASS_CLEF BASS_CLEF_8VB CLEFS MAX_LEDGER_LINES "
-                "TENOR_CLEF TREBLE_CLEF TREBLE_CLEF_8VA TREBLE_CLEF_8VB Clef "
-                "OctaveSign choose_clef octave_signs"
+                "PERCUSSION_CLEF TENOR_CLEF TREBLE_CLEF TREBLE_CLEF_8VA "
+                "TREBLE_CLEF_8VB Clef OctaveSign choose_clef octave_signs"
             ),
             "instrument": "FAMILIES SIX_SIGNS Family Instrument",
             "octaves": (
@@ -79,6 +89,10 @@ else:
             "picture": "RangePicture range_picture",
             "ranges": (
                 "Melody OutOfRange Reader Tessitura check_range placed_notes tessitura"
+            ),
+            "rhythm_books": (
+                "DRUMS RHYTHM RHYTHM_BOOKS PartReader RhythmBook as_part_readers "
+                "find_rhythm_book"
             ),
             "table": "INSTRUMENTS find_instrument",
             "transposing": (
@@ -94,9 +108,13 @@ __all__ = (
     "BASS_CLEF_8VB",
     "BREATH",
     "CLEFS",
+    "DRUMS",
     "FAMILIES",
     "INSTRUMENTS",
     "MAX_LEDGER_LINES",
+    "PERCUSSION_CLEF",
+    "RHYTHM",
+    "RHYTHM_BOOKS",
     "SIX_SIGNS",
     "STANDARD_BOOKS",
     "TENOR_CLEF",
@@ -113,14 +131,17 @@ __all__ = (
     "OctaveCost",
     "OctaveSign",
     "OutOfRange",
+    "PartReader",
     "PitchRange",
     "PlacedNote",
     "RangePicture",
     "Reader",
+    "RhythmBook",
     "SectionAdvice",
     "Tessitura",
     "TransposeElement",
     "Transposing",
+    "as_part_readers",
     "as_readers",
     "best_octave",
     "best_octave_by_section",
@@ -132,6 +153,7 @@ __all__ = (
     "choose_clef",
     "find_book",
     "find_instrument",
+    "find_rhythm_book",
     "octave_costs",
     "octave_signs",
     "phrases",

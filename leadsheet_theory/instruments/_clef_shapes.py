@@ -11,7 +11,7 @@ from typing import Final, Literal
 __all__ = ("CLEF_SHAPES",)
 
 # sign: SVG elements
-CLEF_SHAPES: Final[dict[Literal["G", "F", "C"], str]] = {
+CLEF_SHAPES: Final[dict[Literal["G", "F", "C", "percussion"], str]] = {
     "G": (
         '<path d="M.12 .48C-.5 .42-.62-.5 .12-.68C1.0-.8 1.28 .92 .12 1.02'
         "C-1.05 1.06-1.62-.2-.92-1.2C-.4-1.95 .52-2.5 .5-3.7"
@@ -35,5 +35,9 @@ CLEF_SHAPES: Final[dict[Literal["G", "F", "C"], str]] = {
         "C1.75 .4 1.85 2.0 .45 2.05C-.2 2.05-.3 1.35 .05 1.25"
         "C.3 1.2 .35 1.6 .1 1.6C.2 1.85 .85 1.95 .85 1.25"
         'C.85 .6 .3 .55 .15 1C.1 .7 .1 .2-.35 0Z"/>'
+    ),
+    "percussion": (
+        '<rect x="-.5" y="-2" width=".4" height="2"/>'
+        '<rect x=".2" y="-2" width=".4" height="2"/>'
     ),
 }

@@ -93,6 +93,12 @@ CHAIRS: Final = frozenset((
     "1", "2", "3", "4", "5", "i", "ii", "iii", "iv", "v", "1st", "2nd", "3rd", "4th",
     "5th", "first", "second", "third", "fourth", "solo", "lead",
 ))  # fmt: skip
+DRUM_SET: Final = (
+    "drum set", "drums", "drum kit", "drumset", "kit", "Schlagzeug", "batterie",
+    "batteria", "batería",
+)  # fmt: skip
+"""What a drum set is called; it has no pitches, so no row among the instruments."""
+
 _FILLERS: Final = frozenset(("in", "en", "the", "part"))
 
 

@@ -27,6 +27,7 @@ __all__ = (
     "BASS_CLEF_8VB",
     "CLEFS",
     "MAX_LEDGER_LINES",
+    "PERCUSSION_CLEF",
     "TENOR_CLEF",
     "TREBLE_CLEF",
     "TREBLE_CLEF_8VA",
@@ -40,8 +41,9 @@ __all__ = (
 MAX_LEDGER_LINES: Final = 3
 """The most ledger lines that are read without effort."""
 
-# sign: the staff place of the note its line stands for
-_SIGN_PLACES: Final = {"G": 32, "F": 24, "C": 28}
+# sign: the staff place of the note its line stands for; what has no pitch is placed as
+# under a treble clef (MusicXML 4.0, ``display-step``)
+_SIGN_PLACES: Final = {"G": 32, "F": 24, "C": 28, "percussion": 32}
 
 
 @frozen(order=False, repr=False)
@@ -54,7 +56,7 @@ class Clef:
     """
 
     name: str
-    sign: Literal["G", "F", "C"]
+    sign: Literal["G", "F", "C", "percussion"]
     line: int
     octave_change: int = 0
 
@@ -113,6 +115,8 @@ TREBLE_CLEF_8VB: Final = Clef("treble 8vb", "G", 2, -1)
 """The treble clef, sounding an octave lower."""
 BASS_CLEF_8VB: Final = Clef("bass 8vb", "F", 4, -1)
 """The bass clef, sounding an octave lower."""
+PERCUSSION_CLEF: Final = Clef("percussion", "percussion", 2)
+"""The clef of what has no pitch."""
 
 CLEFS: Final[dict[str, Clef]] = {
     clef.name: clef
@@ -126,7 +130,7 @@ CLEFS: Final[dict[str, Clef]] = {
         BASS_CLEF_8VB,
     )
 }
-"""The clefs in use, by name."""
+"""The clefs of pitches that are in use, by name."""
 
 
 @door

@@ -14,7 +14,7 @@ from ..errors import (
     UnknownInstrumentError,
 )
 from ..interval import Interval
-from ._names import CHAIRS, KEYS, words_of
+from ._names import CHAIRS, DRUM_SET, KEYS, words_of
 from ._rows import ROWS, SOURCES
 from .clefs import BASS_CLEF, CLEFS, TREBLE_CLEF, Clef
 from .instrument import Family, Instrument
@@ -132,6 +132,8 @@ def find_instrument(
     for instrument in pool:
         if instrument.sound_id == name:
             return instrument
+    if words in map(words_of, DRUM_SET):
+        raise UnknownInstrumentError(name, ("the book Drums",))
     raise UnknownInstrumentError(name, *_suggestions(words, pool, index))
 
 

@@ -101,7 +101,8 @@ class StaffMusic:
     clef or heads make it a rhythm; `beat_slashes` that slashes without stems fill it;
     `small`, `sung`, `tablature` and `ornaments` that its notes are cue-sized, have
     syllables, stand on a tablature, or are ornamented; `voice` that it is a further
-    voice of the melody's staff.
+    voice of the melody's staff, `under_slashes` that the staff above it in its part
+    holds slashes alone.
     """
 
     attacks: tuple[Attack, ...]
@@ -119,6 +120,7 @@ class StaffMusic:
     tablature: bool = False
     ornaments: bool = False
     voice: bool = False
+    under_slashes: bool = False
 
 
 @frozen(order=False)
@@ -240,6 +242,8 @@ def _by_marks(staff: StaffMusic, shares: _Shares) -> StaffVerdict | None:
     attacks = staff.attacks
     if named_bass_line(staff.name):
         return StaffVerdict("bass line", f"named {staff.name}")
+    if staff.under_slashes:
+        return StaffVerdict("bass line", "the staff under the slashes")
     if staff.tablature:
         return StaffVerdict("left out", "a tablature is a player's fingering")
     if staff.unpitched:

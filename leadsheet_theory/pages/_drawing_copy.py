@@ -65,10 +65,13 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
             if index and "yes" in (new.get("new-system"), new.get("new-page")):
                 starts.append(index)
             measure.remove(new)
+    small = _small_staves(measures[:1])
     for measure in measures[:1]:
-        _take_opening_out(measure)
+        _take_opening_out(measure, small)
     for measure in measures:
         _set_back_last_words(measure)
+        _forget_hidden_staves(measure)
+    _let_staves_be_small(measures, small)
     _mark_open_ties(measures)
     return DrawingCopy(
         ET.tostring(root, encoding="unicode"),
@@ -85,10 +88,44 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
     )
 
 
-def _take_opening_out(measure: ET.Element) -> None:
+def _forget_hidden_staves(measure: ET.Element) -> None:
+    """Leave out which staves are printed from a bar on, which the library reads for the
+    first bar alone."""
+    for attributes in measure.findall("attributes"):
+        for details in attributes.findall("staff-details"):
+            if len(details):
+                details.attrib.pop("print-object", None)
+            else:
+                attributes.remove(details)
+
+
+def _small_staves(measures: Iterable[ET.Element]) -> frozenset[str | None]:
+    """The numbers of the staves in small size."""
+    return frozenset(
+        details.get("number")
+        for measure in measures
+        for details in measure.iterfind("attributes/staff-details")
+        if details.findtext("staff-type") == "cue"
+    )
+
+
+def _let_staves_be_small(
+    measures: Iterable[ET.Element], small: Collection[str | None]
+) -> None:
+    """Notes on a small staff are small by their staff: not once more as a cue."""
+    for measure in measures if small else ():
+        for note in measure.iterfind("note"):
+            cue = note.find("cue")
+            if cue is not None and note.findtext("staff") in small:
+                note.remove(cue)
+
+
+def _take_opening_out(measure: ET.Element, small: Collection[str | None]) -> None:
     """Leave out style and tempo at the start, which the heading shows: bold words, a
-    metronome mark."""
+    metronome mark; what stands over small staves does not count."""
     for direction in measure.findall("direction"):
+        if small and direction.findtext("staff") in small:
+            continue
         words = direction.find("./direction-type/words[@font-weight='bold']")
         if (
             words is not None
@@ -102,13 +139,20 @@ def _take_opening_out(measure: ET.Element) -> None:
 
 def _set_back_last_words(measure: ET.Element) -> None:
     """Let words at the end of a bar stop there: else the staff is drawn on below them,
-    past the bar line."""
-    for element in reversed(measure):
+    past the bar line.
+
+    The end comes again and again where the bar goes back to its start, for another
+    voice or staff.
+    """
+    waiting: list[ET.Element] = []
+    for element in (*measure, ET.Element("backup")):
         if element.tag == "direction":
-            for words in element.iterfind("direction-type/words"):
+            waiting += element.iterfind("direction-type/words")
+        elif element.tag == "backup":
+            for words in waiting:
                 words.set("halign", "right")
-        elif element.tag not in ("barline", "harmony"):
-            return
+        if element.tag in ("note", "forward", "backup"):
+            waiting = []
 
 
 TIED_IN: Final = "tied-in-"
@@ -204,6 +248,7 @@ def mended(mei: str, /, *, chord_size: float) -> str:
         for child in list(parent):
             if child.tag in (f"{_MEI}pb", f"{_MEI}sb"):
                 parent.remove(child)
+    _hide_empty_staves(root)
     for measure in root.iter(f"{_MEI}measure"):
         _join_stacked_chords(measure)
         _two_voices(measure)
@@ -240,6 +285,30 @@ def in_systems(mei: str, starts: Collection[int], /) -> str:
                 out[-1] = _OPENED.sub(r"<pb/>\1", out[-1], count=1)
         out += ("<measure ", measure)
     return "".join(out)
+
+
+def _hide_empty_staves(root: ET.Element) -> None:
+    """Let a staff beside the part's own stand in those systems alone in which it has
+    notes.
+
+    The part's own stands in all of them: where it rests it gets a note that is not
+    seen.
+    """
+    staves = list(root.iter(f"{_MEI}staffDef"))
+    if len(staves) < 2:
+        return
+    for score in root.iter(f"{_MEI}scoreDef"):
+        score.set("optimize", "true")
+        break
+    own = next(each.get("n", "") for each in staves if each.get("scale") is None)
+    for kind, place in (("harm", own), ("reh", "1")):
+        for sign in root.iter(f"{_MEI}{kind}"):
+            sign.set("staff", place)
+    for staff in root.iter(f"{_MEI}staff"):
+        if staff.get("n") == own and staff.find(f".//{_MEI}note") is None:
+            layer = ET.SubElement(staff, f"{_MEI}layer", {"n": "9"})
+            unseen = {"dur": "4", "loc": "4", "visible": "false"}
+            ET.SubElement(layer, f"{_MEI}note", unseen)
 
 
 def _join_stacked_chords(measure: ET.Element) -> None:

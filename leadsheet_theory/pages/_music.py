@@ -43,6 +43,7 @@ _FIXED: Final[dict[str, object]] = {
     "svgViewBox": True,
     "svgFormatRaw": True,
     "adjustPageHeight": True,
+    "condenseFirstPage": True,
     "pageHeight": 6000,
     "pageMarginTop": 0,
     "pageMarginBottom": 0,
@@ -272,6 +273,8 @@ def _system(svg: str, number: str, look: PageLook) -> System:
         1,
     )
     svg = _OPEN_TIE.sub(_with_half_tie, svg)
+    if svg.count('class="staff"') == svg.count('class="measure"'):
+        svg = _BRACE.sub(r"\1", svg)  # of staves that are not printed here
     if number and 'class="mNum' not in svg:
         svg = _numbered(svg, number)
     return System(
@@ -282,6 +285,9 @@ def _system(svg: str, number: str, look: PageLook) -> System:
     )
 
 
+_BRACE: Final = re.compile(
+    r'(class="system">)<path [^>]*/><g [^>]*class="grpSym">(?:<path [^>]*/>)*</g>'
+)
 _LETTER: Final = re.compile(
     r'(class="reh"[^>]*>)'
     r'(<rect [^>]*?x="(-?[\d.]+)" y="(-?[\d.]+)" height="([\d.]+)" '

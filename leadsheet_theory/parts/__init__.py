@@ -5,6 +5,8 @@ from .hits import CueBar, CueCut, CueStart, Stretch, accented, cue_bars, stretch
 from .make import HEADING, SOLO_HEADING, in_key, make_parts
 from .measuring import Measure, planned_by
 from .model import (
+    AddedBar,
+    AddedStaff,
     Look,
     OctaveIn,
     Part,
@@ -15,8 +17,10 @@ from .model import (
     RespellNote,
     SharedBar,
 )
+from .rhythm_part import RhythmBar, rhythm_bars
 from .singer import SingerKey, singer_keys
 from .solo_changes import SoloChanges, SoloForm, solo_changes
+from .stop_time import TIME_STOPS, TIME_WORDS, TimeStop, time_stops
 from .systems import (
     A4,
     LETTER,
@@ -34,6 +38,10 @@ __all__ = (
     "LETTER",
     "PAPERS",
     "SOLO_HEADING",
+    "TIME_STOPS",
+    "TIME_WORDS",
+    "AddedBar",
+    "AddedStaff",
     "CueBar",
     "CueCut",
     "CueStart",
@@ -48,12 +56,14 @@ __all__ = (
     "Rebeam",
     "Respell",
     "RespellNote",
+    "RhythmBar",
     "SectionStarts",
     "SharedBar",
     "SingerKey",
     "SoloChanges",
     "SoloForm",
     "Stretch",
+    "TimeStop",
     "accented",
     "bass_line_clef",
     "check_same_plan",
@@ -62,7 +72,9 @@ __all__ = (
     "make_parts",
     "plan_systems",
     "planned_by",
+    "rhythm_bars",
     "singer_keys",
     "solo_changes",
     "stretches",
+    "time_stops",
 )

@@ -25,7 +25,15 @@ from ..rhythm.values import EventKind, NoteValue, RhythmEvent, spell_duration
 from .hits import CueBar
 from .model import Rebeam
 
-__all__ = ("BarRhythm", "LineRhythm", "bar_rhythm", "solo_slashes")
+__all__ = (
+    "BarRhythm",
+    "Beams",
+    "LineRhythm",
+    "bar_rhythm",
+    "beat_slashes",
+    "written_figure",
+    "written_line",
+)
 
 Beams = tuple[tuple[BeamMark, ...], ...]
 
@@ -98,13 +106,11 @@ def bar_rhythm(
     meter = bar.meter
     start = bar.starts_at
     melody = _filled(bar, start, divisions)
-    counterline = bar.counterline
-    if not all(map(_is_written, counterline)):
-        counterline = tuple(mark_tuplets(list(_valued(counterline, meter, start))))
+    counterline = _written(bar.counterline, meter, start)
     is_new = melody is not bar.melody or counterline is not bar.counterline
     if is_new:
         bar = evolve(bar, melody=melody, counterline=counterline)
-    events = tuple(_valued(cue.events, meter, start)) if cue else ()
+    events, cue_beams = written_figure(cue.events, bar, style=style)
     return BarRhythm(
         bar=bar,
         is_new=is_new,
@@ -115,15 +121,41 @@ def bar_rhythm(
         if counterline
         else _NO_LINE,
         cue=events,
-        cue_beams=beam(_rhythm(events), meter, style=style, start=start)
-        if events
-        else (),
+        cue_beams=cue_beams,
         cue_end=cue.end,
         cue_label=cue.label,
     )
 
 
-def solo_slashes(bar: Bar) -> tuple[Hit, ...]:
+def written_figure(
+    events: Sequence[Hit | Rest], bar: Bar, /, *, style: BeamStyle
+) -> tuple[tuple[Hit | Rest, ...], Beams]:
+    """Hits and rests of a bar with values for all, and their beams."""
+    if not events:
+        return (), ()
+    start = bar.starts_at
+    written = tuple(_valued(events, bar.meter, start))
+    return written, beam(_rhythm(written), bar.meter, style=style, start=start)
+
+
+def written_line(
+    events: tuple[Note | Rest, ...], bar: Bar, /, *, style: BeamStyle
+) -> tuple[tuple[Note | Rest, ...], LineRhythm]:
+    """The notes and rests of a line of a bar with values for all, and how they are
+    written."""
+    events = _written(events, bar.meter, bar.starts_at)
+    return events, _line(events, bar.meter, style, bar.starts_at)
+
+
+def _written(
+    events: tuple[Note | Rest, ...], meter: Meter, start: Fraction
+) -> tuple[Note | Rest, ...]:
+    if all(map(_is_written, events)):
+        return events
+    return tuple(mark_tuplets(list(_valued(events, meter, start))))
+
+
+def beat_slashes(bar: Bar) -> tuple[Hit, ...]:
     """A slash on each beat of a bar."""
     return _slashes(bar.meter, bar.length, bar.starts_at)
 

@@ -30,7 +30,7 @@ from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._hidden_rests import show_rests
-from ._rhythm import BarRhythm, bar_rhythm, solo_slashes
+from ._rhythm import BarRhythm, bar_rhythm, beat_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
 from ._road_signs import solo_page as the_solo_page
 from ._sounds import Sound, Span, sounds_of, spans_of
@@ -72,10 +72,10 @@ class Shared:
     for each bar of the tune, the bars that may be read or played just before it,
     or is None where that is always the one on the left.  `held` is the melody with
     tied notes joined, its pitches counted as `melody` counts them, `placed` the same
-    with beats.  `named` are the sounds that words name.  `spans` are the tune's chords
-    in time, and `sounds` gives the sounding notes of a line over them.  `page_places`
-    holds for each chord of the solo page the index of the tune's chord that it is, or
-    None.
+    with beats.  `style` is how beams are grouped.  `named` are the sounds that words
+    name.  `spans` are the tune's chords in time, and `sounds` gives the sounding notes
+    of a line over them.  `page_places` holds for each chord of the solo page the index
+    of the tune's chord that it is, or None.
     """
 
     sheet: LeadSheet
@@ -87,6 +87,7 @@ class Shared:
     placed: tuple[PlacedNote, ...]
     plan: PagePlan
     divisions: int
+    style: BeamStyle
     key_runs: tuple[tuple[Key, int], ...]
     changes: tuple[tuple[Key, ChordSymbol], ...]
     change_bars: tuple[int, ...]
@@ -179,7 +180,7 @@ def share(
         )
         for bar, cue in zip(tune, found, strict=True)
     )
-    on_beats = tuple(map(solo_slashes, solo))
+    on_beats = tuple(map(beat_slashes, solo))
     if solo:
         again = pickup_again([each.bar for each in rhythms], solo[-1], order)
         solo = (*solo[:-1], evolve(solo[-1], counterline=again))
@@ -209,6 +210,7 @@ def share(
         placed=placed_notes(tune, held),
         plan=plan,
         divisions=divisions,
+        style=style,
         key_runs=_key_runs(bars),
         changes=symbols,
         change_bars=tuple(

@@ -8,8 +8,7 @@ from fractions import Fraction
 from ..chords import NoChord
 from ..chords.respell import deciding_chord
 from ..errors import RespellError
-from ..instruments.books import Book
-from ..instruments.instrument import Instrument
+from ..instruments.rhythm_books import PartReader
 from ..leadsheet.findings import beat_text
 from ..leadsheet.model import Note
 from ..pitch import NoteName, Pitch
@@ -21,7 +20,7 @@ __all__ = ("Wish", "asked_chords", "asked_notes", "check_books")
 Wish = Respell | RespellNote
 
 
-def check_books(wishes: Sequence[Wish], readers: Sequence[Book | Instrument]) -> None:
+def check_books(wishes: Sequence[Wish], readers: Sequence[PartReader]) -> None:
     """Every wish must be for one of the parts that are made."""
     for wish in wishes:
         if wish.book and not any(_is_for(wish, reader) for reader in readers):
@@ -33,7 +32,7 @@ def check_books(wishes: Sequence[Wish], readers: Sequence[Book | Instrument]) ->
             )
 
 
-def _is_for(wish: Wish, reader: Book | Instrument) -> bool:
+def _is_for(wish: Wish, reader: PartReader) -> bool:
     return wish.book.casefold() in (
         reader.name.casefold(),
         reader.ascii_name.casefold(),
@@ -41,7 +40,7 @@ def _is_for(wish: Wish, reader: Book | Instrument) -> bool:
 
 
 def asked_chords(
-    shared: Shared, wishes: Sequence[Wish], reader: Book | Instrument
+    shared: Shared, wishes: Sequence[Wish], reader: PartReader
 ) -> dict[int, NoteName]:
     """The roots wished for in this part, by the index of the change."""
     asked: dict[int, NoteName] = {}
@@ -60,7 +59,7 @@ def asked_chords(
     return asked
 
 
-def _find_change(shared: Shared, wish: Respell, reader: Book | Instrument) -> int:
+def _find_change(shared: Shared, wish: Respell, reader: PartReader) -> int:
     here = []
     for index, (_, symbol) in enumerate(shared.changes):
         at = shared.change_bars[index]
@@ -78,7 +77,7 @@ def _find_change(shared: Shared, wish: Respell, reader: Book | Instrument) -> in
 
 
 def asked_notes(
-    shared: Shared, wishes: Sequence[Wish], reader: Book | Instrument
+    shared: Shared, wishes: Sequence[Wish], reader: PartReader
 ) -> tuple[dict[int, NoteName], dict[int, NoteName]]:
     """The names wished for in this part, by the index of the pitch: in the melody,
     and in the counterline."""

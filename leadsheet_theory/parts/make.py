@@ -22,11 +22,11 @@ from attrs import evolve, frozen
 from .._doors import door
 from ..chords.respell import WrittenChords
 from ..errors import KeyModeError, UnknownBookError
-from ..instruments.books import STANDARD_BOOKS, Book, as_readers
+from ..instruments.books import STANDARD_BOOKS, Book
 from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
 from ..instruments.octaves import OctaveAdvice, best_octaves
-from ..instruments.ranges import Reader
+from ..instruments.rhythm_books import PartReader, RhythmBook, as_part_readers
 from ..interval import Interval
 from ..key import Key, as_key
 from ..leadsheet.model import LeadSheet
@@ -38,6 +38,7 @@ from ..rhythm.stems import MIDDLE_LINE
 from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
 from ..spelling.transposing import SixSigns, written_interval, written_keys
+from ._added import moved
 from ._chords import part_chords
 from ._octave_bars import in_other_octaves
 from ._pitch import (
@@ -50,6 +51,7 @@ from ._pitch import (
     stem_directions,
 )
 from ._report import report_of, respellings
+from ._rhythm_section import ConcertPitch, rhythm_part
 from ._shared import Shared, share
 from ._spelling import go_along_with_chords, take_names
 from ._wishes import asked_chords, asked_notes, check_books
@@ -82,7 +84,7 @@ def make_parts(
     sheet: LeadSheet,
     /,
     *,
-    books: Reader | str | Iterable[Reader | str] = STANDARD_BOOKS,
+    books: PartReader | str | Iterable[PartReader | str] = STANDARD_BOOKS,
     heading: str = HEADING,
     respell: Iterable[Respell | RespellNote] = (),
     bars_per_system: int = 4,
@@ -109,7 +111,8 @@ def make_parts(
 
     Args:
         sheet: the tune at concert pitch.
-        books: the books, or single instruments, to make parts for, or their names.
+        books: the books, those of the rhythm section too, or single instruments, to
+            make parts for, or their names.
         heading: what stands at the head of each page; ``{book}``, ``{title}`` and
             ``{page}`` are filled in.
         respell: chords and notes to be spelled otherwise in single parts.  A chord
@@ -204,19 +207,16 @@ def make_parts(
         solo_heading.replace("{title}", sheet.title),
     )
     wishes = tuple(respell)
-    readers = as_readers(books)
+    readers = as_part_readers(books)
     check_books(wishes, readers)
-    advices: tuple[OctaveAdvice | None, ...] = (None,) * len(readers)
-    if shared.placed:
-        advices = best_octaves(shared.placed, readers)
-    advices = _as_asked(advices, readers, octaves or {})
+    advices = _advices(shared, readers, octaves or {})
     uncued = frozenset(without_cues)
     _check_names(uncued, readers)
     jumps = tuple(octaves_in)
     _check_names((wish.book for wish in jumps), readers)
     spellings: dict[_Alike, _Spelling] = {}
     parts = []
-    for reader, advice in zip(readers, advices, strict=True):
+    for reader in readers:
         # readers an octave apart are spelled alike
         chords = asked_chords(shared, wishes, reader)
         melody, counterline = asked_notes(shared, wishes, reader)
@@ -230,9 +230,17 @@ def make_parts(
         if alike not in spellings:
             spellings[alike] = _spelled(shared, alike, accidentals)
         headings = _headings(patterns, reader.name, shared.plan, len(shared.rhythms))
-        part = _make_part(shared, reader, advice, headings, spellings[alike])
-        of_part = [wish for wish in jumps if wish.book == reader.name]
-        part = in_other_octaves(part, shared, reader, advice, of_part, accidentals)
+        spelling = spellings[alike]
+        if isinstance(reader, RhythmBook):
+            concert = ConcertPitch(
+                spelling.written, spelling.keys, spelling.moves, spelling.chords
+            )
+            part = rhythm_part(shared, reader, headings, concert, cue_label=cue_label)
+        else:
+            advice = advices[reader.name]
+            part = _make_part(shared, reader, advice, headings, spelling)
+            of_part = [wish for wish in jumps if wish.book == reader.name]
+            part = in_other_octaves(part, shared, reader, advice, of_part, accidentals)
         parts.append(_without_cues(part, shared) if reader.name in uncued else part)
     if measure is None:
         return tuple(parts)
@@ -247,21 +255,24 @@ def make_parts(
     )
 
 
-def _as_asked(
-    advices: Sequence[OctaveAdvice | None],
-    readers: Sequence[Book | Instrument],
-    octaves: Mapping[str, int],
-) -> tuple[OctaveAdvice | None, ...]:
-    """The octaves advised, save where another was asked for."""
-    _check_names(octaves, readers)
-    names = (reader.name for reader in readers)
-    return tuple(
-        advice.moved_to(octaves[name]) if advice and name in octaves else advice
-        for name, advice in zip(names, advices, strict=True)
-    )
+def _advices(
+    shared: Shared, readers: Sequence[PartReader], octaves: Mapping[str, int]
+) -> dict[str, OctaveAdvice | None]:
+    """The octave advised for each part that has a melody to be played, by its name, or
+    the one asked for."""
+    playing = [each for each in readers if not isinstance(each, RhythmBook)]
+    _check_names(octaves, playing)
+    names = [each.name for each in playing]
+    advices: dict[str, OctaveAdvice | None] = dict.fromkeys(names)
+    if shared.placed:
+        advices.update(zip(names, best_octaves(shared.placed, playing), strict=True))
+    for name, asked in octaves.items():
+        advice = advices[name]
+        advices[name] = advice.moved_to(asked) if advice else advice
+    return advices
 
 
-def _check_names(asked: Iterable[str], readers: Sequence[Book | Instrument]) -> None:
+def _check_names(asked: Iterable[str], readers: Sequence[PartReader]) -> None:
     names = tuple(reader.name for reader in readers)
     for name in asked:
         if name not in names:
@@ -327,7 +338,10 @@ def in_key(sheet: LeadSheet, key: Key | str, /) -> LeadSheet:
     chorus = sheet.solo_chorus
     return evolve(
         sheet,
-        bars=tuple(bar.bar for bar in bars),
+        bars=tuple(
+            evolve(bar.bar, bass_line=moved(bar.bar.bass_line, move))
+            for bar, move in zip(bars, spelling.moves, strict=False)
+        ),
         # its changes are made anew from the head
         solo_chorus=None if chorus is None else evolve(chorus, bars=()),
     )
@@ -355,14 +369,16 @@ class _Alike:
 class _Spelling:
     """How parts are spelled that differ in octave and clef alone.
 
-    `keys` are the written keys, bar by bar; `pitches` (the melody) and `lower` (the
-    counterline) lie at the plain interval from the source, less its octaves;
+    `keys` are the written keys and `moves` the intervals to them, bar by bar;
+    `pitches` (the melody) and `lower` (the counterline) lie at the plain interval from
+    the source, less its octaves;
     `accidentals` are those shown, `notes` what was respelled.  `written` are the
     shared bars, in which words that name a sound have the part's letters.
     """
 
     written: Sequence[SharedBar]
     keys: list[Key]
+    moves: list[Interval]
     chords: WrittenChords
     pitches: list[Pitch]
     lower: list[tuple[Pitch, ...]]
@@ -403,6 +419,7 @@ def _spelled(
     return _Spelling(
         written=written,
         keys=keys,
+        moves=moves,
         chords=chords,
         pitches=pitches,
         lower=lines,

@@ -23,6 +23,8 @@ from ..spelling.respelling import Respelling
 from .systems import PagePlan
 
 __all__ = (
+    "AddedBar",
+    "AddedStaff",
     "Look",
     "OctaveIn",
     "Part",
@@ -120,9 +122,10 @@ class SharedBar(Told):
     the tune.  `cue` is the rhythm section's figure above the staff, from the
     start of the bar to its last hit; `slashes` are the time slashes of a bar
     without melody, over which the counterline is small notes with a
-    `counterline_label`; `shows_number` says whether the number is printed, which on
-    the solo page would be a second one for the head's letters; `ending_stops` whether
-    an ending bracket stops here.
+    `counterline_label`; `figure` is a rhythm in the staff itself, slash heads with
+    stems, where no time is played; `shows_number` says whether the number is printed,
+    which on the solo page would be a second one for the head's letters; `ending_stops`
+    whether an ending bracket stops here.
     """
 
     number: int
@@ -134,6 +137,8 @@ class SharedBar(Told):
     cue_label: str = ""
     counterline_label: str = ""
     slashes: tuple[Hit, ...] = ()
+    figure: tuple[Hit | Rest, ...] = ()
+    figure_beams: tuple[tuple[BeamMark, ...], ...] = ()
     shows_number: bool = True
     starts_system: bool = False
     starts_page: bool = False
@@ -141,6 +146,11 @@ class SharedBar(Told):
 
     def __str__(self) -> str:
         return str(self.source)
+
+    @property
+    def on_solo_page(self) -> bool:
+        """Whether the bar stands on the solo page."""
+        return not self.shows_number
 
 
 @frozen(order=False, repr=False, kw_only=True)
@@ -254,6 +264,40 @@ def _with_pitches(
             yield event
 
 
+@frozen(order=False, kw_only=True)
+class AddedBar:
+    """One bar of a staff beside a part's own.
+
+    `events` are its notes and rests at written pitch, `look` how they are drawn,
+    `label` what stands over the first of them; `slashes` are time slashes where the
+    line is not written out.  A bar without either is left blank.
+    """
+
+    events: tuple[Note | Rest, ...] = ()
+    look: Look = Look()
+    label: str = ""
+    slashes: tuple[Hit, ...] = ()
+
+    @property
+    def has_notes(self) -> bool:
+        """Whether there is a note in it."""
+        return any(isinstance(event, Note) for event in self.events)
+
+
+@frozen(order=False, kw_only=True)
+class AddedStaff:
+    """A staff beside a part's own, printed in those systems alone that have notes on
+    it: a bass line below, another player's line in small notes (`small`).
+
+    `bars` are as many as the tune has; the solo page has none.
+    """
+
+    clef: Clef
+    bars: tuple[AddedBar, ...]
+    above: bool = False
+    small: bool = False
+
+
 @frozen(order=False, repr=False, kw_only=True)
 class PartReport(Told):
     """What was decided for a part, in a form to read.
@@ -286,8 +330,8 @@ class Part(Told):
     `name` is the book's or the instrument's; `headings` holds the line that
     stands at the top of each page; `to_sounding` leads from the written to the
     sounding pitch; `sound_id` is the instrument's MusicXML sound id; `bars` is the tune
-    and `solo` the page of changes after it.  Every onset and duration falls on one
-    of `divisions` equal parts of a quarter note.
+    and `solo` the page of changes after it; `added` are staves beside the part's own.
+    Every onset and duration falls on one of `divisions` equal parts of a quarter note.
     """
 
     name: str
@@ -301,6 +345,7 @@ class Part(Told):
     bars: tuple[PartBar, ...]
     solo: tuple[PartBar, ...]
     report: PartReport
+    added: tuple[AddedStaff, ...] = ()
 
     def __str__(self) -> str:
         return f"{self.source.title or 'untitled'}, {self.name} in {self.report}"

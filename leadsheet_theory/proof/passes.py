@@ -14,8 +14,9 @@ from attrs import evolve
 
 from .._doors import door
 from ..errors import UnknownRuleError
-from ..instruments.books import STANDARD_BOOKS, as_readers
+from ..instruments.books import STANDARD_BOOKS
 from ..instruments.ranges import Reader
+from ..instruments.rhythm_books import PartReader, RhythmBook, as_part_readers
 from ..leadsheet.findings import Finding
 from ..leadsheet.form import play_order
 from ..leadsheet.model import LeadSheet
@@ -38,12 +39,23 @@ from .silence import Silence, is_silenced
 __all__ = ("proofread",)
 
 
+def _playing(
+    readers: PartReader | str | Iterable[PartReader | str],
+) -> list[Reader]:
+    """Those who play the melody."""
+    return [
+        reader
+        for reader in as_part_readers(readers)
+        if not isinstance(reader, RhythmBook)
+    ]
+
+
 @door
 def proofread(
     sheet: LeadSheet,
     /,
     *,
-    readers: Reader | str | Iterable[Reader | str] = STANDARD_BOOKS,
+    readers: PartReader | str | Iterable[PartReader | str] = STANDARD_BOOKS,
     skip: Collection[str] = (),
     silence: Collection[Silence] = (),
     reading: Sequence[Finding] = (),
@@ -53,7 +65,7 @@ def proofread(
     Args:
         sheet: the chart, at concert pitch.
         readers: whose ranges to check the melody against, or their names; each gets
-            the octave that suits it best.
+            the octave that suits it best.  The rhythm section's books have none.
         skip: names of rules that don't matter now.
         silence: what was looked at and is meant, by rule and by bar.
         reading: what the reading of its file found: told along, but not twice, and
@@ -81,7 +93,7 @@ def proofread(
     view = view_of(sheet)
     found = [_finding(remark) for remark in _remarks(view)]
     if "range" not in skip:
-        found += check_range_of(view, as_readers(readers))
+        found += check_range_of(view, _playing(readers))
     found += map(_with_reasons, play_order(sheet.bars).problems)
     found += _new_in(reading, found)
     kept = (

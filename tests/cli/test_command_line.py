@@ -251,7 +251,8 @@ class TestParts:
         [
             (
                 ("--book", "H"),
-                "--book: no book called 'H': there are C, Bb, Eb, F, Bass clef",
+                "--book: no book called 'H': there are C, Bb, Eb, F, Bass clef, "
+                "Rhythm, Drums",
             ),
             (
                 ("--instrument", "xyzzy"),
@@ -298,8 +299,8 @@ class TestReaders:
         ("text", "books"),
         [
             ("C, Bb", ["Bb", "C"]),
-            ("all", ["Bass clef", "Bb", "C", "Eb", "F"]),
-            ("all but F, bass clef", ["Bb", "C", "Eb"]),
+            ("all", ["Bass clef", "Bb", "C", "Drums", "Eb", "F", "Rhythm"]),
+            ("all but F, bass clef", ["Bb", "C", "Drums", "Eb", "Rhythm"]),
         ],
     )
     def test_several_books_in_one_option(

@@ -17,6 +17,7 @@ from attrs import evolve, frozen
 from ...chords import Chord
 from ...errors import UnknownStaffError
 from ...leadsheet.model import Note
+from ...leadsheet.slash_time import has_slashes
 from ...leadsheet.staves import (
     Attack,
     StaffMusic,
@@ -89,6 +90,13 @@ class Staff:
         return any(line.has_notes for lines in self.lines for line in lines)
 
     @property
+    def slashed(self) -> bool:
+        """Whether it holds slashes and nothing of pitch."""
+        lines = [line for lines in self.lines for line in lines]
+        slashed = any(line.strokes or has_slashes(line.events) for line in lines)
+        return slashed and not self.sung
+
+    @property
     def main_voice(self) -> str:
         """Its first voice with notes, else with strokes."""
         lines = [line for lines in self.lines for line in lines]
@@ -152,7 +160,10 @@ def cast_staves(
     if alone and len(list(staves[0].voices())) == 1:
         # the usual chart: one staff with one voice needs no judging
         return Cast(staves[0], None, None)
-    musics = [_music(staff, grid) for staff in staves]
+    musics = [
+        evolve(_music(staff, grid), under_slashes=_under_slashes(staff, staves))
+        for staff in staves
+    ]
     wishes: dict[StaffRole, str] = {"hits": hits, "bass line": bass_line}
     asked = {role: _named(staves, musics, role, wish) for role, wish in wishes.items()}
     taken = {staves.index(staff) for staff in asked.values() if staff is not None}
@@ -203,6 +214,15 @@ def _settled(
     return next((s for s, verdict in judged.items() if verdict.role == role), None)
 
 
+def _under_slashes(staff: Staff, staves: Sequence[Staff]) -> bool:
+    """Whether it stands under a staff of its part that holds slashes alone."""
+    return staff.number > 1 and any(
+        other.slashed
+        for other in staves
+        if other.part is staff.part and other.number == staff.number - 1
+    )
+
+
 def _staves_of(part: PartContent) -> list[Staff]:
     names = sorted({line.staff for bar in part.bars for line in bar.lines}, key=_number)
     return [
@@ -238,7 +258,7 @@ def _melody(
             or role == "empty"
         )  # fmt: skip
         alone = len(staves) == 1
-        other = index in taken or named_bass_line(music.name)
+        other = index in taken or music.under_slashes or named_bass_line(music.name)
         return other, not staves[index].sung, rhythm and not alone, index
 
     return min(range(len(staves)), key=rank)

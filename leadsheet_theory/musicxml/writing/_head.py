@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from ...instruments.clefs import Clef
+from ...instruments.clefs import PERCUSSION_CLEF, Clef
 from ...instruments.transposing import transpose_element
 from ...interval import UNISON, Interval
 from ...leadsheet.model import LeadSheet
@@ -176,14 +176,19 @@ def part_entry(number: int, name: str, *, sound: str = "", shown: bool = True) -
     )
 
 
-def clef_xml(clef: Clef) -> str:
-    """The clef element."""
+def clef_xml(clef: Clef, *, number: int = 0) -> str:
+    """The clef element; `number` is that of its staff, where there are several."""
+    staff = f' number="{number}"' if number else ""
+    if clef == PERCUSSION_CLEF:
+        return f"<clef{staff}><sign>percussion</sign></clef>"
     octave = (
         f"<clef-octave-change>{clef.octave_change}</clef-octave-change>"
         if clef.octave_change
         else ""
     )
-    return f"<clef><sign>{clef.sign}</sign><line>{clef.line}</line>{octave}</clef>"
+    return (
+        f"<clef{staff}><sign>{clef.sign}</sign><line>{clef.line}</line>{octave}</clef>"
+    )
 
 
 def transpose_xml(to_sounding: Interval) -> str:

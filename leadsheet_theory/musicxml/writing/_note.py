@@ -193,11 +193,13 @@ def slash_xml(
     return f"{start}{head}{before}{after}</note>\n"
 
 
-def time_slash_xml(value: NoteValue | None, duration: int, head: str) -> str:
+def time_slash_xml(
+    value: NoteValue | None, duration: int, head: str, voice: int = 1
+) -> str:
     """A slash for a beat to be filled, without a stem and without a sound."""
     _check(duration, "slash")
     before, after, _ = _frame(
-        value, duration, (False, False), 1, stem="none", head=_SLASH_HEAD
+        value, duration, (False, False), voice, stem="none", head=_SLASH_HEAD
     )
     return f'<note dynamics="0">{head}{before}{after}</note>\n'
 

@@ -45,9 +45,10 @@ _BAR_STYLES: Final[dict[Barline, str]] = {
 }
 
 
-def key_xml(key: Key) -> str:
-    """The key element."""
-    return f"<key><fifths>{key.signature}</fifths><mode>{key.mode}</mode></key>"
+def key_xml(key: Key, *, shown: bool = True) -> str:
+    """The key element; without pitches on the staff it is not `shown`."""
+    hidden = "" if shown else ' print-object="no"'
+    return f"<key{hidden}><fifths>{key.signature}</fifths><mode>{key.mode}</mode></key>"
 
 
 def meter_xml(meter: Meter) -> str:

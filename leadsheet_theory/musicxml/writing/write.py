@@ -12,19 +12,19 @@ from itertools import zip_longest
 from ..._doors import door
 from ...chords.styles import PLAIN_LETTERS, PrintStyle
 from ...errors import EmptySheetError, MusicXMLWriteError
-from ...instruments.clefs import TREBLE_CLEF, Clef
+from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
 from ...leadsheet.findings import beat_text
 from ...leadsheet.model import Bar, LeadSheet, Note
 from ...leadsheet.staves import BASS_LINE
 from ...parts.bass_line import bass_line_clef
-from ...parts.model import Part, PartBar
+from ...parts.model import AddedStaff, Part, PartBar
 from ...parts.systems import A4
 from ...spelling.transposing import written_interval
+from ._added import added_staves
 from ._bar import cue_positions, hits_measure, measure
 from ._harmony import Degrees, HarmonyWriter, alternates_xml, harmony_writer
 from ._head import (
-    clef_xml,
     credits_xml,
     defaults_xml,
     head_xml,
@@ -76,6 +76,7 @@ def write_part(
         divisions=part.divisions,
         name=part.name,
         harmony=harmony_writer(style, degrees),
+        added=part.added,
     )
     out.append("</part>\n</score-partwise>\n")
     return "".join(out).encode()
@@ -153,7 +154,10 @@ def _measures(
     divisions: int,
     harmony: HarmonyWriter,
     name: str = "",
+    added: Sequence[AddedStaff] = (),
 ) -> Iterator[str]:
+    staves = added_staves(added, clef, part_bars)
+    has_pitches = clef != PERCUSSION_CLEF
     opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
     cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
@@ -163,19 +167,22 @@ def _measures(
             changes += f"<divisions>{divisions}</divisions>"
         new_key = previous is None or _differ(previous.key, part_bar.key)
         if new_key:
-            changes += key_xml(part_bar.key)
+            changes += key_xml(part_bar.key, shown=has_pitches)
         if previous is None or _differ(
             previous.shared.source.meter, part_bar.shared.source.meter
         ):
             changes += meter_xml(part_bar.shared.source.meter)
         if previous is None:
-            changes += f"{clef_xml(clef)}{transpose_xml(to_sounding)}"
+            changes += staves.clefs()
+        changes += staves.details(index)
+        if previous is None:
+            changes += transpose_xml(to_sounding)
         elif new_key:
             here = _to_sounding(to_sounding, part_bar)
             if here != _to_sounding(to_sounding, previous):
                 changes += transpose_xml(here)
-        slashes = part_bar.shared.slashes
-        if bool(slashes) != bool(previous is not None and previous.shared.slashes):
+        slashes = _only_slashes(part_bar)
+        if slashes != (previous is not None and _only_slashes(previous)):
             changes += _slash_style("start" if slashes else "stop")
         try:
             text = measure(
@@ -187,6 +194,8 @@ def _measures(
                 clef=clef,
                 cue_position=cues_at.get(index, 0),
                 first=not index,
+                staff=staves.own if added else 0,
+                beside=staves.music(index, part_bar, divisions),
             )
         except MusicXMLWriteError as error:
             raise _placed(error, part_bar, name) from None
@@ -259,6 +268,11 @@ def _bass_measures(sheet: LeadSheet, divisions: int) -> Iterator[str]:
         divisions=divisions,
         harmony=harmony_writer(PLAIN_LETTERS, "text"),
     )
+
+
+def _only_slashes(part_bar: PartBar) -> bool:
+    """Whether a bar of the solo page holds slashes and nothing else."""
+    return bool(part_bar.shared.slashes) and part_bar.shared.on_solo_page
 
 
 def _slash_style(kind: str) -> str:

@@ -1,0 +1,417 @@
+"""One line of music as MusicXML 4.0 text: notes, rests, slashes, and what stands above.
+
+A line is worked out once as texts with gaps for pitches, accidentals and chord symbols,
+which each part fills.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from typing import Final, Generic, TypeVar
+
+from attrs import define, field, frozen
+
+from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
+from ...key import Key
+from ...leadsheet.model import Bar, Direction, Hit, Note, Rest
+from ...leadsheet.slash_time import on_beats
+from ...parts.model import SharedBar
+from ...pitch import STEPS, Pitch
+from ...rhythm.beams import BeamMark
+from ...rhythm.stems import StemDirection
+from ...spelling.accidentals import Accidental
+from ._note import (
+    NoteForm,
+    note_form,
+    note_xml,
+    rest_xml,
+    slash_head,
+    slash_xml,
+    time_slash_xml,
+)
+from ._signs import Insert, direction_insert
+from ._text import in_divisions
+
+__all__ = (
+    "MIDDLE",
+    "ChordGap",
+    "Entry",
+    "NoteGap",
+    "Piece",
+    "Same",
+    "Slashes",
+    "fill",
+    "hit_entries",
+    "inserts",
+    "label_of",
+    "line_of",
+    "melody_entries",
+    "move",
+    "on_staff",
+    "pitched",
+    "rhythm_entries",
+    "slash_entries",
+    "slash_place",
+    "staff_pitch",
+)
+
+_It = TypeVar("_It")
+
+MIDDLE: Final = 4
+"""The staff position of the middle line."""
+
+_Beams = Sequence[tuple[BeamMark, ...]]
+
+
+@lru_cache(maxsize=256)
+def staff_pitch(clef: Clef, position: int, key: Key | None = None) -> Pitch:
+    """The note at a staff position (0 bottom line, 8 top line) under a clef; in a key
+    the one that needs no accidental."""
+    octave, place = divmod(clef.bottom_place + position, 7)
+    step = STEPS[place]
+    return Pitch(step, key.alter_of(step) if key is not None else 0, octave)
+
+
+def pitched(clef: Clef) -> bool:
+    """Whether slashes are written with a pitch under a clef (:func:`slash_head`)."""
+    return clef not in (TREBLE_CLEF, PERCUSSION_CLEF)
+
+
+def slash_place(clef: Clef, position: int, key: Key | None) -> str:
+    """Where a slash stands at a staff position; a pitched one needs the key."""
+    return slash_head(staff_pitch(clef, position, key), pitched=pitched(clef))
+
+
+class Same(Generic[_It]):
+    """A value as a key that equals another only if both hold the very same one: a set
+    of parts shares its bars, and bars of one metre share their slashes."""
+
+    __slots__ = ("it",)
+
+    def __init__(self, it: _It) -> None:
+        self.it = it
+
+    def __hash__(self) -> int:
+        return id(self.it)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and self.it is other.it
+
+
+@define(eq=False, kw_only=True)
+class NoteGap:
+    """Where a note's pitches go: event `place` of its line, `count` pitches.  The
+    text around them is kept for each direction of the stem."""
+
+    note: Note
+    length: int
+    voice: int
+    beams: tuple[BeamMark, ...]
+    bracket: bool
+    place: int
+    count: int
+    cue: bool = False
+    forms: dict[StemDirection | None, NoteForm] = field(factory=dict)
+
+    def form(self, stem: StemDirection | None) -> NoteForm:
+        """The note's text around its pitches and accidentals."""
+        found = self.forms.get(stem)
+        if found is None:
+            found = self.forms[stem] = note_form(
+                self.note,
+                self.length,
+                self.voice,
+                self.beams,
+                stem,
+                self.bracket,
+                cue=self.cue,
+            )
+        return found
+
+
+@frozen(order=False, eq=False)
+class ChordGap:
+    """Where a chord symbol goes: which one, and its offset element."""
+
+    index: int
+    offset: str
+
+
+Piece = str | NoteGap | ChordGap
+
+
+def rhythm_entries(
+    shared: SharedBar, clef: Clef, head: str, divisions: int
+) -> Sequence[Entry]:
+    """The slashes and the figure of a bar without melody, from left to right."""
+    slashes = slash_entries(Same(shared.slashes), head, divisions)
+    if not shared.figure:
+        return slashes
+    figure = hit_entries(
+        shared.figure,
+        shared.figure_beams,
+        head,
+        divisions,
+        rests=staff_pitch(clef, MIDDLE),
+        stem="up",
+    )
+    return sorted([*slashes, *figure], key=_start_of)
+
+
+def _start_of(entry: Entry) -> int:
+    return entry[0]
+
+
+@lru_cache(maxsize=64)
+def slash_entries(
+    same: Same[tuple[Hit, ...]], head: str, divisions: int, voice: int = 1
+) -> tuple[tuple[int, int, str], ...]:
+    """The time slashes of a bar."""
+    entries = []
+    for slash in same.it:
+        start = in_divisions(slash.onset, divisions)
+        length = in_divisions(slash.duration, divisions)
+        entries.append(
+            (start, length, time_slash_xml(slash.value, length, head, voice))
+        )
+    return tuple(entries)
+
+
+# An element on a line of music: its onset and its length in divisions
+Entry = tuple[int, int, str | NoteGap]
+
+
+@frozen(order=False, eq=False)
+class Slashes:
+    """How slashes in the melody of a bar are written: where their heads stand."""
+
+    bar: Bar
+    head: str
+
+    def entries(self, stretch: Rest, divisions: int) -> Iterator[Entry]:
+        """A slash on each beat of a stretch."""
+        bar = self.bar
+        for slash in on_beats(stretch, bar.meter, bar.starts_at):
+            start = in_divisions(slash.onset, divisions)
+            length = in_divisions(slash.duration, divisions)
+            yield start, length, time_slash_xml(slash.value, length, self.head)
+
+
+# What stands over the staff: its onset in divisions, and its text in halves between
+# which an offset may stand, or the index of a chord symbol
+_Placed = tuple[int, Insert | int]
+
+
+def inserts(bar: Bar, divisions: int) -> list[_Placed]:
+    """Directions and chord symbols by onset, at one onset the directions first."""
+    inserts: list[_Placed] = [
+        (in_divisions(each.onset, divisions), direction_insert(each))
+        for each in bar.directions
+    ]
+    inserts += [
+        (in_divisions(placed.onset, divisions), index)
+        for index, placed in enumerate(bar.chords)
+    ]
+    return sorted(inserts, key=_onset)
+
+
+def _onset(placed: _Placed) -> int:
+    return placed[0]
+
+
+def melody_entries(
+    events: Sequence[Note | Rest],
+    beams: _Beams,
+    divisions: int,
+    voice: int,
+    *,
+    rests: Pitch | None = None,
+    cue: bool = False,
+    slashes: Slashes | None = None,
+) -> Iterator[Entry]:
+    """The notes and rests of a line; `rests` is where the rests stand, if not where
+    a program puts them; a `cue` is small notes; `slashes` tell how time that is to be
+    filled is written."""
+    for place, event in enumerate(events):
+        if slashes is not None and isinstance(event, Rest) and event.slashes:
+            yield from slashes.entries(event, divisions)
+            continue
+        start = in_divisions(event.onset, divisions)
+        length = in_divisions(event.duration, divisions)
+        value = event.value
+        bracket = (
+            value is None or value.tuplet is None or _bracket(events, beams, place)
+        )
+        if isinstance(event, Rest):
+            yield start, length, rest_xml(event, length, voice, bracket, place=rests)
+        else:
+            yield (
+                start,
+                length,
+                NoteGap(
+                    note=event,
+                    length=length,
+                    voice=voice,
+                    beams=beams[place] if beams else (),
+                    bracket=bracket,
+                    place=place,
+                    count=len(event.pitches),
+                    cue=cue,
+                ),
+            )
+
+
+def hit_entries(
+    events: Sequence[Hit | Rest],
+    beams: _Beams,
+    head: str,
+    divisions: int,
+    *,
+    rests: Pitch | None = None,
+    voice: int = 1,
+    stem: StemDirection,
+    cue: bool = False,
+) -> Iterator[tuple[int, int, str]]:
+    for at, event in enumerate(events):
+        start = in_divisions(event.onset, divisions)
+        length = in_divisions(event.duration, divisions)
+        bracket = _bracket(events, beams, at)
+        if isinstance(event, Rest):
+            text = rest_xml(event, length, voice, bracket, place=rests, cue=cue)
+        else:
+            text = slash_xml(
+                event,
+                length,
+                head,
+                voice=voice,
+                stem=stem,
+                beams=beams[at] if beams else (),
+                bracket=bracket,
+                cue=cue,
+            )
+        yield start, length, text
+
+
+def _bracket(events: Sequence[Note | Rest | Hit], beams: _Beams, start: int) -> bool:
+    """Whether the tuplet that starts here wants a bracket: unless one beam spans
+    exactly its notes."""
+    value = events[start].value
+    if value is None or value.tuplet is None or not value.tuplet.starts or not beams:
+        return True
+    if beams[start][:1] != ("begin",):
+        return True
+    for place in range(start + 1, len(events)):
+        value = events[place].value
+        if value is None or value.tuplet is None:
+            return True
+        if value.tuplet.ends:
+            return beams[place][:1] != ("end",)
+        if beams[place][:1] != ("continue",):
+            return True
+    return True
+
+
+def line_of(
+    entries: Iterable[Entry], at: int, inserts: Sequence[_Placed]
+) -> tuple[tuple[Piece, ...], int]:
+    """One line of music from the position `at`, and the position where it ends.
+
+    What is to stand within a note is written before it, with an offset.
+    """
+    pieces: list[Piece] = []
+    waiting = 0
+    text = ""
+    for start, length, content in entries:
+        if start != at:
+            text += move(at, start)
+            at = start
+        while waiting < len(inserts) and (
+            inserts[waiting][0] <= start or inserts[waiting][0] < start + length
+        ):
+            text = _add_insert(pieces, text, at, inserts[waiting])
+            waiting += 1
+        if isinstance(content, str):
+            text += content
+        else:
+            if text:
+                pieces.append(text)
+                text = ""
+            pieces.append(content)
+        at += length
+    for insert in inserts[waiting:]:
+        text = _add_insert(pieces, text, at, insert)
+    if text:
+        pieces.append(text)
+    return tuple(pieces), at
+
+
+def _add_insert(pieces: list[Piece], text: str, at: int, placed: _Placed) -> str:
+    """Add an insert to the pieces, or to the text that is not among them yet; the
+    text that is left."""
+    onset, content = placed
+    offset = f"<offset>{onset - at}</offset>" if onset != at else ""
+    if isinstance(content, int):
+        if text:
+            pieces.append(text)
+        pieces.append(ChordGap(content, offset))
+        return ""
+    before, after = content
+    return f"{text}{before}{offset}{after}"
+
+
+def move(at: int, to: int) -> str:
+    """Move the position in the bar by forward or backup."""
+    if to > at:
+        return f"<forward><duration>{to - at}</duration></forward>\n"
+    if to < at:
+        return f"<backup><duration>{at - to}</duration></backup>\n"
+    return ""
+
+
+def label_of(
+    event: Note | Rest, label: str, divisions: int
+) -> tuple[tuple[int, Insert], ...]:
+    """What stands over the first note of a line."""
+    if not label:
+        return ()
+    words = Direction(event.onset, "words", label)
+    return ((in_divisions(event.onset, divisions), direction_insert(words)),)
+
+
+def fill(
+    out: list[str],
+    pieces: tuple[Piece, ...],
+    pitches: Sequence[Pitch],
+    stems: Sequence[StemDirection | None],
+    signs: Sequence[Accidental | None],
+    harmonies: Sequence[Insert],
+) -> None:
+    """Write a line with its gaps filled."""
+    at = 0
+    for piece in pieces:
+        if isinstance(piece, str):
+            out.append(piece)
+        elif isinstance(piece, NoteGap):
+            form = piece.form(stems[piece.place] if stems else None)
+            end = at + piece.count
+            out.append(note_xml(form, pitches[at:end], signs[at:end]))
+            at = end
+        else:
+            before, after = harmonies[piece.index]
+            out.append(f"{before}{piece.offset}{after}")
+
+
+_PLACES: Final = re.compile(
+    "(?P<note><note\\b.*?)(?=<beam |<notations>|<lyric |</note>)"
+    "|(?P<direction><direction .*?)(?=<sound |</direction>)"
+    "|(?P<harmony><harmony\\b.*?)(?=</harmony>)",
+    re.DOTALL,
+)
+
+
+def on_staff(text: str, number: int) -> str:
+    """Notes, directions and chord symbols with the number of their staff, which is the
+    first where they have none."""
+    return _PLACES.sub(rf"\g<0><staff>{number}</staff>", text)

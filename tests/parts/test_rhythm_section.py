@@ -1,0 +1,259 @@
+"""The rhythm section's books.
+
+What stands in them: E. Rogers, *Big band arranging* 17 (slashes mean to accompany, in a
+drum part time); K. Williams, errata to p. 183 of his arranging book, and drum.town,
+*Reading complex charts* (rhythm in the staff is played exactly, above it over time);
+B. Hable 2019 after R. Boras 2005 (stop time); M. Tracy, *Glossary of terms* (break);
+*OnMusic Dictionary* (time).  The rest is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+from attrs import evolve
+from form_charts import bar
+from hypothesis import given
+from hypothesis import strategies as st
+from parts_check import schema_errors
+from strategies import meters, sounding_bars
+
+from leadsheet_theory import find_instrument, make_parts, read_lead_sheet, write_part
+from leadsheet_theory.chords import parse_symbol
+from leadsheet_theory.errors import UnknownInstrumentError
+from leadsheet_theory.instruments import (
+    DRUMS,
+    RHYTHM,
+    STANDARD_BOOKS,
+    as_part_readers,
+    find_rhythm_book,
+)
+from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
+from leadsheet_theory.leadsheet.model import Bar
+from leadsheet_theory.musicxml import parse_lead_sheet
+from leadsheet_theory.parts import rhythm_bars, time_stops
+
+CHARTS = Path(__file__).resolve().parents[2] / "shared/charts"
+ALL = (*STANDARD_BOOKS, RHYTHM, DRUMS)
+
+
+def said(number: int, words: str = "", *chords: str, hit: bool = False, **form: object):
+    """A bar of 4/4 with words and chords, each ``symbol@beat``, and perhaps a hit on
+    beat 2."""
+    text, _, beat = words.partition("@")
+    return bar(
+        number,
+        directions=(Direction(Fraction(beat or 1) - 1, "words", text),) if text else (),
+        chords=tuple(
+            PlacedChord(Fraction(at or 1) - 1, parse_symbol(symbol))
+            for symbol, _, at in (chord.partition("@") for chord in chords)
+        ),
+        hits=(Hit(Fraction(1), Fraction(1, 2)),) if hit else (),
+        form=FormSigns(**form),  # type: ignore[arg-type]
+    )
+
+
+def stopped(*bars: Bar, **options: bool) -> str:
+    """The bars in which time stops, with the beats where it is not all of the bar."""
+    found = []
+    for each, stops in zip(bars, time_stops(bars, **options), strict=True):
+        for stop in stops:
+            whole = stop.end - stop.start == each.length
+            beats = "" if whole else f":{stop.start + 1}-{stop.end + 1}"
+            found.append(f"{each.number}{beats}")
+    return " ".join(found)
+
+
+@pytest.mark.parametrize(
+    ("bars", "expected"),
+    [
+        # Hable after Boras: in stop time only the hits are played
+        ([said(1, "Stop time"), said(2), said(3)], "1 2 3"),
+        ([said(1, "stop-time"), said(2), said(3, section="B")], "1 2"),
+        ([said(1), said(2, "stop time@3"), said(3, "time@3")], "2:3-5 3:1-3"),
+        # Tracy: in a break the rhythm section stops too, for two or four bars
+        ([said(1, "2-bar break"), said(2), said(3), said(4)], "1 2"),
+        ([said(1, "break"), *map(said, range(2, 7))], "1 2 3 4"),
+        ([said(1, "solo break"), said(2, barline="double"), said(3)], "1 2"),
+        # common practice: the chord that follows its N.C. ends a break
+        ([said(1, "break", "N.C."), said(2, "", "C7@3"), said(3)], "1 2:1-3"),
+        ([said(1, "tacet"), said(2, "in 4"), said(3)], "1"),
+        # hits under N.C. stop time; N.C. alone does not
+        ([said(1, "", "N.C.", hit=True), said(2), said(3, "", "F7")], "1 2"),
+        ([said(1, "", "N.C."), said(2), said(3, "", "F7", hit=True)], ""),
+        # words that are no such sign
+        ([said(1, "2nd time only"), said(2, "breakdown"), said(3, "swing")], ""),
+    ],
+    ids=lambda case: case if isinstance(case, str) else "",
+)  # fmt: skip
+def test_where_time_stops(bars: list[Bar], expected: str) -> None:
+    assert stopped(*bars) == expected
+
+
+def test_a_drummer_goes_on_under_no_chord() -> None:
+    bars = [said(1, "", "N.C.", hit=True), said(2, "", "F7")]
+    assert stopped(*bars, at_no_chord=False) == ""
+
+
+@st.composite
+def charts_with_hits(draw: st.DrawFn) -> list[Bar]:
+    """Bars of one metre with hits, words and chords."""
+    meter = draw(meters())
+    texts = ("", "", "stop time", "break", "time", "tacet")
+    bars = []
+    for number in range(1, draw(st.integers(1, 5)) + 1):
+        each = bar(number, str(meter))
+        at = draw(st.sampled_from(meter.beat_starts))
+        bars.append(
+            evolve(
+                each,
+                hits=tuple(Hit(*span) for span in draw(sounding_bars(meter))),
+                directions=(Direction(at, "words", draw(st.sampled_from(texts))),),
+                chords=(
+                    PlacedChord(
+                        at, parse_symbol(draw(st.sampled_from(("N.C.", "F7"))))
+                    ),
+                ),
+            )
+        )
+    return bars
+
+
+@given(charts_with_hits())
+def test_every_bar_is_filled_and_every_hit_is_there_once(bars: list[Bar]) -> None:
+    """Slashes and figure fill the bar between them; the hits of figure and cue are
+    those of the chart."""
+    for each, shown in zip(bars, rhythm_bars(bars), strict=True):
+        events = sorted((*shown.slashes, *shown.figure), key=lambda event: event.onset)
+        at = Fraction(0)
+        for event in events:
+            assert event.onset == at
+            at += event.duration
+        assert at == each.length
+        hits = [
+            event.onset
+            for event in (*shown.figure, *shown.cue.events)
+            if isinstance(event, Hit)
+        ]
+        assert sorted(hits) == [hit.onset for hit in each.hits]
+
+
+# ── The parts ────────────────────────────────────────────────────────────────────
+
+
+def demo_charts() -> list[Path]:
+    return sorted(CHARTS.rglob("*.musicxml"))
+
+
+def plan_of(file: bytes) -> list[tuple[str, str]]:
+    """The bars of a file by number, with what begins at each: a system, a page."""
+    bars = []
+    for measure in ET.fromstring(file).iterfind("part[1]/measure"):
+        begins = measure.find("print")
+        bars.append(
+            (
+                measure.get("number", ""),
+                "" if begins is None else " ".join(sorted(begins.attrib)),
+            )
+        )
+    return bars
+
+
+@pytest.mark.parametrize("chart", demo_charts(), ids=lambda chart: chart.stem)
+def test_written_files_are_valid_and_alike_in_bars_systems_and_pages(
+    chart: Path,
+) -> None:
+    sheet = read_lead_sheet(chart).sheet
+    files = [write_part(part) for part in make_parts(sheet, books=ALL)]
+    assert [schema_errors(file) for file in files[-2:]] == [[], []]
+    assert all(plan_of(file) == plan_of(files[0]) for file in files)
+
+
+def read(part_bars: tuple[Bar, ...]) -> list[object]:
+    return [
+        (
+            each.number,
+            [(hit.onset, hit.tied_from_previous) for hit in each.hits],
+            [(c.onset, str(c.symbol)) for c in each.chords],
+            [
+                (event.onset, event.pitches, event.value)
+                for event in each.bass_line
+                if isinstance(event, Note)
+            ],
+            each.form,
+        )
+        for each in part_bars
+    ]
+
+
+@pytest.mark.parametrize("chart", demo_charts(), ids=lambda chart: chart.stem)
+def test_a_rhythm_part_reads_back_as_the_tune_without_its_melody(chart: Path) -> None:
+    sheet = read_lead_sheet(chart).sheet
+    for book in (RHYTHM, evolve(RHYTHM, melody=True), evolve(DRUMS, chords=True)):
+        (part,) = make_parts(sheet, books=book, solo_page=False)
+        again = parse_lead_sheet(write_part(part)).sheet
+        tune = tuple(each.bar for each in part.bars)
+        if not book.bass_line:
+            tune = tuple(evolve(each, bass_line=()) for each in tune)
+        assert read(again.bars) == read(tune)
+        assert not any(
+            isinstance(event, Note) for each in again.bars for event in each.melody
+        )
+
+
+def test_a_sheet_of_the_rhythm_section() -> None:
+    """Written by hand: what stands where, bar by bar (common practice, no source)."""
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    rhythm, drums = make_parts(sheet, books=["rhythm section", "drum set"])
+    shown = [(len(b.slashes), len(b.cue), len(b.shared.figure)) for b in rhythm.bars]
+    assert shown[0] == (0, 0, 1)  # the pickup: a rest
+    assert shown[1] == (4, 0, 0)  # time
+    assert shown[9] == (4, 4, 0)  # rest, rest, hit, rest above the slashes
+    assert shown[13:17] == [(0, 0, 4), (0, 0, 4), (0, 0, 4), (0, 0, 5)]  # stop time
+    assert shown[17] == (4, 0, 0)
+    (bass,) = rhythm.added
+    assert [i for i, b in enumerate(bass.bars) if b.has_notes] == [1, 2, 3, 4, 17, 18,
+                                                                  19, 20]  # fmt: skip
+    assert not drums.added
+    assert not any(b.symbols for b in drums.bars)
+    assert drums.clef.sign == "percussion"
+    assert [len(b.cue) for b in drums.bars[9:13]] == [
+        len(b.cue) for b in rhythm.bars[9:13]
+    ]
+
+
+def test_the_bass_staff_is_printed_where_it_has_notes() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    (part,) = make_parts(sheet, books="Rhythm")
+    file = ET.fromstring(write_part(part))
+    printed = {
+        measure.get("number"): details.get("print-object")
+        for measure in file.iterfind("part/measure")
+        for details in measure.iterfind("attributes/staff-details[@number='2']")
+    }
+    assert printed == {"5": "no", "17": "yes", "21": "no"}
+
+
+@pytest.mark.parametrize(
+    ("name", "book"),
+    [
+        ("Rhythm", "Rhythm"), ("rhythm section", "Rhythm"), ("Drums", "Drums"),
+        ("drum set", "Drums"), ("Drum Kit", "Drums"), ("Schlagzeug", "Drums"),
+        ("batterie", "Drums"), ("batteria", "Drums"), ("batería", "Drums"),
+        ("steel drums", None), ("rhythm guitar", None), ("bass drum", None),
+    ],
+)  # fmt: skip
+def test_names_of_the_books(name: str, book: str | None) -> None:
+    found = find_rhythm_book(name)
+    assert (None if found is None else found.name) == book
+
+
+@pytest.mark.parametrize("name", ["drums", "drum set", "Schlagzeug"])
+def test_a_drum_set_is_no_instrument_of_pitches(name: str) -> None:
+    with pytest.raises(UnknownInstrumentError, match="the book Drums") as caught:
+        find_instrument(name)
+    assert "Steel" not in str(caught.value)
+    assert as_part_readers(name) == (DRUMS,)
