@@ -35,7 +35,7 @@ def join_divided_bars(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     """The bars with those that make up one between them joined, and numbered anew.
 
     Where a sign of form stands between them, or the key changes, they stay apart, as
-    parts of one bar with one number (:attr:`.Bar.divided_at`).
+    parts of one bar with one number (``Bar.divided_at``).
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.leadsheet import FormSigns
