@@ -3,7 +3,7 @@
     sudo python tests/benchmarks/full_disk.py FOLDER
 
 As root a small disk in memory (tmpfs) is mounted; otherwise the size of files is
-limited.  First the parts of the last few charts are made, then those of all charts of FOLDER,
+limited.  First the parts of the last few charts are made, then those of all charts,
 in another style, until there is no room.  Each file that is there at the end must be
 one of the first run or one that a run with room makes, none in part; and the command
 must say that there was no room, with exit code 1.
