@@ -118,15 +118,20 @@ class TextError(TheoryError, ValueError):
         expected: str = "",
         suggestion: str | Callable[[], str] = "",
     ) -> None:
-        super().__init__(
-            problem,
-            problem=problem,
-            text=text,
-            start=start,
-            end=start + 1 if end is None else max(end, start + 1),
-            expected=expected,
-            _suggestion=suggestion,
-        )
+        Exception.__init__(self, problem)
+        self.problem, self.text, self.expected = problem, text, expected
+        self.start = start
+        self.end = start + 1 if end is None else max(end, start + 1)
+        self._suggestion = suggestion
+
+    def tell_of(
+        self, text: str, /, *, by: int = 0, suggestion: str | Callable[[], str] = ""
+    ) -> None:
+        """Tell of a whole text what was found in a part of it, which starts at `by`."""
+        self.text = text
+        self.start = min(self.start + by, len(text))
+        self.end = max(min(self.end + by, len(text)), self.start + 1)
+        self._suggestion = suggestion
 
     @property
     def suggestion(self) -> str:

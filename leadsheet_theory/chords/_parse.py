@@ -110,7 +110,8 @@ def parse_symbol(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
         return _symbol(text, roots_in(roots))
     except ChordSymbolError as error:
         look = partial(_suggestion, text, error.problem, error.start, roots)
-        raise _told_of(text, error, look=look) from None
+        error.tell_of(text, suggestion=look)
+        raise
 
 
 @frozen(order=False)
@@ -204,9 +205,10 @@ def _chord(body: str, offset: int, text: str, names: Names, source: str) -> Chor
             try:
                 quality, bass = _after_root(body[width:], names)
             except ChordSymbolError as error:
-                first = first or _told_of(text, error, offset + width)
+                error.tell_of(text, by=offset + width)
                 if letters:
-                    break
+                    raise
+                first = first or error
             else:
                 return Chord(root, quality, bass, source)
         width -= 1
@@ -311,20 +313,6 @@ def _no_bass(scan: Scanner) -> ChordSymbolError:
         start=start,
         end=len(scan.text),
         expected="one note name",
-    )
-
-
-def _told_of(
-    text: str, error: ChordSymbolError, by: int = 0, look: Callable[[], str] = str
-) -> ChordSymbolError:
-    """The error of a part of a text, which starts at `by`, told of the whole."""
-    return ChordSymbolError(
-        error.problem,
-        text=text,
-        start=min(error.start + by, len(text)),
-        end=min(error.end + by, len(text)),
-        expected=error.expected,
-        suggestion=look,
     )
 
 

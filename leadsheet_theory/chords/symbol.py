@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Self, cast
+from typing import Final, Self, cast
 
 from attrs import field, frozen
 
@@ -204,14 +204,26 @@ class Chord(_Symbol):
         )
 
     def transposed(self, by: Interval, /) -> Chord:
-        """The chord moved by an interval, root and bass alike."""
-        bass = self.bass
-        return Chord(
-            self.root + by,
-            self.quality,
-            None if bass is None else bass + by,
-            optional=self.optional,
-        )
+        """The chord moved by an interval, root and bass alike.
+
+        A name that would take three accidentals, which no symbol can print, gives way
+        to the one that sounds alike:
+
+        >>> from leadsheet_theory.chords import parse_chord
+        >>> str(parse_chord("Cbb13sus4").transposed(Interval.parse("m3")))
+        'Db13sus4'
+        """
+        bass = None if self.bass is None else self.bass + by
+        root = self.root + by
+        moved = Chord(root, self.quality, bass, optional=self.optional)
+        if abs(root.alter) > _MOST_ACCIDENTALS:
+            moved = moved.respelled(_printable(root))
+        bass = moved.bass
+        if bass is not None and abs(bass.alter) > _MOST_ACCIDENTALS:
+            moved = Chord(
+                moved.root, self.quality, _printable(bass), optional=self.optional
+            )
+        return moved
 
     def into_key(self, old: Key, new: Key, /) -> Chord:
         """The chord that stands in the new key as this one does in the old."""
@@ -296,6 +308,16 @@ class Chord(_Symbol):
 def _fifths(degree: Degree) -> int:
     """How far a degree moves the root on the line of fifths."""
     return 7 * degree.semitones - 12 * (degree.number - 1)
+
+
+_MOST_ACCIDENTALS: Final = 2
+
+
+def _printable(name: NoteName) -> NoteName:
+    """The name of the same sound with at most two accidentals."""
+    while abs(name.alter) > _MOST_ACCIDENTALS:
+        name = NoteName.from_fifths(name.fifths + (-12 if name.alter > 0 else 12))
+    return name
 
 
 @frozen(order=False, repr=False)

@@ -70,12 +70,11 @@ def short_folds(
     most_ending = count if longest_ending is None else longest_ending
     cost = [0] * (count + 1)
     chosen: list[Fold | None] = [None] * count
-    # alike[j]: how many bars from here on are those from j on.
-    alike: dict[int, int] = {}
-    places: dict[int, list[int]] = {}
+    runs = _Runs(ids)
     for here in range(count - 1, -1, -1):
-        same = places.setdefault(ids[here], [])
-        alike = {there: alike.get(there + 1, 0) + 1 for there in reversed(same)}
+        # no pass starts further off: each costs less than what is to be beaten
+        furthest = here + _MOST_ENDINGS * (cost[here + 1] // _BAR + 1)
+        alike = runs.from_here_on(here, furthest)
         best = cost[here + 1] + _BAR
         fold: Fold | None = None
         if starts is None or here in starts:
@@ -109,8 +108,48 @@ def short_folds(
                 beats=(best, fold),
             )
         cost[here], chosen[here] = best, fold
-        same.append(here)
     return _taken(ids, chosen, starts or ())
+
+
+class _Runs:
+    """How far two stretches of a chart are the same, asked from its end to its start.
+
+    A run is kept for each distance: where it ends and from where on it is known, so
+    that to go on with one is one comparison of what lies before.
+    """
+
+    __slots__ = ("_ids", "_known", "_places")
+
+    def __init__(self, ids: Sequence[int]) -> None:
+        self._ids = ids
+        self._places: dict[int, list[int]] = {}
+        self._known: dict[int, tuple[int, int]] = {}
+
+    def from_here_on(self, here: int, furthest: int) -> dict[int, int]:
+        """For each later place with the same bar, the nearest first and up to the first
+        beyond the `furthest`, how many bars from here on are those from it on."""
+        ids, known = self._ids, self._known
+        same = self._places.setdefault(ids[here], [])
+        alike: dict[int, int] = {}
+        for there in reversed(same):
+            apart = there - here
+            end, start = known.get(apart, (0, 0))
+            if end <= here or ids[here:start] != ids[there : start + apart]:
+                end = self._end(here, there)
+            known[apart] = end, here
+            alike[there] = end - here
+            if there > furthest:
+                break
+        same.append(here)
+        return alike
+
+    def _end(self, here: int, there: int) -> int:
+        """Where the run ends that starts at two places."""
+        ids = self._ids
+        while there < len(ids) and ids[here] == ids[there]:
+            here += 1
+            there += 1
+        return here
 
 
 def _plain(start: int, body: int, passes: int) -> Fold:
@@ -266,33 +305,39 @@ def clear_folds(
     cost = [0] * (count + 1)
     chosen: list[Fold | None] = [None] * count
     step = [1] * count
-    inner = set(bounds)
+    inner = frozenset(bounds)
+    # by first section and number of sections: the passes of the longest plain repeat,
+    # and the section before which the cheapest ends
+    repeats: dict[tuple[int, int], tuple[int, int]] = {}
     for here in range(count - 1, -1, -1):
         start = bounds[here]
         cost[here] = cost[here + 1] + (bounds[here + 1] - start) * _BAR
         for width in range(1, (count - here) // 2 + 1):
-            if bounds[here + width] - start > _LONGEST_PASS:
+            again = here + width
+            length = bounds[again] - start
+            if length > _LONGEST_PASS:
                 break
-            length = shared = bounds[here + width] - start
-            plain = True
-            lasts = range(here + 2 * width, count + 1, width)
-            for passes, last in enumerate(lasts, start=2):
-                opening, end = bounds[last - width], bounds[last]
-                shared = min(shared, _alike(ids, start, opening, end))
-                plain = plain and shared == length == end - opening
-                if shared < shortest or not (plain or passes <= _MOST_ENDINGS):
-                    break
-                fold = None
+            if length < shortest:
+                continue
+            passes, end = 1, bounds[again + width]
+            if end - bounds[again] == length == _alike(ids, start, bounds[again], end):
+                passes, last = repeats.get((again, width), (1, again + width))
+                passes += 1
+                if cost[again + width] <= cost[last]:
+                    last = again + width
+                repeats[here, width] = passes, last
                 price = length * _BAR + _REPEAT_SIGNS + cost[last]
-                if not plain:
-                    starts = tuple(bounds[here:last:width])
-                    fold = _closed(starts, shared, end, inner)
-                    if fold is None or _takes_turns(ids, fold):
-                        continue
-                    price = _price(ids, fold) + cost[last]
                 if price < cost[here]:
                     cost[here], step[here] = price, last - here
-                    chosen[here] = fold or _plain(start, length, passes)
+                    chosen[here] = _plain(start, length, (last - here) // width)
+            starts = range(here, count, width)
+            for last, found in _with_closes(
+                ids, bounds, starts, passes, inner=inner, shortest=shortest
+            ):
+                price = _price(ids, found) + cost[last]
+                if price < cost[here]:
+                    cost[here], step[here] = price, last - here
+                    chosen[here] = found
     folds: list[Fold] = []
     at = 0
     while at < count:
@@ -309,6 +354,32 @@ def _alike(ids: Sequence[int], one: int, other: int, end: int) -> int:
     if ids[one : one + length] == ids[other:end]:
         return length
     return next(at for at in range(length) if ids[one + at] != ids[other + at])
+
+
+def _with_closes(
+    ids: Sequence[int],
+    bounds: Sequence[int],
+    firsts: range,
+    alike: int,
+    /,
+    *,
+    inner: Collection[int],
+    shortest: int,
+) -> Iterator[tuple[int, Fold]]:
+    """The folds of passes that start with the sections `firsts`, of which so many are
+    `alike`, and close differently; each with the section that it ends before.  `inner`
+    are the `bounds` once more, to look one up."""
+    here, width = firsts.start, firsts.step
+    start, shared = bounds[here], bounds[here + width] - bounds[here]
+    longest = min(len(bounds) - 1, here + _MOST_ENDINGS * width)
+    for last in range(here + (alike + 1) * width, longest + 1, width):
+        end = bounds[last]
+        shared = min(shared, _alike(ids, start, bounds[last - width], end))
+        if shared < shortest:
+            break
+        fold = _closed(tuple(bounds[here:last:width]), shared, end, inner)
+        if fold is not None and not _takes_turns(ids, fold):
+            yield last, fold
 
 
 def _closed(

@@ -224,7 +224,7 @@ def _line(
         )
     return LineRhythm(
         beams,
-        _groups(beams, graces),
+        _groups(beams, frozenset(graces)),
         graces,
         tuple(
             [len(event.pitches) if isinstance(event, Note) else 0 for event in events]

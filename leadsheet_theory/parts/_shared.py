@@ -382,6 +382,7 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
 
 def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedBar]:
     last = len(rhythms) - 1
+    systems, pages = frozenset(plan.system_starts), frozenset(plan.page_starts)
     for index, rhythm in enumerate(rhythms):
         bar = rhythm.bar
         following = rhythms[index + 1].bar if index < last else None
@@ -394,8 +395,8 @@ def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedB
             cue_beams=rhythm.cue_beams,
             cue_label=rhythm.cue_label,
             slashes=(),
-            starts_system=index in plan.system_starts,
-            starts_page=index in plan.page_starts,
+            starts_system=index in systems,
+            starts_page=index in pages,
             ending_stops=bar.ending_stops_before(following),
         )
 
@@ -409,6 +410,7 @@ def _solo_bars(
     first = max(rhythm.bar.number for rhythm in rhythms) + 1
     last = len(solo) - 1
     numbers = numbers_through(solo, first=first)
+    systems, pages = frozenset(plan.system_starts), frozenset(plan.page_starts)
     for index, bar in enumerate(solo):
         place = len(rhythms) + index
         yield SharedBar(
@@ -418,8 +420,8 @@ def _solo_bars(
             counterline_label=LAST_TIME if bar.counterline else "",
             slashes=slashes[index],
             shows_number=False,
-            starts_system=place in plan.system_starts,
-            starts_page=place in plan.page_starts,
+            starts_system=place in systems,
+            starts_page=place in pages,
             ending_stops=bar.ending_stops_before(
                 solo[index + 1] if index < last else None
             ),

@@ -143,6 +143,7 @@ def shown_accidentals(
             f"the bars before are given for {len(before)} of {len(bars)} bars"
         )
     using = rules or AccidentalRules()
+    starting = frozenset(system_starts)
     left_altered: list[dict[_Place, int]] = []
     shown: list[tuple[Accidental | None, ...]] = []
     for index, notes in enumerate(bars):
@@ -158,7 +159,7 @@ def shown_accidentals(
             left_altered.append({})
             continue
         signs, left = _bar_signs(
-            notes, own, altered, using, new_system=index in system_starts
+            notes, own, altered, using, new_system=index in starting
         )
         shown.append(signs)
         left_altered.append(left)

@@ -3,7 +3,8 @@ median of several rounds.
 
 Another program on the machine lengthens single rounds, never shortens one, so the
 least is what the work itself takes.  Work and peer take turns, so that a machine
-that slows down slows both.
+that slows down slows both.  Python's collector of garbage is paused, as the standard
+`timeit` has it: what it costs hangs on whatever else is loaded.
 """
 
 from __future__ import annotations
@@ -37,9 +38,12 @@ class Work:
         if self.before is not None:
             self.before()
         gc.collect()
+        gc.disable()
         start = clock()
         self.run()
-        return (clock() - start) / self.units
+        passed = clock() - start
+        gc.enable()
+        return passed / self.units
 
 
 @frozen(order=False, kw_only=True)

@@ -4,10 +4,9 @@
     python tests/benchmarks/all.py [GROUP…] --against REVISION
 
 The first prints the table; ``--page`` writes it into the page *Speed* of the
-documentation, ``--json`` into a file with every round.  Python runs as it always does,
-its collector of garbage on, unless ``--no-collector`` is given.  The second measures
-each line with the library as it is and as it is at REVISION (anything that git knows,
-checked out into a temporary folder), in turn, in a process each.
+documentation, ``--json`` into a file with every round.  The second measures each line
+with the library as it is and as it is at REVISION (anything that git knows, checked out
+into a temporary folder), in turn, in a process each.
 
 GROUP is one of: charts, growth, values, abc, start; all without any.
 """
@@ -15,7 +14,6 @@ GROUP is one of: charts, growth, values, abc, start; all without any.
 from __future__ import annotations
 
 import argparse
-import gc
 import json
 import os
 import platform
@@ -41,9 +39,9 @@ Speed
 
 Written by ``tests/benchmarks/all.py --page``.  Each line says how long something takes
 as a multiple of a peer that was measured beside it, in turn, in the same run: processor
-time, the least of several rounds, and the median of the ratios round by round.  Python
-runs as it always does, its collector of garbage on, and everything that the table
-needs is loaded.  The parts are those of the five books, with hits and solo page.
+time, the least of several rounds, and the median of the ratios round by round, Python's
+collector of garbage paused as the standard ``timeit`` does.  The parts are those of the
+five books, with hits and solo page.
 
 The charts are {charts}.
 Measured with {machine}.
@@ -198,12 +196,9 @@ def main() -> None:
     parser.add_argument("--json", type=Path)
     parser.add_argument("--page", action="store_true")
     parser.add_argument("--against", metavar="REVISION")
-    parser.add_argument("--no-collector", action="store_true")
     parser.add_argument("--serve", action="store_true", help=argparse.SUPPRESS)
     options = parser.parse_args()
     groups = options.groups or list(GROUPS)
-    if options.no_collector:
-        gc.disable()
     if options.serve:
         serve()
         return

@@ -81,6 +81,27 @@ def test_up_then_down_is_home(chord: Chord, interval: Interval) -> None:
     assert there.pitch_classes == moved
 
 
+@given(
+    st.builds(
+        Chord,
+        note_names(alter=2),
+        printed_qualities(),
+        st.one_of(st.none(), note_names(alter=2)),
+    ),
+    st.sampled_from(list(map(Interval.parse, ("m2", "-m2", "m3", "A4", "d5", "AA1")))),
+    st.sampled_from(STYLES),
+)
+def test_what_is_transposed_reads_back(
+    chord: Chord, interval: Interval, style: HouseStyle
+) -> None:
+    there = chord.transposed(interval)
+    assert parse_chord(str(there)) == there
+    assert parse_chord(print_chord(there, style)) == there
+    assert there.pitch_classes == {
+        (sound + interval.chromatic) % 12 for sound in chord.pitch_classes
+    }
+
+
 @given(chords(), st.sampled_from((-12, 12)))
 def test_respelling_keeps_the_sound(chord: Chord, fifths: int) -> None:
     root = NoteName.from_fifths(chord.root.fifths + fifths)
