@@ -12,7 +12,7 @@ the bar.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate
@@ -86,12 +86,15 @@ class Meter(Parsed):
     `beats` and `beat_type` are the printed numbers (6 and 8 for 6/8);
     `grouping` says how an additive metre falls into groups of the printed
     unit, such as ``(3, 2)`` for 5/4 as 3+2 and ``()`` for the usual way;
-    `symbol` is how it is printed.
+    `symbol` is how it is printed.  A composite metre, such as 3/8+3/4, has the printed
+    lower number of each group as `beat_types`; `beats` and `grouping` count in the
+    shortest.
 
     Raises:
         MeterError: the numbers make no metre: beats below 1 or above 999, a beat
             type that is no power of two up to 128, a grouping that does not add up
-            to the beats, a C or cut C that stands for other numbers.
+            to the beats, a C or cut C that stands for other numbers, lower numbers of
+            groups that can't be theirs.
 
     >>> Meter(6, 8).bar_length
     Fraction(3, 1)
@@ -103,6 +106,7 @@ class Meter(Parsed):
     beat_type: int
     grouping: tuple[int, ...] = ()
     symbol: Literal["numbers", "common", "cut"] = field(default="numbers")
+    beat_types: tuple[int, ...] = ()
 
     def __attrs_post_init__(self) -> None:
         for number in (self.beats, self.beat_type, *self.grouping):
@@ -129,6 +133,8 @@ class Meter(Parsed):
                 f"a cut C for {self.beats}/{self.beat_type}: "
                 "it stands for 2/2, 4/4 in two, or 4/2"
             )
+        elif self.beat_types:
+            problem = _composite_problem(self)
         if problem:
             raise MeterError(
                 problem,
@@ -139,7 +145,7 @@ class Meter(Parsed):
 
     @classmethod
     def parse(cls, text: str, /) -> Meter:
-        """The metre a text names: ``4/4``, ``3+2/4``, ``C``, ``C|``.
+        """The metre a text names: ``4/4``, ``3+2/4``, ``3/8+3/4``, ``C``, ``C|``.
 
         A sum of unlike numbers is a grouping; ``C`` and ``C|`` (as in ABC
         notation) are common and cut time.
@@ -150,29 +156,63 @@ class Meter(Parsed):
 
         >>> Meter.parse("2+2+3/8")
         Meter.parse('2+2+3/8')
+        >>> Meter.parse("3/8+2/8+3/4").beat_spans[-1].length
+        Fraction(1, 1)
         """
         if text == "C":
             return cls(4, 4, symbol="common")
         if text == "C|":
             return cls(2, 2, symbol="cut")
         scan = Scanner(text)
-        groups = [_number(scan)]
-        while scan.take("+"):
-            groups.append(_number(scan))
-        if not scan.take("/"):
-            raise MeterSyntaxError(
-                "not a time signature", text=text, start=scan.at, expected="'/'"
-            )
-        beat_type = _number(scan)
-        if not scan.done:
-            raise MeterSyntaxError(
-                "not a time signature",
-                text=text,
-                start=scan.at,
-                end=len(text),
-                expected="the end",
-            )
-        return cls(sum(groups), beat_type, tuple(groups) if len(groups) > 1 else ())
+        parts: list[tuple[int, int]] = []
+        waiting = [_number(scan)]
+        while True:
+            if scan.take("/"):
+                unit = _number(scan)
+                parts += [(count, unit) for count in waiting]
+                waiting = []
+                if scan.done:
+                    return cls.of_parts(parts)
+            if not scan.take("+"):
+                break
+            waiting.append(_number(scan))
+        raise MeterSyntaxError(
+            "not a time signature",
+            text=text,
+            start=scan.at,
+            end=None if waiting else len(text),
+            expected="'/'" if waiting else "the end",
+        )
+
+    @classmethod
+    def of_parts(
+        cls,
+        parts: Sequence[tuple[int, int]],
+        /,
+        *,
+        symbol: Literal["numbers", "common", "cut"] = "numbers",
+    ) -> Meter:
+        """The metre of some groups, each by its printed numbers: 3/8, 2/8, 3/4.
+
+        Raises:
+            MeterError: if they make no metre.
+
+        >>> print(Meter.of_parts([(2, 4), (3, 8)]), Meter.of_parts([(3, 4), (2, 4)]))
+        2/4+3/8 3+2/4
+        """
+        types = tuple(unit for _, unit in parts)
+        for unit in types:
+            if unit not in _BEAT_TYPES:
+                cls(parts[0][0], unit)  # which tells what is wrong
+        unit = max(types, default=0)
+        groups = tuple(count * (unit // own) for count, own in parts)
+        return cls(
+            sum(groups),
+            unit,
+            groups if len(groups) > 1 else (),
+            symbol,
+            types if len(set(types)) > 1 else (),
+        )
 
     def __str__(self) -> str:
         """The text that :meth:`parse` reads back."""
@@ -180,16 +220,43 @@ class Meter(Parsed):
             return "C"
         if self.symbol == "cut" and (self.beats, self.beat_type) == (2, 2):
             return "C|"
+        if self.beat_types:
+            return "+".join(f"{count}/{unit}" for count, unit in self.parts)
         top = "+".join(map(str, self.grouping)) if self.grouping else str(self.beats)
         return f"{top}/{self.beat_type}"
 
     def __repr__(self) -> str:
+        if self.beat_types:
+            return super().__repr__()
         if len(self.grouping) != 1 and (self.symbol != "cut" or self.beats == 2):
             return super().__repr__()
         return (
             f"Meter({self.beats}, {self.beat_type}, {self.grouping}, "
             f"symbol={self.symbol!r})"
         )
+
+    @property
+    def parts(self) -> tuple[tuple[int, int], ...]:
+        """The groups that are printed, each by its numbers.
+
+        >>> Meter.parse("3/8+3/4").parts, Meter(6, 8).parts
+        (((3, 8), (3, 4)), ((6, 8),))
+        """
+        types = self.beat_types or (self.beat_type,) * len(self.grouping)
+        return tuple(
+            (count * own // self.beat_type, own)
+            for count, own in zip(self.grouping, types, strict=True)
+        ) or ((self.beats, self.beat_type),)
+
+    def is_like(self, other: Meter, /) -> bool:
+        """Whether another is the same metre, be it printed with another sign.
+
+        >>> Meter.parse("C").is_like(Meter(4, 4)), Meter(6, 8).is_like(Meter(3, 4))
+        (True, False)
+        """
+        if self is other or self == other:
+            return True
+        return self.unit == other.unit and self.hierarchy == other.hierarchy
 
     @property
     def bar_length(self) -> Fraction:
@@ -287,6 +354,19 @@ _BEAT_TYPES: Final = frozenset({1, 2, 4, 8, 16, 32, 64, 128})
 _CUT: Final = frozenset({(2, 2), (4, 4), (4, 2)})
 
 
+def _composite_problem(meter: Meter) -> str:
+    """What is wrong with the lower numbers of a composite metre, if anything."""
+    types, unit = meter.beat_types, meter.beat_type
+    fit = len(types) == len(meter.grouping) and all(
+        own in _BEAT_TYPES and own <= unit and not count * own % unit
+        for own, count in zip(types, meter.grouping, strict=True)
+    )
+    if fit and unit in types and len(set(types)) > 1:
+        return ""
+    named = ", ".join(map(str, types))
+    return f"lower numbers {named}: expected one for each group, the largest {unit}"
+
+
 def _number(scan: Scanner) -> int:
     start = scan.at
     digits = scan.take_while("0123456789")
@@ -324,9 +404,12 @@ def _hierarchy(meter: Meter) -> MetricSpan:
         return _beats(Fraction(0), meter.beats, unit)
     of_three = unit <= Fraction(1, 2) or set(groups) == {3}
     starts = (unit * at for at in accumulate(groups, initial=0))
+    types = meter.beat_types or (meter.beat_type,) * len(groups)
     parts = tuple(
         _felt_group(start, size, unit, one_beat=of_three)
-        for start, size in zip(starts, groups, strict=False)
+        if own == meter.beat_type
+        else _beats(start, size * own // meter.beat_type, Fraction(4, own))
+        for start, size, own in zip(starts, groups, types, strict=False)
     )
     if groups == (3, 3, 3, 3):
         halves = tuple(

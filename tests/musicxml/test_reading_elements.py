@@ -82,12 +82,27 @@ def test_a_rounded_triplet_takes_its_written_length():
         (
             "<time><beats>2</beats><beat-type>4</beat-type>"
             "<beats>3</beats><beat-type>8</beat-type></time>",
-            Meter(7, 8, (4, 3)),
+            Meter(7, 8, (4, 3), beat_types=(4, 8)),
+        ),
+        (
+            "<time><beats>3+2</beats><beat-type>8</beat-type>"
+            "<beats>3</beats><beat-type>4</beat-type></time>",
+            Meter.parse("3/8+2/8+3/4"),
         ),
     ],
 )
 def test_time_signatures(time, meter):
-    assert bars(start(time) + FULL)[0].meter == meter
+    found = read(start(time) + FULL).sheet
+    assert found.bars[0].meter == meter
+    assert parse_lead_sheet(write_lead_sheet(found)).sheet == found
+
+
+def test_a_metre_printed_again_with_another_sign_is_one_metre():
+    common = FOUR.replace("<time>", '<time symbol="common">')
+    found = bars(
+        start() + FULL, f"<attributes>{common}</attributes>{FULL}", start(TWO) + FULL
+    )
+    assert [str(bar.meter) for bar in found] == ["4/4", "4/4", "2/4"]
 
 
 def test_a_silent_bar_is_a_whole_bar_rest():

@@ -34,6 +34,8 @@ METERS: list[tuple[str, MeterKind, str, str]] = [
     ("5/8", "additive", "3/2 1", ""),
     ("2+3/8", "additive", "1 3/2", ""),
     ("7/8", "additive", "1 1 3/2", ""),
+    ("3/8+2/8+3/4", "additive", "3/2 1 1 1 1", ""),
+    ("2/4+3/8", "additive", "1 1 3/2", ""),
     ("3+2+2/8", "additive", "3/2 1 1", ""),
     ("7/4", "additive", "1 1 1 1 1 1 1", ""),
     ("8/8", "additive", "3/2 3/2 1", ""),
@@ -67,11 +69,30 @@ def test_places_in_the_bar() -> None:
     assert Meter(4, 4).beat_at(Fraction(0), start=Fraction(3)) == 4
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    [
+        ("C", "4/4", True),
+        ("C|", "2/2", True),
+        ("5/8", "3+2/8", True),
+        ("2/4+3/8", "4+3/8", False),
+        ("C|", "4/4", False),
+        ("3/4", "6/8", False),
+    ],
+)
+def test_what_is_one_metre(one: str, other: str, alike: bool) -> None:
+    assert Meter.parse(one).is_like(Meter.parse(other)) is alike
+
+
 BAD_NUMBERS = [
     ((0, 4), "0 beats in a bar: expected at least 1"),
     ((4, 5), "a beat type of 5: expected 1, 2, 4, 8, 16, 32, 64 or 128"),
     ((5, 4, (3, 3)), "groups of 3+3: expected a sum of 5"),
     ((3, 4, (), "common"), "a C for 3/4: it stands for 4/4"),
+    (
+        (5, 8, (3, 2), "numbers", (4, 8)),
+        "lower numbers 4, 8: expected one for each group, the largest 8",
+    ),
     (
         (3, 4, (), "cut"),
         "a cut C for 3/4: it stands for 2/2, 4/4 in two, or 4/2",
@@ -93,6 +114,7 @@ BAD_TEXTS = [
     ("four/4", "not a time signature: expected a number such as 4\n  four/4\n  ^"),
     ("4", "not a time signature: expected '/'\n  4\n   ^"),
     ("3+/4", "not a time signature: expected a number such as 4\n  3+/4\n    ^"),
+    ("3/8+2", "not a time signature: expected '/'\n  3/8+2\n       ^"),
     ("4/4 ", "not a time signature: expected the end\n  4/4 \n     ^"),
 ]
 

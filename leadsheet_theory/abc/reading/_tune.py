@@ -261,6 +261,8 @@ class TuneReader(HeaderReader):
         meter, complaint = read_meter(text)
         self.complain(complaint)
         voice = self.voice
+        if meter and voice.meter and meter.is_like(voice.meter):
+            return  # printed again, perhaps with another sign
         voice.meter = meter
         if voice.bar.is_empty:
             held = voice.bar.raw

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Final, Literal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from ...key import Key
 from ...leadsheet.divided_bars import numbers_through
@@ -137,6 +137,9 @@ def _unit(bars: Sequence[Bar]) -> Fraction:
 
 
 def _meter(meter: Meter, remarks: Remarks, bar: int | None = None) -> str:
+    if meter.beat_types:
+        remarks.add("meter", f"{meter} is written in its shortest unit", bar)
+        meter = evolve(meter, beat_types=())
     text = str(meter)
     if meter.symbol == "cut" and text != "C|":
         remarks.add("meter", f"the cut C of {text} is written in numbers", bar)

@@ -304,8 +304,8 @@ class PartReader:
             self._bar.key = key
 
     def _change_meter(self, meter: Meter) -> None:
-        if meter == self.meter:
-            return
+        if meter.is_like(self.meter) and self.bars:
+            return  # printed again, perhaps with another sign
         self.meter = meter
         if self._notes.cursor:
             self._changes.append((self._notes.cursor, "meter"))

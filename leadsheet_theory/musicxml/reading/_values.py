@@ -343,16 +343,13 @@ def read_meter(element: Element, report: Report) -> Meter | None:
             report.unread(tag)
     if not pairs:
         return None
-    # 2/4 + 3/8 is counted in the smaller unit
-    unit = max(beat_type for _, beat_type in pairs)
-    beats: list[int] = []
+    parts: list[tuple[int, int]] = []
     for counts, beat_type in pairs:
-        if unit % beat_type or not counts:
+        if not counts:
             raise report.error("beats of a metre that do not add up", "time")
-        beats += [count * (unit // beat_type) for count in counts]
-    symbol = element.get("symbol", "")
+        parts += [(count, beat_type) for count in counts]
     try:
-        return _meter(tuple(beats), unit, symbol)
+        return _meter(tuple(parts), element.get("symbol", ""))
     except MeterError as error:
         raise report.error(error.problem, "time") from None
 
@@ -372,15 +369,12 @@ def _beats(element: Element, report: Report) -> list[int]:
 
 
 @lru_cache(maxsize=256)
-def _meter(beats: tuple[int, ...], beat_type: int, symbol: str) -> Meter:
-    grouping = beats if len(beats) > 1 else ()
-    plain = Meter(sum(beats), beat_type, grouping)
+def _meter(parts: tuple[tuple[int, int], ...], symbol: str) -> Meter:
+    plain = Meter.of_parts(parts)
     if symbol not in ("common", "cut"):
         return plain
     try:
-        return Meter(
-            sum(beats), beat_type, grouping, cast(Literal["common", "cut"], symbol)
-        )
+        return Meter.of_parts(parts, symbol=cast(Literal["common", "cut"], symbol))
     except MeterError:
         return plain
 

@@ -52,13 +52,18 @@ def key_xml(key: Key, *, shown: bool = True) -> str:
 
 
 def meter_xml(meter: Meter) -> str:
-    """The time element; an additive metre shows its groups, as 3+2."""
+    """The time element; an additive metre shows its groups, as 3+2, a composite one
+    the numbers of each."""
     symbol = "" if meter.symbol == "numbers" else f' symbol="{meter.symbol}"'
-    beats = "+".join(map(str, meter.grouping)) or str(meter.beats)
-    return (
-        f"<time{symbol}><beats>{beats}</beats>"
-        f"<beat-type>{meter.beat_type}</beat-type></time>"
+    if meter.beat_types:
+        parts = [(str(count), unit) for count, unit in meter.parts]
+    else:
+        beats = "+".join(map(str, meter.grouping)) or str(meter.beats)
+        parts = [(beats, meter.beat_type)]
+    content = "".join(
+        f"<beats>{beats}</beats><beat-type>{unit}</beat-type>" for beats, unit in parts
     )
+    return f"<time{symbol}>{content}</time>"
 
 
 def left_barline(bar: Bar) -> str:
