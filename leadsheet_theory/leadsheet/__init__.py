@@ -36,6 +36,7 @@ from .model import (
     Swing,
     Tempo,
 )
+from .open_ties import OpenTies, complete_ties, open_ties
 from .running_order import RunningOrder, running_order, solos_text
 from .signs import NO_SIGNS, FormSigns, Jump
 from .slash_time import (
@@ -77,6 +78,7 @@ __all__ = (
     "MoveReason",
     "Note",
     "NoteHead",
+    "OpenTies",
     "PlacedChord",
     "PlayOrder",
     "Rest",
@@ -93,6 +95,7 @@ __all__ = (
     "bar_starts",
     "chord_text_changes",
     "close_words",
+    "complete_ties",
     "felt_chords",
     "find_sections",
     "fold",
@@ -101,6 +104,7 @@ __all__ = (
     "infer_meter",
     "join_divided_bars",
     "joined_slashes",
+    "open_ties",
     "placed_melody",
     "play_order",
     "running_order",

@@ -73,6 +73,7 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
         _forget_hidden_staves(measure)
     _let_staves_be_small(measures, small)
     _mark_open_ties(measures)
+    _leave_open_halves_out(measures)
     return DrawingCopy(
         ET.tostring(root, encoding="unicode"),
         tuple(starts),
@@ -169,7 +170,7 @@ def _mark_open_ties(measures: Iterable[ET.Element]) -> None:
     number = 0
     goes = False
     for measure in measures:
-        comes = goes or measure.find(_COMES) is not None
+        comes = goes or any(measure.find(path) is not None for path in _COMES)
         goes = any(measure.find(path) is not None for path in _GOES)
         begun: set[str] = set()
         for chord in _chords(measure):
@@ -194,6 +195,19 @@ def _mark_open_ties(measures: Iterable[ET.Element]) -> None:
         _leave_open(left)
 
 
+def _leave_open_halves_out(measures: Iterable[ET.Element]) -> None:
+    """Take the second sign of an open tie away, which the library would take for a tie
+    to another note."""
+    for measure in measures:
+        for note in measure.iterfind("note"):
+            notations = note.find("notations")
+            if notations is None or note.find("cue") is not None:
+                continue
+            for tied in notations.findall("tied"):
+                if not _ties(note, tied.get("type", "")):
+                    notations.remove(tied)
+
+
 def _leave_open(waiting: dict[_Pitch, tuple[ET.Element, str]]) -> None:
     for note, name in waiting.values():
         if name:
@@ -203,7 +217,12 @@ def _leave_open(waiting: dict[_Pitch, tuple[ET.Element, str]]) -> None:
 
 # where a bar may be read after another than the one at its left, or before another
 # than the one at its right
-_COMES: Final = "barline[@location='left']/ending"
+_COMES: Final = (
+    "barline[@location='left']/ending",
+    "barline[@location='left']/repeat",
+    "direction/direction-type/segno",
+    "direction/direction-type/coda",
+)
 _GOES: Final = (
     "barline[@location='right']/ending",
     "barline[@location='right']/repeat",

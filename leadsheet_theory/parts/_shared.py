@@ -23,6 +23,7 @@ from ..leadsheet.divided_bars import numbers_through
 from ..leadsheet.findings import Finding
 from ..leadsheet.form import draw_out_endings
 from ..leadsheet.model import Bar, Hit, LeadSheet
+from ..leadsheet.open_ties import open_ties
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.slash_time import SlashedBars, silent_bars, slashed, to_be_slashed
 from ..leadsheet.stacked_chords import spread_stacked_chords
@@ -383,6 +384,7 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
 def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedBar]:
     last = len(rhythms) - 1
     systems, pages = frozenset(plan.system_starts), frozenset(plan.page_starts)
+    ties = open_ties([rhythm.bar for rhythm in rhythms])
     for index, rhythm in enumerate(rhythms):
         bar = rhythm.bar
         following = rhythms[index + 1].bar if index < last else None
@@ -398,6 +400,7 @@ def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedB
             starts_system=index in systems,
             starts_page=index in pages,
             ending_stops=bar.ending_stops_before(following),
+            open_ties=ties[index],
         )
 
 

@@ -15,6 +15,7 @@ from ..interval import Interval
 from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar, Hit, LeadSheet, Note, PlacedChord, Rest
+from ..leadsheet.open_ties import NO_OPEN_TIES, OpenTies
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import BeamMark
 from ..rhythm.stems import StemDirection
@@ -125,7 +126,8 @@ class SharedBar(Told):
     `counterline_label`; `figure` is a rhythm in the staff itself, slash heads with
     stems, where no time is played; `shows_number` says whether the number is printed,
     which on the solo page would be a second one for the head's letters; `ending_stops`
-    whether an ending bracket stops here.
+    whether an ending bracket stops here; `open_ties` which halves of ties lead
+    elsewhere.
     """
 
     number: int
@@ -143,6 +145,7 @@ class SharedBar(Told):
     starts_system: bool = False
     starts_page: bool = False
     ending_stops: bool = False
+    open_ties: OpenTies = NO_OPEN_TIES
 
     def __str__(self) -> str:
         return str(self.source)
@@ -173,11 +176,21 @@ class PartBar(Told):
     lower_accidentals: tuple[Accidental | None, ...] = ()
 
     @classmethod
-    def at_pitch(cls, source: Bar, /, *, ending_stops: bool) -> PartBar:
+    def at_pitch(
+        cls,
+        source: Bar,
+        /,
+        *,
+        ending_stops: bool,
+        open_ties: OpenTies = NO_OPEN_TIES,
+    ) -> PartBar:
         """A bar as it stands in the source, with nothing decided about its look."""
         return cls(
             shared=SharedBar(
-                number=source.number, source=source, ending_stops=ending_stops
+                number=source.number,
+                source=source,
+                ending_stops=ending_stops,
+                open_ties=open_ties,
             ),
             key=source.key,
             symbols=tuple(placed.symbol for placed in source.chords),

@@ -26,6 +26,7 @@ from ...leadsheet.model import (
     Rest,
     Tempo,
 )
+from ...leadsheet.open_ties import complete_ties
 from ...leadsheet.signs import FormSigns
 from ...leadsheet.staves import named_for_hits
 from ...musicxml.reading._assemble import directions_of, hits_of
@@ -98,9 +99,10 @@ def assembled(
                 "no signs of form say the order of the parts: the bars are written "
                 "out as they are played",
             )  # fmt: skip
+    tied = complete_ties(sheet_bars)
     sheet = LeadSheet(
         title=heading.title,
-        bars=sheet_bars,
+        bars=tied.bars,
         composer=heading.composer,
         lyricist=heading.lyricist,
         arranger=heading.arranger,
@@ -109,7 +111,7 @@ def assembled(
         tempo=heading.tempo,
         rights=heading.rights,
     )
-    return sheet, report.findings(first, pickup_start)
+    return sheet, report.findings(first, pickup_start) + tied.remarks
 
 
 def _check(melody: Voice, first: int, report: AbcReport) -> None:

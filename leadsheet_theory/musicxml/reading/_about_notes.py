@@ -77,11 +77,20 @@ class NoteWords:
     look = PLAIN_HEAD
     stem = ""
     dynamics = ""
-    ties = 0
+    ties = tied = 0
     lyrics: tuple[Lyric, ...] = ()
     marks: tuple[Mark, ...] = ()
     slurs: tuple[Slur, ...] = ()
     brackets: tuple[tuple[str, str, tuple[int, int] | None], ...] = ()
+
+    @property
+    def tie_ends(self) -> tuple[bool, bool]:
+        """Whether a tie ends and one starts at the note.  Half a tie into or out of a
+        repeated section has both signs on its one note, but not both for the sound."""
+        ends = self.ties | self.tied
+        if self.ties and self.tied == TIE_FROM | TIE_TO:
+            ends = self.ties
+        return bool(ends & TIE_FROM), bool(ends & TIE_TO)
 
 
 def read_lyric(element: Element, said: NoteWords, report: Report) -> None:
@@ -121,7 +130,7 @@ def read_notations(element: Element, said: NoteWords, report: Report) -> None:
             report.unread(tag, TOO_MANY)
         elif tag == "tied":
             kind = child.get("type", "")
-            said.ties |= TIES.get(kind, 0)
+            said.tied |= TIES.get(kind, 0)
             if kind not in TIES:
                 report.unread(tag, kind[:20])
         elif tag in _SLUR_KINDS:

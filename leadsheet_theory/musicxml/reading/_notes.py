@@ -347,13 +347,14 @@ class NoteReader:
         if self._stroke and said.lyrics:
             self.report.unread("lyric", "it belongs to a rhythm")
         looks = said.look != PLAIN_HEAD and not self._stroke
+        tied = said.tie_ends
         return Note(
             onset=onset,
             duration=duration,
             pitches=(self._sounding(said.pitch),),
             value=value,
-            tied_from_previous=bool(said.ties & TIE_FROM),
-            tied_to_next=bool(said.ties & TIE_TO),
+            tied_from_previous=tied[0],
+            tied_to_next=tied[1],
             grace=said.grace,
             lyrics=said.lyrics,
             marks=said.marks,
@@ -401,7 +402,7 @@ class NoteReader:
                 "notes of one chord differ in length; they get that of the first",
             )
         pitch = self._sounding(said.pitch)
-        ties = bool(said.ties & TIE_FROM), bool(said.ties & TIE_TO)
+        ties = said.tie_ends
         melody = first.tied_from_previous, first.tied_to_next
         if ties != melody:
             self.report.gather(

@@ -38,6 +38,7 @@ from ...leadsheet.model import (
     Swing,
     Tempo,
 )
+from ...leadsheet.open_ties import complete_ties
 from ...leadsheet.solo_chorus import part_solo_chorus
 from ...rhythm.meter import Meter
 from ._assemble import (
@@ -195,11 +196,14 @@ def parse_lead_sheet(
     sheet, parted = part_solo_chorus(
         _sheet(header, list(closed.bars), _swing(melody, parts))
     )
+    tied = complete_ties(sheet.bars)
+    if tied.remarks:
+        sheet = evolve(sheet, bars=tied.bars)
     staves = (cast.melody, cast.hits, cast.bass_line)
     read = list(dict.fromkeys(staff.part.report for staff in staves if staff))
     for other in read:
         report.take_passed(other)
-    findings = [*remarks, *closed.remarks, *parted]
+    findings = [*remarks, *closed.remarks, *parted, *tied.remarks]
     places = places_of_measures(bars, whole)
     for each in (report, *read):
         each.places = places

@@ -16,6 +16,7 @@ from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
 from ...leadsheet.findings import beat_text
 from ...leadsheet.model import Bar, LeadSheet, Note
+from ...leadsheet.open_ties import open_ties
 from ...leadsheet.staves import BASS_LINE
 from ...parts.bass_line import bass_line_clef
 from ...parts.model import AddedStaff, Part, PartBar
@@ -126,8 +127,12 @@ def write_lead_sheet(
     ]
     out += _measures(
         [
-            PartBar.at_pitch(bar, ending_stops=bar.ending_stops_before(following))
-            for bar, following in zip_longest(sheet.bars, sheet.bars[1:])
+            PartBar.at_pitch(
+                bar, ending_stops=bar.ending_stops_before(following), open_ties=ties
+            )
+            for bar, following, ties in zip_longest(
+                sheet.bars, sheet.bars[1:], open_ties(sheet.bars)
+            )
         ],
         sheet,
         clef=TREBLE_CLEF,
