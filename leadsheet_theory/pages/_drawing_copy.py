@@ -71,6 +71,7 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
     for measure in measures:
         _set_back_last_words(measure)
         _forget_hidden_staves(measure)
+        _set_numbers_of_codas_apart(measure)
     _let_staves_be_small(measures, small)
     _mark_open_ties(measures)
     _leave_open_halves_out(measures)
@@ -154,6 +155,21 @@ def _set_back_last_words(measure: ET.Element) -> None:
                 words.set("halign", "right")
         if element.tag in ("note", "forward", "backup"):
             waiting = []
+
+
+def _set_numbers_of_codas_apart(measure: ET.Element) -> None:
+    """Give the number beside a coda a direction of its own: else sign and number are
+    drawn as words."""
+    for place, direction in reversed(list(enumerate(measure))):
+        types = direction.findall("direction-type")
+        if len(types) == 2 and types[0].find("coda") is not None:
+            words = types[1].find("words")
+            if words is not None:
+                words.text = f"Coda {words.text}"
+            direction.remove(types[1])
+            apart = ET.Element("direction", direction.attrib)
+            apart.append(types[1])
+            measure.insert(place, apart)
 
 
 TIED_IN: Final = "tied-in-"

@@ -43,7 +43,9 @@ def head_page(
         return bars
     index = order.to_solos
     bar = bars[index]
-    words = Direction(bar.length, "words", f"{_TO_SOLOS}{page}")
+    words = Direction(
+        bar.length, "words", f"{_which_time(bar, index, order)}{_TO_SOLOS}{page}"
+    )
     form = evolve(bar.form, to_solos=False, jump=_own_jump(bar, order))
     if form.barline == "regular" and not form.repeat_end and index + 1 < len(bars):
         form = evolve(form, barline="double")
@@ -51,14 +53,26 @@ def head_page(
     return (*bars[:index], said, *bars[index + 1 :])
 
 
+def _which_time(bar: Bar, index: int, order: RunningOrder) -> str:
+    """The time on which a bar leads to the solos, if the head comes there more often
+    than its own repeat sign says: ``2nd x``."""
+    times = order.head.count(index)
+    if times < 2 or times <= bar.form.repeat_end:
+        return ""
+    return f"{times}{_ORDINAL_ENDS.get(times, 'th')} x "
+
+
+_ORDINAL_ENDS: Final = {2: "nd", 3: "rd"}
+
+
 def turned_to(bar: PartBar, *, page: int) -> PartBar:
     """The bar of a part with the page that the solos are on where it says so."""
     source = bar.shared.source
-    if not any(each.text.startswith(_TO_SOLOS) for each in source.directions):
+    if not any(_TO_SOLOS in each.text for each in source.directions):
         return bar
     directions = tuple(
-        evolve(each, text=f"{_TO_SOLOS}{page}")
-        if each.text.startswith(_TO_SOLOS)
+        evolve(each, text=f"{each.text.partition(_TO_SOLOS)[0]}{_TO_SOLOS}{page}")
+        if _TO_SOLOS in each.text
         else each
         for each in source.directions
     )

@@ -144,6 +144,8 @@ def share(
     )
     solo: tuple[Bar, ...] = ()
     end = len(tune) - 1
+    if order.head and tune[order.head[-1]].form.fine:
+        end = order.head[-1]
     remarks = (*stack_remarks, *rest_remarks, *order.problems, *slash_remarks)
     if order.has_solos:
         changes = (

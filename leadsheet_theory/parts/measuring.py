@@ -15,7 +15,7 @@ from attrs import evolve
 from .._doors import door
 from ._road_signs import turned_to
 from .model import Part, PartBar
-from .systems import NO_BREAKS, BreaksAsked, PagePlan, plan_systems
+from .systems import NO_BREAKS, BreaksAsked, PagePlan, SectionStarts, plan_systems
 
 __all__ = ("Measure", "planned_by")
 
@@ -59,28 +59,40 @@ def planned_by(
     tune = [bar.shared.source for bar in model.bars]
     solo = [bar.shared.source for bar in model.solo]
     page = model.plan.page
-    plan = plan_systems(
-        tune,
-        bars_per_system=bars_per_system,
-        page=page,
-        shares=shares[: len(tune)],
-        starts=breaks.in_tune(tune),
-    )
-    if solo:
-        plan = plan.followed_by(
-            plan_systems(
-                solo,
-                bars_per_system=bars_per_system,
-                section_starts="always",
-                page=page,
-                later_page=True,
-                shares=shares[len(tune) :],
-                starts=breaks.in_solos(tune, solo),
-            )
+
+    def tried(section_starts: SectionStarts) -> tuple[list[Part], PagePlan]:
+        plan = plan_systems(
+            tune,
+            bars_per_system=bars_per_system,
+            section_starts=section_starts,
+            page=page,
+            shares=shares[: len(tune)],
+            starts=breaks.in_tune(tune),
         )
-    plan = evolve(plan, measured=True)
-    drafts = [_with_plan(part, plan, part.headings) for part in parts]
-    plan = evolve(plan, page_starts=tuple(measure.page_starts(drafts)))
+        if solo:
+            plan = plan.followed_by(
+                plan_systems(
+                    solo,
+                    bars_per_system=bars_per_system,
+                    section_starts="always",
+                    page=page,
+                    later_page=True,
+                    shares=shares[len(tune) :],
+                    starts=breaks.in_solos(tune, solo),
+                )
+            )
+        plan = evolve(plan, measured=True)
+        drafts = [_with_plan(part, plan, part.headings) for part in parts]
+        pages = tuple(measure.page_starts(drafts))
+        return drafts, evolve(plan, page_starts=pages)
+
+    estimated = len(model.plan.page_starts)
+    drafts, plan = tried("page has room")
+    if len(plan.page_starts) > estimated:
+        # as they are drawn the pages had no room for it
+        closer, close = tried("where free")
+        if len(close.page_starts) < len(plan.page_starts):
+            drafts, plan = closer, close
     return tuple(_with_plan(part, plan, headings(part, plan)) for part in drafts)
 
 

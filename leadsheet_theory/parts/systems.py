@@ -41,9 +41,9 @@ __all__ = (
     "plan_systems",
 )
 
-SectionStarts = Literal["where free", "always", "as they fall"]
-"""Whether a section starts a system: where it costs no system more, always, or
-only by chance."""
+SectionStarts = Literal["page has room", "where free", "always", "as they fall"]
+"""Whether a section starts a system: all do if that costs no page more, or those that
+cost no system more; the latter alone; always; or only by chance."""
 
 
 @frozen(order=False, kw_only=True)
@@ -195,7 +195,7 @@ def plan_systems(
     /,
     *,
     bars_per_system: int = 4,
-    section_starts: SectionStarts = "where free",
+    section_starts: SectionStarts = "page has room",
     page: Page = A4,
     later_page: bool = False,
     shares: Sequence[float] = (),
@@ -203,7 +203,8 @@ def plan_systems(
 ) -> PagePlan:
     """Choose the bars that begin systems and pages.
 
-    The number of systems is the least that holds the bars.  Where that leaves
+    The number of systems is the least that holds the bars, or the least with which
+    every letter and coda starts one where that takes no page more.  Where that leaves
     room, shorter systems are placed so that, in this order, no single bar is
     left for the last system, sections and then endings start a system, no
     system holds a single bar, and as many systems as can be are full.
@@ -240,20 +241,45 @@ def plan_systems(
     check_choice("section_starts", section_starts, get_args(SectionStarts))
     count = len(bars)
     begins = [_begins(bars, index) for index in range(count)]
-    cuts = [0]
-    if section_starts == "always":
-        first = 2 if count and bars[0].is_pickup else 1
-        cuts += [index for index in range(first, count) if begins[index] == "section"]
-    elif section_starts == "as they fall":
+    if section_starts == "as they fall":
         begins = [""] * count
-    cuts = sorted({*cuts, *starts})
-    found: list[int] = []
-    for start, end in pairwise([*cuts, count]):
-        found += _break(bars, begins, start, end, bars_per_system, shares)
+    first = 2 if count and bars[0].is_pickup else 1
     first_page = page.later_page_systems if later_page else page.first_page_systems
-    on_section = [begins[start] == "section" for start in found]
-    pages = _pages(on_section, first_page, page.later_page_systems)
-    return PagePlan(count, tuple(found), tuple(found[place] for place in pages), page)
+
+    def planned(cuts: Sequence[int]) -> PagePlan:
+        found: list[int] = []
+        for start, end in pairwise([*sorted({0, *cuts, *starts}), count]):
+            found += _break(bars, begins, start, end, bars_per_system, shares)
+        on_section = [begins[start] == "section" for start in found]
+        pages = _pages(on_section, first_page, page.later_page_systems)
+        return PagePlan(
+            count, tuple(found), tuple(found[place] for place in pages), page
+        )
+
+    if section_starts == "always":
+        return planned([at for at in range(first, count) if begins[at] == "section"])
+    close = planned(())
+    if section_starts != "page has room":
+        return close
+    named = [at for at in range(first, count) if _is_named(bars[at])]
+    if close.system_starts and not set(named).issubset(close.system_starts):
+        wide = planned(named)
+        if len(wide.page_starts) == len(close.page_starts) and (
+            _lone_bars(wide) <= _lone_bars(close)
+        ):
+            return wide
+    return close
+
+
+def _is_named(bar: Bar) -> bool:
+    """Whether a reader looks for this bar where a system starts: a letter, a coda."""
+    return bool(bar.form.section or bar.form.coda)
+
+
+def _lone_bars(plan: PagePlan) -> int:
+    """How many systems hold a single bar."""
+    starts = (*plan.system_starts, plan.bar_count)
+    return sum(right == left + 1 for left, right in pairwise(starts))
 
 
 def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]:

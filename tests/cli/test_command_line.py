@@ -139,7 +139,7 @@ class TestParts:
         written = file.read_text(encoding="utf-8")
         assert 'text="△7"' in written or 'text="Δ7"' in written
         systems = re.findall(r'number="(\d+)">\s*<print new-system="yes"', written)
-        assert systems[:3] == ["9", "17", "25"]
+        assert systems[:3] == ["9", "13", "21"]
 
     def test_chord_symbols_as_the_source_prints_them(self, tmp_path: Path) -> None:
         chart = tmp_path / "tune.musicxml"

@@ -45,8 +45,13 @@ def systems(text: str, **options: object) -> list[int]:
         ("A= 1-6 B= 7-14", [1, 5, 7, 11]),
         ("|: A= 1-6 [1: 7-8 :|] [2: 9-10] B= 11-18", [1, 5, 9, 11, 15]),
         ("A= 1-8 B= 9-16", [1, 5, 9, 13]),
-        # A section that would cost a system more starts where it falls.
-        ("A= 1-5 B= 6-12", [1, 5, 9]),
+        # Letters and codas start systems where the page has room.
+        ("A= 1-5 B= 6-12", [1, 4, 6, 10]),
+        ("1-5 Coda 6-12", [1, 4, 6, 10]),
+        # That would leave a bar alone.
+        ("A= 1 B= 2-8", [1, 5]),
+        # Nine systems fill the page.
+        ("A= 1-5 B= 6-36", [1, 5, 9, 13, 17, 21, 25, 29, 33]),
         ("1-6 |: 7-14 :|", [1, 5, 7, 11]),
         ("1-6 Coda 7-10", [1, 5, 7]),
     ],
@@ -55,8 +60,9 @@ def test_systems(text: str, starts: list[int]) -> None:
     assert systems(text) == starts
 
 
-def test_sections_start_systems_always_where_asked() -> None:
+def test_sections_start_systems_as_asked() -> None:
     text = "0 A= 1-5 B= 6-12"
+    assert systems(text, section_starts="where free") == [0, 5, 9]
     assert systems(text, section_starts="always") == [0, 4, 6, 10]
     assert systems(text, section_starts="as they fall") == [0, 5, 9]
     assert systems("A= 1-6 B= 7-14", section_starts="as they fall") == [1, 5, 9, 13]

@@ -41,7 +41,9 @@ _JUMP_WORDS: Final = frozenset(
 _TIMES: Final = re.compile(
     r"(?:play |repeat )?(\d{1,2}) ?(?:x|×|times|repeats)(?: |$)(?:(?:then|and) )?(.*)"
 )
-_TO_SOLOS: Final = re.compile(r"to (?:the )?solos?(?: p(?:age)? \d+)?")
+_TO_SOLOS: Final = re.compile(
+    r"(?:\d(?:st|nd|rd|th) (?:x|time) )?to (?:the )?solos?(?: p(?:age)? \d+)?"
+)
 _AFTER_SOLOS: Final = re.compile(r"\bafter (?:the |all )?solos?\b")
 _FINE: Final = frozenset({"fine", "al fine"})
 _TO_CODA: Final = re.compile(r"(?:(?:go )?to(?: the)?|al) (.*)")

@@ -22,8 +22,6 @@ from ._about_notes import (
     MOST,
     PLAIN_HEAD,
     PLAIN_RATIO,
-    TIE_FROM,
-    TIE_TO,
     TIES,
     TOO_MANY,
     NoteWords,

@@ -112,6 +112,7 @@ def _form(
             divisions,
             1,
             rests=rests,
+            ties=shared.open_ties,
             slashes=None
             if clef is None
             else Slashes(bar, slash_place(clef, MIDDLE, key)),

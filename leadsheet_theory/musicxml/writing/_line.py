@@ -16,6 +16,7 @@ from attrs import define, field, frozen
 from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
 from ...key import Key
 from ...leadsheet.model import Bar, Direction, Hit, Note, Rest
+from ...leadsheet.open_ties import NO_OPEN_TIES, OpenTies
 from ...leadsheet.slash_time import on_beats
 from ...parts.model import SharedBar
 from ...pitch import STEPS, Pitch
@@ -113,6 +114,7 @@ class NoteGap:
     place: int
     count: int
     cue: bool = False
+    open_tie: bool = False
     forms: dict[StemDirection | None, NoteForm] = field(factory=dict)
 
     def form(self, stem: StemDirection | None) -> NoteForm:
@@ -127,6 +129,7 @@ class NoteGap:
                 stem,
                 self.bracket,
                 cue=self.cue,
+                open_tie=self.open_tie,
             )
         return found
 
@@ -229,11 +232,13 @@ def melody_entries(
     *,
     rests: Pitch | None = None,
     cue: bool = False,
+    ties: OpenTies = NO_OPEN_TIES,
     slashes: Slashes | None = None,
 ) -> Iterator[Entry]:
     """The notes and rests of a line; `rests` is where the rests stand, if not where
-    a program puts them; a `cue` is small notes; `slashes` tell how time that is to be
-    filled is written."""
+    a program puts them; a `cue` is small notes; `ties` are those without another half
+    beside them, and `slashes` tell how time that is to be filled is written."""
+    last = len(events) - 1
     for place, event in enumerate(events):
         if slashes is not None and isinstance(event, Rest) and event.slashes:
             yield from slashes.entries(event, divisions)
@@ -259,6 +264,8 @@ def melody_entries(
                     place=place,
                     count=len(event.pitches),
                     cue=cue,
+                    open_tie=(ties.into and not start and not event.tied_to_next)
+                    or (ties.out and place == last and not event.tied_from_previous),
                 ),
             )
 

@@ -46,9 +46,10 @@ def note_form(
     bracket: bool,
     *,
     cue: bool = False,
+    open_tie: bool = False,
 ) -> NoteForm:
     """All of a melody note but its pitches and accidentals; a `cue` is small and
-    silent."""
+    silent; an `open_tie` has no other half beside it."""
     if note.grace:
         duration = 0
         slash = "yes" if note.grace == "slashed" else "no"
@@ -67,6 +68,7 @@ def note_form(
         beams=beams,
         bracket=bracket,
         silent=cue,
+        open_tie=open_tie,
     )
     if note.slurs or note.marks:
         notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
@@ -93,6 +95,7 @@ def note_form(
             head=_head_xml(head),
             bracket=bracket,
             silent=cue,
+            open_tie=open_tie,
         )
         if notations:
             rest += f"<notations>{notations}</notations>"
@@ -247,17 +250,22 @@ def _frame(
     bracket: bool = True,
     silent: bool = False,
     above: bool = False,
+    open_tie: bool = False,
 ) -> tuple[str, str, str]:
     """What stands before the accidental, what after it, and the notations, of which
-    ties curve over the notes if they are to stand `above`."""
+    ties curve over the notes if they are to stand `above`.
+
+    A tie that leads into or out of a repeated section has two ``tied`` elements on its
+    one note (MusicXML 4.0, ``tied-type``).
+    """
     before = [f"<duration>{duration}</duration>"] if duration else []
     notations = []
     for tied, end in zip(ties, ("stop", "start"), strict=True):
-        if tied:
+        if tied or open_tie:
             curve = ' orientation="over"' if above and end == "start" else ""
             notations.append(f'<tied type="{end}"{curve}/>')
-            if not silent:
-                before.append(f'<tie type="{end}"/>')
+        if tied and not silent:
+            before.append(f'<tie type="{end}"/>')
     before.append(f"<voice>{voice}</voice>")
     after = []
     if value is not None:

@@ -148,6 +148,8 @@ def end_signs(bar: Bar, page: str = "") -> str:
         text += _sign_xml(f"<words>{FINE}</words>", 'fine="yes"')
     if bar.form.to_solos:
         text += words_xml("to Solos")
+    if bar.form.repeat_end > 2 and not bar.form.ending:
+        text += words_xml(f"{bar.form.repeat_end}x")
     if bar.form.jump:
         if bar.form.jump.after_solos:
             page = ""  # it leads back to the head
