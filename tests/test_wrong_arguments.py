@@ -132,7 +132,8 @@ WRONG = {
     "aim can't be 'short': expected one of 'sections clear', 'page short'": (
         lambda: fold(TUNE.bars, aim="short")
     ),
-    "section_starts can't be 'never': expected one of 'where free', 'always', "
+    "section_starts can't be 'never': expected one of 'page has room', "
+    "'where free', 'always', "
     "'as they fall'": lambda: plan_systems(TUNE.bars, section_starts="never"),
     "roots can't be 'french': expected one of 'letters', 'german', 'solfege'": (
         lambda: HouseStyle(name="ours", roots="french")

@@ -118,7 +118,8 @@ def chord_grid(
       | Dm7 | Gm7 C7 | A7 | Dm6 |
     B | Fmaj7 | B♭maj7 | E7(♭9) | A7 |
     A | Dm7 | Gm7 | Dm7 | Am7 |
-      | Dm7 | Gm7 C7 | A7 (After solos, D.C.) : |
+      | Dm7 | Gm7 C7 | A7 | Dm7 |
+      | E7 A7 | Dm6 (After solos, D.C.) : |
     """
     if columns < 1:
         raise LayoutError(f"{columns} bars to a row: expected at least 1")
