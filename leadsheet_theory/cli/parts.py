@@ -20,6 +20,7 @@ from ..leadsheet.slash_time import SlashedBars
 from ..pages import can_draw
 from ..parts.make import HEADING
 from ._batch import Told, work_through
+from ._changes import change_lines
 from ._charts import Source, charts_in, sources
 from ._cues import add_cue_arguments
 from ._decisions import typed_decisions
@@ -85,6 +86,11 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         default="plain letters",
         help="how chord symbols are printed: in a house style, or each as its source "
         "has it (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--revision",
+        metavar="TEXT",
+        help="a number or a date at the foot of each page, after 'rev.'",
     )
     add_page_arguments(parser)
     parser.add_argument(
@@ -179,11 +185,13 @@ class _Making:
         if chart.tunes > 1 and any(map(chart.decisions.of, _ALONE)):
             raise UsageError("--respell is for one chart at a time")
         made = made_parts(chart, pdf=self.pdf, questions=self.questions)
+        new = {
+            part.name: file for part, file in zip(made.parts, made.files, strict=False)
+        }
+        changed = tuple(change_lines(self.folder, new))
         write_files(self.folder, {file.name: file.data for file in made.files})
-        return Told(
-            (f"{made.headline} written to {self.folder}", *self._lines(made)),
-            made.record(),
-        )
+        headline = f"{made.headline} written to {self.folder}"
+        return Told((headline, *changed, *self._lines(made)), made.record())
 
     def _lines(self, made: MadeParts) -> Iterator[str]:
         """What became of the parts, and how many remarks on the file are left out."""

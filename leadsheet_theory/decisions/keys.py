@@ -145,6 +145,7 @@ _KEYS: Final = (
          holds="true or false"),
     _key("drum-chords", "chord symbols stand in the drum part too",
          holds="true or false"),
+    _key("revision", "a number or a date at the foot of each page"),
     _key("style", "how chord symbols are printed", one_of(*_STYLES)),
     _key("look", "how pages look", one_of(*_LOOKS)),
     _key("paper", "the paper", one_of(*PAPERS)),

@@ -76,6 +76,7 @@ class PartArguments(TypedDict):
     system_starts: tuple[int, ...]
     beams: BeamStyle | None
     rebeam: tuple[Rebeam, ...]
+    revision: str
     slashes: SlashedBars
 
 
@@ -293,6 +294,7 @@ def part_arguments(
         system_starts=decisions.numbers("system-breaks"),
         beams=BEAM_STYLES[beams] if beams else None,
         rebeam=_rebeam(decisions),
+        revision=decisions.text("revision"),
         slashes=cast("SlashedBars", decisions.text("slashes", "into the solos")),
     )
 

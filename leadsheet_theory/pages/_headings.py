@@ -91,6 +91,9 @@ class Heading:
 
     def words(self, number: int, *, solo: bool) -> Iterator[Words]:
         """The words around the music on the page of that number."""
+        if self.part.revision:
+            foot = self.page.height - self.page.bottom + 1
+            yield self._line(f"rev. {self.part.revision}", foot, "right", 8)
         names = self.part.headings
         name = names[min(number, len(names)) - 1] if names else ""
         if number > 1:

@@ -106,6 +106,7 @@ def make_parts(
     system_starts: Iterable[int] = (),
     rebeam: Iterable[Rebeam] = (),
     slashes: SlashedBars = "into the solos",
+    revision: str = "",
 ) -> tuple[Part, ...]:
     """Make a part for each book or instrument.
 
@@ -154,6 +155,7 @@ def make_parts(
             sound: those at the end of a head that goes into the solos, all
             (``"wherever silent"``), or none (``"as written"``).  Slashes of the chart
             itself always stay.
+        revision: a number or a date to stand at the foot of each page.
 
     Raises:
         KeyModeError: if `key` is of another mode than the tune's.
@@ -241,7 +243,8 @@ def make_parts(
             part = _make_part(shared, reader, advice, headings, spelling)
             of_part = [wish for wish in jumps if wish.book == reader.name]
             part = in_other_octaves(part, shared, reader, advice, of_part, accidentals)
-        parts.append(_without_cues(part, shared) if reader.name in uncued else part)
+        part = _without_cues(part, shared) if reader.name in uncued else part
+        parts.append(evolve(part, revision=revision) if revision else part)
     if measure is None:
         return tuple(parts)
     return planned_by(

@@ -345,6 +345,7 @@ class Part(Told):
     sounding pitch; `sound_id` is the instrument's MusicXML sound id; `bars` is the tune
     and `solo` the page of changes after it; `added` are staves beside the part's own.
     Every onset and duration falls on one of `divisions` equal parts of a quarter note.
+    `revision` is a number or a date that stands at the foot of each page, after *rev.*
     """
 
     name: str
@@ -359,6 +360,7 @@ class Part(Told):
     solo: tuple[PartBar, ...]
     report: PartReport
     added: tuple[AddedStaff, ...] = ()
+    revision: str = ""
 
     def __str__(self) -> str:
         return f"{self.source.title or 'untitled'}, {self.name} in {self.report}"

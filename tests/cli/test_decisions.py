@@ -61,6 +61,7 @@ def contents(folder: Path) -> dict[str, bytes]:
         ('hits-labels = ["29 = tutti"]', ("--hits-label-at", "29 = tutti")),
         ('solos = "3"', ("--solos", "3")),
         ('solo-heading = "{book} 2"', ("--solo-heading", "{book} 2")),
+        ('revision = "2"', ("--revision", "2")),
         ('style = "symbols"', ("--style", "symbols")),
         (
             'paper = "letter"\nstaff-size = 7',
@@ -169,3 +170,39 @@ def test_the_proofreader_goes_by_the_file(tmp_path: Path, capsys: Output) -> Non
     (tmp_path / "band.toml").write_text('silence = ["section: 9"]', encoding="utf-8")
     main(command)
     assert "without a double bar line" not in capsys.readouterr().out
+
+
+class TestMadeAgain:
+    """A correction at rehearsal: what changed, and which pages to print."""
+
+    def made(self, folder: Path, *options: str) -> None:
+        command = ("parts", str(DEMO), "--to", str(folder), "--musicxml-only")
+        assert main([*command, *options]) == 0
+
+    def test_what_changed_in_which_parts_and_pages(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        self.made(tmp_path)
+        assert "since the last time" not in capsys.readouterr().out
+        self.made(tmp_path, "--correct-note", "6 1 Ab4", "--respell", "Bb 16 1 C#")
+        said = " ".join(capsys.readouterr().out.split())
+        assert "changed in C, E♭, F, Bass clef: bar 6; print page 1 anew" in said
+        assert "changed in B♭: bars 6, 16-17, 52; print pages 1-2 anew" in said
+
+    def test_another_layout_changes_pages_alone(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        self.made(tmp_path)
+        self.made(tmp_path, "--paper", "letter")
+        said = " ".join(capsys.readouterr().out.split())
+        assert "changed in all parts: the layout; print pages 1-2 anew" in said
+
+    def test_a_mark_of_the_revision_is_no_change(
+        self, tmp_path: Path, capsys: Output
+    ) -> None:
+        self.made(tmp_path, "--revision", "1")
+        self.made(tmp_path, "--revision", "12 May")
+        said = capsys.readouterr().out
+        assert "nothing changed since the last time: no page to print anew" in said
+        for file in (tmp_path / "musicxml").iterdir():
+            assert file.read_bytes().count(b">rev. 12 May<") == 2  # on each page

@@ -141,7 +141,7 @@ def _credit(element: Element, said: dict[str, list[str]], report: Report) -> Non
             report.unread(tag)
     text = clean_words(" ".join(pieces))
     known = {_plain(name) for names in said.values() for name in names}
-    if kinds == ["page number"]:
+    if kinds in (["page number"], ["revision"]):
         report.passed.add("credit-type")
         return
     if not text or _plain(text) in known:

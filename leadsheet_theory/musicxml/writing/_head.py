@@ -85,10 +85,12 @@ def defaults_xml(page: Page) -> str:
     )
 
 
-def credits_xml(sheet: LeadSheet, headings: Sequence[str], page: Page) -> str:
+def credits_xml(
+    sheet: LeadSheet, headings: Sequence[str], page: Page, *, revision: str = ""
+) -> str:
     """The words at the head of each page: the part's heading at the left, the title in
     the middle and, on the first page, who made it at the right and the rights at the
-    foot.
+    foot; on each page at the foot which revision it is.
 
     On the first page the title has a line to itself; a long one is set smaller.
     """
@@ -100,7 +102,11 @@ def credits_xml(sheet: LeadSheet, headings: Sequence[str], page: Page) -> str:
     )
     room = page.width - page.left - page.right
     out: list[str] = []
+    foot = _tenths(page.bottom / 2, page)
     for number, heading in enumerate(headings, 1):
+        if revision:
+            words = f"rev. {revision}"
+            out.append(_credit(number, "revision", words, (right, foot), "right", 8))
         if number > 1:
             beside = 2 * (_width(heading, 12) + _LINE)
             size = _fitting(sheet.title, 14, room - beside)
@@ -124,7 +130,7 @@ def credits_xml(sheet: LeadSheet, headings: Sequence[str], page: Page) -> str:
                 number,
                 "rights",
                 sheet.rights,
-                (middle, _tenths(page.bottom / 2, page)),
+                (middle, foot),
                 "center",
                 8,
             ),

@@ -64,7 +64,7 @@ def write_part(
     out = [
         head_xml(part.source),
         defaults_xml(page),
-        credits_xml(part.source, part.headings, page),
+        credits_xml(part.source, part.headings, page, revision=part.revision),
         "<part-list>\n",
         part_entry(1, part.name, sound=part.sound_id, shown=False),
         '</part-list>\n<part id="P1">\n',
