@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from importlib.metadata import version as version_of
+from pathlib import Path
 
 import attrs
 from sphinx.application import Sphinx
@@ -13,8 +15,9 @@ author = "the leadsheet_theory authors"
 copyright = "the leadsheet_theory authors, MIT licence"
 release = version = version_of("leadsheet-theory")
 
-extensions = ["sphinx.ext.autodoc", "sphinx.ext.viewcode"]
-exclude_patterns = ["_build"]
+sys.path.insert(0, str(Path(__file__).parent / "tools"))
+extensions = ["sphinx.ext.autodoc", "sphinx.ext.viewcode", "notebook_pages"]
+exclude_patterns = ["_build", "tools"]
 default_role = "code"
 html_theme = "alabaster"
 html_theme_options = {

@@ -3,12 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from importlib import import_module
 from textwrap import wrap
 from typing import Final
 
-__all__ = ("Parsed", "Printed", "Told", "count", "symbol_text", "wrapped")
+__all__ = (
+    "Drawn",
+    "Parsed",
+    "Printed",
+    "Shown",
+    "Told",
+    "count",
+    "symbol_text",
+    "wrapped",
+)
 
 _WIDTH: Final = 88
+_NOTEBOOK: Final = "leadsheet_theory.notebook"
+
+
+class Shown:
+    """A value that a notebook shows, by the names that notebooks go by.
+
+    How it is shown stands in the room ``notebook``, which is loaded when a notebook
+    asks: no value needs it otherwise.
+    """
+
+    __slots__ = ()
+
+    def _repr_html_(self) -> str | None:
+        html: str | None = import_module(_NOTEBOOK).html_of(self)
+        return html
+
+
+class Drawn(Shown):
+    """A value that a notebook shows as drawn music, where it can."""
+
+    __slots__ = ()
+
+    def _repr_svg_(self) -> str | None:
+        svg: str | None = import_module(_NOTEBOOK).svg_of(self)
+        return svg
 
 
 class Printed:

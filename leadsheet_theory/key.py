@@ -15,7 +15,7 @@ from typing import Final, Literal, get_args
 from attrs import field, frozen
 
 from ._arguments import check_type
-from ._printed import Parsed
+from ._printed import Parsed, Shown
 from ._scan import Scanner, nearest
 from .errors import (
     KeySignatureError,
@@ -59,7 +59,7 @@ _SHARP_ORDER: Final[tuple[Step, ...]] = ("F", "C", "G", "D", "A", "E", "B")
 
 
 @frozen(order=False, repr=False)
-class Key(Parsed):
+class Key(Parsed, Shown):
     """A tonic and a mode.
 
     >>> key = Key.parse("Eb major")

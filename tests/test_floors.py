@@ -28,7 +28,7 @@ FLOORS: dict[str, tuple[str, ...]] = {
     "6": ("parts.", "proof."),
     "7": ("files", "musicxml.", "abc.", "midi.", "data.", "decisions."),
     "8": ("pages.",),
-    "9": ("catalogue.",),
+    "9": ("catalogue.", "notebook."),
     "10": ("__main__", "cli."),
 }
 SIDE_BY_SIDE = {"4a", "4b", "4c"}

@@ -8,7 +8,7 @@ from attrs import field, frozen
 
 from .. import chords as room  # for what stands on this module; loaded when used
 from .._arguments import check_type
-from .._printed import Printed
+from .._printed import Printed, Shown
 from ..errors import ChordSpellingError
 from ..interval import Interval
 from ..key import Key, as_key
@@ -39,7 +39,7 @@ class OtherReading(Printed):
         return f"{self.chord} ({self.why})"
 
 
-class _Symbol(Printed):
+class _Symbol(Printed, Shown):
     """What all chord symbols share: they print, they move, and players read them."""
 
     __slots__ = ()

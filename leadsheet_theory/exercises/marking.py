@@ -7,6 +7,7 @@ from typing import Final, Literal, get_args
 
 from attrs import frozen
 
+from .._printed import Shown
 from ..pitch import NoteName, Pitch
 
 __all__ = ("VERDICTS", "MarkedNote", "Marking", "Verdict")
@@ -44,7 +45,7 @@ class MarkedNote:
 
 
 @frozen(order=False)
-class Marking:
+class Marking(Shown):
     """A whole answer, marked.
 
     `task` says what was asked; `notes` are the answer's, in the order they were

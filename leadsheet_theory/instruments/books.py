@@ -18,7 +18,7 @@ from attrs import frozen
 
 from .._arguments import check_type
 from .._doors import door
-from .._printed import Told
+from .._printed import Shown, Told
 from ..errors import (
     UnknownBookError,
     UnknownNameError,
@@ -42,7 +42,7 @@ __all__ = (
 
 
 @frozen(order=False, repr=False, kw_only=True)
-class Book(Transposing, Told):
+class Book(Transposing, Told, Shown):
     """The parts of one transposition and clef, read by several instruments.
 
     `name` is as printed (``B♭``), `ascii_name` as typed and in file names

@@ -6,7 +6,7 @@ from typing import Final, Literal, get_args
 
 from attrs import Factory, field, frozen
 
-from .._printed import Told
+from .._printed import Shown, Told
 from ..errors import (
     ClefError,
 )
@@ -44,7 +44,7 @@ FAMILIES: Final[tuple[Family, ...]] = get_args(Family)
 
 
 @frozen(order=False, repr=False, kw_only=True)
-class Instrument(Transposing, Told):
+class Instrument(Transposing, Told, Shown):
     """An instrument as one clef convention writes it.
 
     `clefs` holds one clef, or two for a grand staff.  `six_signs` says which side its

@@ -8,6 +8,8 @@ from typing import Literal
 
 from attrs import field, frozen
 
+from .._printed import Shown
+
 __all__ = ("Finding", "Severity", "bar_list", "beat_text")
 
 Severity = Literal["note", "query", "warning", "error"]
@@ -16,7 +18,7 @@ slip; cannot be played as written."""
 
 
 @frozen(order=False, kw_only=True)
-class Finding:
+class Finding(Shown):
     """One remark about a chart, with its place.
 
     `rule` is a short name that can be filtered on (``unread``, ``range``,

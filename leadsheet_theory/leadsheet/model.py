@@ -14,7 +14,7 @@ from typing import Final, Literal
 from attrs import field, frozen
 
 from .._arguments import check_choice
-from .._printed import Told
+from .._printed import Drawn, Told
 from ..chords import ChordSymbol
 from ..errors import EmptyMelodyError, EmptySheetError, NoteValueError
 from ..key import Key
@@ -336,7 +336,7 @@ class SoloChorus:
 
 
 @frozen(order=False, repr=False, kw_only=True)
-class LeadSheet(Told):
+class LeadSheet(Told, Drawn):
     """A tune, entered once at concert pitch; `swing` is None where the chart says
     nothing of it.
 

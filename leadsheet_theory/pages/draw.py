@@ -21,6 +21,7 @@ from ..musicxml.writing.write import write_part
 from ..parts.model import Part
 from ..parts.systems import Page
 from ._headings import Heading
+from ._inline import self_contained
 from ._libraries import (
     OutputFormat,
     can_draw,
@@ -77,12 +78,12 @@ class Pages:
         return made
 
     def svgs(self) -> tuple[str, ...]:
-        """Each page as an SVG picture, its words as outlines.
+        """Each page as an SVG picture that needs nothing else: its fonts are in it.
 
         Raises:
             DrawingError: if the pages can't be set.
         """
-        return tuple(each.decode() for each in self._made("svg"))
+        return tuple(self_contained(each.decode()) for each in self._made("svg"))
 
     def pngs(self, *, dots_per_inch: float = 144) -> tuple[bytes, ...]:
         """Each page as a PNG picture.

@@ -96,6 +96,11 @@ class ChordGrid:
         below = " · ".join(filter(None, (self.part.name, sheet.style, sheet.composer)))
         return _HTML.format(title=escape(sheet.title), below=escape(below), rows=rows)
 
+    def fragment(self) -> str:
+        """The grid as a piece of a web page, in that page's colours."""
+        rows = "".join(_row_html(row, self.columns) for row in self.rows)
+        return _FRAGMENT.format(rows=rows)
+
 
 def chord_grid(
     part: Part, /, *, style: HouseStyle = PLAIN_LETTERS, columns: int = 4
@@ -201,6 +206,23 @@ td.to {{ border-right: 5px double #000; }}
 """
 
 
+_FRAGMENT: Final = """<div class="changes"><style>
+.changes table {{ border-collapse: collapse; width: 100%; table-layout: fixed; }}
+.changes th, .changes td, .changes tr {{ background: transparent; color: inherit; }}
+.changes th {{ width: 2.2em; text-align: left; font-size: 1.2em; border: 0; }}
+.changes td {{ border: 1px solid currentColor; height: 3.4em; padding: 0;
+  vertical-align: top; text-align: left; }}
+.changes td.none {{ border: 0; }}
+.changes td.from {{ border-left: 5px double currentColor; }}
+.changes td.to {{ border-right: 5px double currentColor; }}
+.changes .over {{ display: flex; justify-content: space-between; height: 1.3em;
+  font-size: .75em; padding: .1em .3em; }}
+.changes .chords {{ display: flex; font-weight: bold; font-size: 1.1em;
+  padding: .1em .3em; }}
+.changes .same {{ display: block; text-align: center; }}
+</style><table>{rows}</table></div>"""
+
+
 def _row_html(row: Sequence[GridBar], columns: int) -> str:
     cells = "".join(map(_cell_html, row))
     cells += '<td class="none"></td>' * (columns - len(row))
@@ -217,9 +239,10 @@ def _cell_html(bar: GridBar) -> str:
     kind = f' class="{" ".join(kinds)}"' if kinds else ""
     left = " ".join(filter(None, (bar.ending, bar.before)))
     if form.repeat_start:
-        left = f"𝄆 {left}".strip()
-    right = " ".join(filter(None, (bar.after, "𝄇" if form.repeat_end else "")))
-    over = f'<div class="over"><span>{escape(left)}</span><span>{right}</span></div>'
+        left = f"‖: {left}".strip()
+    right = " ".join(filter(None, (bar.after, ":‖" if form.repeat_end else "")))
+    over = f'<div class="over"><span>{escape(left)}</span>'
+    over += f"<span>{escape(right)}</span></div>"
     if not bar.chords:
         return f'<td{kind}>{over}<div class="chords same">%</div></td>'
     ends = [place for place, _ in bar.chords[1:]] + [Fraction(1)]

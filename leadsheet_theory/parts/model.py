@@ -8,7 +8,7 @@ from typing import Literal
 
 from attrs import evolve, field, frozen
 
-from .._printed import Told
+from .._printed import Drawn, Told
 from ..chords import ChordSymbol
 from ..instruments.clefs import Clef
 from ..interval import Interval
@@ -337,7 +337,7 @@ class PartReport(Told):
 
 
 @frozen(order=False, repr=False, kw_only=True)
-class Part(Told):
+class Part(Told, Drawn):
     """What one reader of the band plays from.
 
     `name` is the book's or the instrument's; `headings` holds the line that
