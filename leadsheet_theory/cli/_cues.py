@@ -48,6 +48,12 @@ def add_cue_arguments(parser: argparse.ArgumentParser, /) -> None:
         "may be given again",
     )
     parser.add_argument(
+        "--bass-cue",
+        metavar="BARS",
+        help="the bass line that players read in small notes below their own: all, "
+        "none, or that of some bars, such as '1-8' (default: none)",
+    )
+    parser.add_argument(
         "--melody-cue",
         action="store_true",
         help="in the rhythm section's books the melody stands in small notes",

@@ -141,6 +141,8 @@ _KEYS: Final = (
     _key("hits-label", "what stands over the hits"),
     _key("hits-labels", "what stands over single stretches of hits, by one of their "
          "bars", label_wish, _LIST, option="hits-label-at", of_place=True),
+    _key("bass-cue", "the bass line that players read in small notes below: all, none, "
+         "or that of some bars", cued_bars),
     _key("melody-cue", "the melody stands in small notes in the rhythm section's books",
          holds="true or false"),
     _key("drum-chords", "chord symbols stand in the drum part too",

@@ -68,6 +68,7 @@ class PartArguments(TypedDict):
     cues: bool | tuple[CueBar, ...]
     cue_label: str
     without_cues: tuple[str, ...]
+    bass_cue: bool | tuple[int, ...]
     stacked_chords: StackedChords
     order: RunningOrder
     solo_page: bool | SoloChanges
@@ -286,6 +287,7 @@ def part_arguments(
             for reader, new in zip(chosen, named, strict=True)
             if is_reached(meant, reader)
         ),
+        bass_cue=cued_bars(decisions.text("bass-cue", "none")),
         stacked_chords=stacked,
         order=order,
         solo_page=_solo_page(sheet, decisions, order, stacked),
@@ -351,7 +353,8 @@ def decided_parts(
 
 
 _OF_PLACES: Final = (
-    "respell", "respell-note", "octaves", "system-breaks", "beam-apart", "beam-joined"
+    "respell", "respell-note", "octaves", "bass-cue", "system-breaks", "beam-apart",
+    "beam-joined",
 )  # fmt: skip
 """The keys of which one decision may not fit while the others do."""
 

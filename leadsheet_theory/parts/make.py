@@ -14,7 +14,7 @@ This module decides nothing that a handbook decides: it puts together what
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Final
 
 from attrs import evolve, frozen
@@ -39,6 +39,7 @@ from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
 from ..spelling.transposing import SixSigns, written_interval, written_keys
 from ._added import moved
+from ._bass_cue import with_bass_cue
 from ._chords import part_chords
 from ._octave_bars import in_other_octaves
 from ._pitch import (
@@ -95,6 +96,7 @@ def make_parts(
     cues: bool | Sequence[CueBar] = True,
     cue_label: str = "",
     without_cues: Iterable[str] = (),
+    bass_cue: bool | Collection[int] = False,
     solo_page: bool | SoloChanges = True,
     measure: Measure | None = None,
     stacked_chords: StackedChords = "spread",
@@ -130,6 +132,8 @@ def make_parts(
             of :func:`.cue_bars` with options of its own.
         cue_label: what stands over the first hit of each stretch.
         without_cues: the names of books and instruments whose players want no cues.
+        bass_cue: the numbers of the bars of which players read the bass line in small
+            notes below their own, or whether they do so everywhere.
         solo_page: whether a page of solo changes follows, or the page of
             :func:`.solo_changes` with options of its own.  Its bars are numbered
             on from the tune's, so that every number of a part names one bar.
@@ -167,7 +171,8 @@ def make_parts(
             octave leaves MIDI's keys.
         UnknownBookError: if `octaves`, `octaves_in` or `without_cues` names a part that
             is not made.
-        DecisionError: if there is no such bar or note as `octaves_in`,
+        DecisionError: if no bar of `bass_cue` has a bass line, or there is no such bar
+            or note as `octaves_in`,
             `system_starts` or `rebeam` name.
 
     >>> from fractions import Fraction
@@ -243,6 +248,15 @@ def make_parts(
             part = _make_part(shared, reader, advice, headings, spelling)
             of_part = [wish for wish in jumps if wish.book == reader.name]
             part = in_other_octaves(part, shared, reader, advice, of_part, accidentals)
+            if reader.name not in uncued:
+                part = with_bass_cue(
+                    part,
+                    shared,
+                    reader,
+                    bass_cue,
+                    keys=spelling.keys,
+                    moves=spelling.moves,
+                )
         part = _without_cues(part, shared) if reader.name in uncued else part
         parts.append(evolve(part, revision=revision) if revision else part)
     if measure is None:

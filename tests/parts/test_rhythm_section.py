@@ -19,22 +19,24 @@ from form_charts import bar
 from hypothesis import given
 from hypothesis import strategies as st
 from parts_check import schema_errors
+from round_trip import lost
 from strategies import meters, sounding_bars
 
 from leadsheet_theory import find_instrument, make_parts, read_lead_sheet, write_part
 from leadsheet_theory.chords import parse_symbol
-from leadsheet_theory.errors import UnknownInstrumentError
+from leadsheet_theory.errors import DecisionError, UnknownInstrumentError
 from leadsheet_theory.instruments import (
     DRUMS,
     RHYTHM,
     STANDARD_BOOKS,
+    PartReader,
     as_part_readers,
     find_rhythm_book,
 )
 from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
 from leadsheet_theory.leadsheet.model import Bar
 from leadsheet_theory.musicxml import parse_lead_sheet
-from leadsheet_theory.parts import rhythm_bars, time_stops
+from leadsheet_theory.parts import in_key, rhythm_bars, time_stops
 
 CHARTS = Path(__file__).resolve().parents[2] / "shared/charts"
 ALL = (*STANDARD_BOOKS, RHYTHM, DRUMS)
@@ -257,3 +259,69 @@ def test_a_drum_set_is_no_instrument_of_pitches(name: str) -> None:
         find_instrument(name)
     assert "Steel" not in str(caught.value)
     assert as_part_readers(name) == (DRUMS,)
+
+
+def test_real_lead_sheets_are_alike_in_bars_systems_and_pages() -> None:
+    folder = CHARTS.parents[2] / "shared/leadsheets"
+    if not folder.is_dir():
+        pytest.skip("no ../shared/leadsheets on this machine")
+    for path in sorted(folder.glob("*.mxl"))[::20]:
+        parts = make_parts(read_lead_sheet(path).sheet, books=("C", RHYTHM, DRUMS))
+        plan, *others = (plan_of(write_part(part)) for part in parts)
+        assert all(other == plan for other in others), path.name
+
+
+# ── The bass line for other players ──────────────────────────────────────────────
+
+
+@pytest.mark.parametrize("book", [*STANDARD_BOOKS, find_instrument("tenor sax")])
+def test_a_cue_of_the_bass_line_sounds_as_its_label_says(book: PartReader) -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    (part,) = make_parts(sheet, books=book, bass_cue=[1, 2, 17])
+    (staff,) = part.added
+    down = {"bass": 0, "bass (8vb)": 12, "bass (15mb)": 24}[staff.bars[1].label]
+    assert staff.bars[17].label == staff.bars[1].label  # again after a break
+    for each, shown in zip(sheet.bars, staff.bars, strict=True):
+        asked = each.number in (1, 2, 17)
+        assert [
+            event.pitch.midi + part.to_sounding.chromatic - down
+            for event in shown.events
+            if isinstance(event, Note)
+        ] == [
+            event.pitch.midi
+            for event in each.bass_line
+            if asked and isinstance(event, Note)
+        ]
+    assert schema_errors(write_part(part)) == []
+
+
+def test_a_part_with_a_cue_reads_back_without_it() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    for part in make_parts(sheet, solo_page=False, bass_cue=True):
+        assert list(lost(part)) == [], part.name
+        again = parse_lead_sheet(write_part(part)).sheet
+        assert not any(each.bass_line for each in again.bars)
+
+
+def test_a_bass_line_that_is_not_there_cannot_be_cued() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    with pytest.raises(DecisionError, match="in bar 9: there is one in 1-4, 17-20"):
+        make_parts(sheet, books="C", bass_cue=[9])
+    (part,) = make_parts(sheet, books="C", bass_cue=[1], without_cues=["C"])
+    assert not part.added
+
+
+def test_another_key_takes_the_bass_line_along() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    moved = in_key(sheet, "F")
+    assert [
+        event.pitches[0].midi - 2
+        for each in moved.bars
+        for event in each.bass_line
+        if isinstance(event, Note)
+    ] == [
+        event.pitches[0].midi
+        for each in sheet.bars
+        for event in each.bass_line
+        if isinstance(event, Note)
+    ]

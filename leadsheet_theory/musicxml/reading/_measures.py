@@ -104,9 +104,12 @@ class PartReader:
         "_carried",
         "_changes",
         "_copied",
+        "_directions",
         "_form",
         "_notes",
+        "_of_staves",
         "_slashes",
+        "_small",
         "_transpose",
         "_written_key",
         "bars",
@@ -150,13 +153,20 @@ class PartReader:
         self.tick = tick
         if tick is not None:
             self._notes.tick = tick
+        self._small: set[str] = set()  # staves of cues
         directions = DirectionReader(self._notes, self._form, prefer)
+        self._directions = directions
+        self._of_staves: dict[str, Callable[[Element], None]] = {
+            "clef": self._clef,
+            "measure-style": self._measure_style,
+            "staff-details": self._staff_details,
+        }
         self._actions: dict[str, Callable[[Element], None]] = {
             "note": self._notes.read,
             "harmony": directions.harmony,
             "attributes": self._attributes,
             "barline": self._barline,
-            "direction": directions.direction,
+            "direction": self._direction,
             "backup": self._notes.go_back,
             "forward": self._notes.go_forward,
             "sound": directions.sound,
@@ -199,6 +209,12 @@ class PartReader:
             self._form.start(first=not self.bars),
             implicit=implicit,
         )
+
+    def _direction(self, element: Element) -> None:
+        if self._small and element.findtext("staff") in self._small:
+            self.report.unread("direction", "it stands over a staff of small notes")
+        else:
+            self._directions.direction(element)
 
     def _barline(self, element: Element) -> None:
         self._form.barline(element, self._bar.length or self._notes.cursor)
@@ -260,10 +276,8 @@ class PartReader:
             elif tag == "transpose":
                 self._transpose = read_transpose(child, report)
                 self._tune()
-            elif tag == "clef":
-                self._clef(child)
-            elif tag == "measure-style":
-                self._measure_style(child)
+            elif tag in self._of_staves:
+                self._of_staves[tag](child)
             else:
                 report.unread(tag)
 
@@ -323,6 +337,11 @@ class PartReader:
         known = {"percussion": self.percussion, "F": self.low, "TAB": self.tablature}
         if sign in known:
             known[sign].add(element.get("number", "1"))
+
+    def _staff_details(self, element: Element) -> None:
+        self.report.unread(element.tag)
+        if element.findtext("staff-type") == "cue":
+            self._small.add(element.get("number", "1"))
 
     def _measure_style(self, element: Element) -> None:
         for child in element:
