@@ -249,6 +249,9 @@ def _by_marks(staff: StaffMusic, shares: _Shares) -> StaffVerdict | None:
     if staff.unpitched:
         if _steady(staff, attacks):
             return StaffVerdict("left out", "the beat, not hits")
+        goes_on = shares.gap < _FEW_GAPS and shares.sound > _SOUND
+        if goes_on and len(attacks) >= _TELLING and _called(staff) == "drums":
+            return StaffVerdict("left out", "a groove all along, not hits", ("hits",))
         return StaffVerdict("hits", "notes without pitch")
     if staff.staves > 2:
         return _ask("a part of more than two staves", "hits", "bass line")
@@ -416,12 +419,20 @@ def judge_staves(
         for staff, verdict in zip(staves, whole, strict=True)
     ]
     for index, staff in enumerate(staves):
-        upper = found[index - 1] if staff.number > 1 and index else None
+        above = staves[index - 1] if index and _are_one_part(staves, index) else None
+        upper = None if above is None else found[index - 1]
         if upper is not None and found[index].role not in ("empty", "left out"):
             found[index] = _under(staff, found[index], upper, staves[index - 1])
-        if upper is not None and upper.role == "left out" and staff.number > 1:
+        if upper is not None and upper.role == "left out":
             found[index - 1] = _vamp(upper, staff, staves[index - 1])
     return tuple(_one_rhythm(staves, found))
+
+
+def _are_one_part(staves: Sequence[StaffMusic], index: int) -> bool:
+    """Whether the staff before one lies above it in the same part."""
+    above, staff = staves[index - 1], staves[index]
+    same = (above.name, above.staves) == (staff.name, staff.staves)
+    return same and above.number == staff.number - 1
 
 
 def _agreed(
@@ -478,7 +489,7 @@ def _one_rhythm(
     staves: Sequence[StaffMusic], found: Sequence[StaffVerdict]
 ) -> list[StaffVerdict]:
     """Where two parts hold hits that differ, neither is taken unasked, unless one
-    alone is named for them."""
+    alone is named for them, or else is a drummer's or without pitch."""
     rhythms = {
         index: [attack.onset for attack in staves[index].attacks]
         for index, verdict in enumerate(found)
@@ -486,10 +497,10 @@ def _one_rhythm(
     }
     if len({tuple(rhythm) for rhythm in rhythms.values()}) < 2:
         return list(found)
-    named = [
+    named = [index for index in rhythms if _called(staves[index]) == "hits"] or [
         index
         for index in rhythms
-        if _called(staves[index]) in ("hits", "drums") or staves[index].unpitched
+        if _called(staves[index]) == "drums" or staves[index].unpitched
     ]
     settled = list(found)
     for index in rhythms:

@@ -329,3 +329,24 @@ def test_a_voice_of_hidden_rests_leaves_the_melody_to_the_other():
     result = read(start() + FULL, hidden(4) + back + other, FULL)
     assert str(result.sheet.bars[1].melody[0].pitch) == "E5"
     assert not result.sheet.bars[1].counterline
+
+
+def test_what_else_is_hidden_is_not_printed_and_told():
+    tempo = (
+        '<direction><direction-type><metronome print-object="no">'
+        "<beat-unit>quarter</beat-unit><per-minute>120</per-minute></metronome>"
+        "</direction-type></direction>"
+    )
+    chord = harmony("C").replace("<harmony>", '<harmony print-object="no">')
+    sung = note("C5", 4, '<lyric print-object="no"><text>la</text></lyric>')
+    result = read(start() + tempo + chord + sung)
+    assert result.sheet.tempo is None
+    assert not result.sheet.bars[0].chords
+    assert not result.sheet.bars[0].melody[0].lyrics
+    assert said(result) == [
+        "bar 1: <harmony> is not carried: hidden in the source",
+        "bar 1: <lyric> is not carried: hidden in the source",
+    ]
+    assert said(result, "hidden") == [
+        "bar 1: a tempo hidden in the source is not printed"
+    ]

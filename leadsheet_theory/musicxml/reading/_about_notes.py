@@ -95,6 +95,9 @@ class NoteWords:
 
 def read_lyric(element: Element, said: NoteWords, report: Report) -> None:
     """Read ``lyric``."""
+    if element.get("print-object") == "no":
+        report.unread("lyric", "hidden in the source")
+        return
     syllabic: Literal["single", "begin", "middle", "end"] = "single"
     words = ""
     extend: Literal["", "start", "continue", "stop"] = ""

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from operator import attrgetter
-from typing import Final
+from typing import Final, TypeVar
 
 from attrs import evolve, frozen
 
@@ -27,6 +27,7 @@ from ._staves import Staff
 
 __all__ = (
     "BarVoices",
+    "cut_to",
     "directions_of",
     "hits_of",
     "melody_voices",
@@ -35,6 +36,7 @@ __all__ = (
 )
 
 _START: Final = Fraction(0)
+_Event = TypeVar("_Event", Note, Rest, Note | Rest)
 
 
 @frozen(order=False)
@@ -72,7 +74,12 @@ def _bar_voices(
     # filled is the melody's where that is silent
     here = sorted(
         lines,
-        key=lambda line: (line.is_hidden, line.voice != main, not line.has_notes),
+        key=lambda line: (
+            line.is_hidden,
+            line.voice != main,
+            not line.has_notes,
+            bool(line.strokes),
+        ),
     )
     if here and not here[0].has_notes:
         here.sort(key=lambda line: not line.has_slashes)
@@ -124,6 +131,30 @@ def directions_of(bar: RawBar) -> tuple[Direction, ...]:
     if bar.signs.left_over:
         directions.insert(0, Direction(_START, "words", bar.signs.left_over))
     return tuple(directions)
+
+
+def cut_to(
+    events: Sequence[_Event], length: Fraction, what: str, report: Report
+) -> tuple[_Event, ...]:
+    """What of another staff's bar stands in the melody's bar of this length; what
+    reaches beyond it is told."""
+    if all(event.onset + event.duration <= length for event in events):
+        return tuple(events)
+    report.gather(
+        "bar-length",
+        "warning",
+        f"{what} in this bar last longer than the melody; the rest is left out",
+        element="part",
+    )
+    return tuple(
+        [
+            event
+            if event.onset + event.duration <= length
+            else evolve(event, duration=length - event.onset, value=None)
+            for event in events
+            if event.onset < length
+        ]
+    )
 
 
 def hits_of(strokes: Iterable[Note]) -> tuple[Hit, ...]:

@@ -67,11 +67,15 @@ class DirectionReader:
     def harmony(self, element: Element) -> None:
         """Read ``harmony``."""
         bar = self._notes.bar
+        alternate = element.get("type") == "alternate"
+        if element.get("print-object") == "no" and not alternate:
+            self.report.unread("harmony", "hidden in the source")
+            return
         by = Place(self._notes.shift, bar.key, self._prefer)
         symbol, offset = read_harmony(element, self.report, by)
         if symbol is None:
             return
-        if element.get("type") == "alternate":
+        if alternate:
             bar.alternates.append((self._place(offset), symbol))
         else:
             bar.chords.append((self._place(offset), symbol))
@@ -180,6 +184,11 @@ class DirectionReader:
         )
 
     def _metronome(self, element: Element, place: Number, above: bool) -> None:
+        if element.get("print-object") == "no":
+            self.report.gather(
+                "hidden", "note", "a tempo hidden in the source is not printed"
+            )
+            return
         swing = read_swing_equation(element)
         if swing is not None:
             self._swing(swing)

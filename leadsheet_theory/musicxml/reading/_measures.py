@@ -36,7 +36,7 @@ from ._values import (
     value_name,
 )
 
-__all__ = ("COMMON_TIME", "PartReader", "beams_in", "common_grid")
+__all__ = ("COMMON_TIME", "PartReader", "beams_in", "common_grid", "first_tick")
 
 COMMON_TIME: Final = Meter(4, 4)
 """The metre of a file that has said none."""
@@ -69,6 +69,19 @@ def common_grid(root: Element, report: Report) -> int:
         if grid > _MAX_GRID:
             raise report.error("too many different divisions", "divisions")
     return grid
+
+
+def first_tick(root: Element, grid: int) -> Number | None:
+    """What a division lasts by the first ``divisions`` of a score, in ticks of its
+    grid: a part that says none goes by it."""
+    said = root.find("part/measure/attributes/divisions")
+    try:
+        divisions = plain_number("" if said is None else said.text or "")
+    except ValueError:
+        return None
+    if not 0 < divisions <= _MAX_DIVISIONS:
+        return None
+    return plain(Fraction(grid) / divisions)
 
 
 def beams_in(root: Element) -> list[Fraction]:

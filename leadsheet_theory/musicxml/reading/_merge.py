@@ -26,7 +26,10 @@ def merge_parts(melody: PartContent, parts: Sequence[PartContent], grid: int) ->
         if other is melody:
             continue
         had_none = not any(bar.chords for bar in melody.bars)
-        added = _merge_chords(melody, other, grid)
+        if had_none:
+            added = _take_chords(melody, other)
+        else:
+            added = _merge_chords(melody, other, grid)
         if had_none and added:
             melody.report.gather(
                 "chord-part", "note", f"chord symbols are those of {other.title}"
@@ -42,6 +45,13 @@ def merge_parts(melody: PartContent, parts: Sequence[PartContent], grid: int) ->
         for bar, source in zip(melody.bars, other.bars, strict=False):
             bar.signs.take(source.signs)
             _merge_directions(bar, source)
+
+
+def _take_chords(melody: PartContent, other: PartContent) -> int:
+    """Take all symbols of another part; how many."""
+    for bar, source in zip(melody.bars, other.bars, strict=False):
+        bar.chords = list(source.chords)
+    return sum(len(bar.chords) for bar in melody.bars)
 
 
 def _merge_chords(melody: PartContent, other: PartContent, grid: int) -> int:

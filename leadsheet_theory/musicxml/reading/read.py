@@ -43,6 +43,7 @@ from ...leadsheet.solo_chorus import part_solo_chorus
 from ...rhythm.meter import Meter
 from ._assemble import (
     BarVoices,
+    cut_to,
     directions_of,
     hits_of,
     melody_voices,
@@ -53,11 +54,17 @@ from ._form import signs_of
 from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
 from ._lengths import check_lengths, first_bar, places_of_measures
-from ._measures import COMMON_TIME, PartReader, beams_in, common_grid
+from ._measures import (
+    COMMON_TIME,
+    PartReader,
+    beams_in,
+    common_grid,
+    first_tick,
+)
 from ._merge import merge_parts
 from ._report import Report
 from ._staves import Cast, PartContent, cast_staves
-from ._values import Number, quarters
+from ._values import quarters
 from ._xml import MAX_FILE_BYTES, load_score
 
 __all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
@@ -229,7 +236,7 @@ def _parts(
     """The parts as read; `meter` is in force until the file says another."""
     names = read_part_list(root, report)
     parts: list[PartContent] = []
-    tick: Number | None = None
+    tick = first_tick(root, grid)
     for element in root.iterfind("part"):
         name = element.get("id", "")
         own = Report()
@@ -310,8 +317,10 @@ def _bars(
                         for place, symbol in bar.alternates
                     ]
                 ),
-                hits=hits_of(strokes[index]),
-                bass_line=bass_line[index],
+                hits=hits_of(cut_to(strokes[index], length, "hits", report)),
+                bass_line=cut_to(
+                    bass_line[index], length, "notes of the bass line", report
+                ),
                 directions=directions_of(bar),
                 form=signs[index],
                 source_number=bar.number,
