@@ -33,6 +33,7 @@ __all__ = (
     "ChordMove",
     "FeltChords",
     "MoveReason",
+    "anticipated_chords",
     "felt_chords",
     "starts_in_metre",
     "strong_beats",
@@ -153,6 +154,26 @@ def felt_chords(
     return FeltChords(
         tuple(map(tuple, table.chords)), tuple(table.moves), tuple(table.remarks())
     )
+
+
+def anticipated_chords(
+    bars: Sequence[Bar], /, *, following: Iterable[tuple[int, int]] | None = None
+) -> tuple[ChordSymbol | None, ...]:
+    """For each bar the chord that comes early, before its bar line, and belongs to it
+    on every pass; None where none does.
+
+    Arguments are those of :func:`felt_chords`.
+    """
+    felt = felt_chords(bars, following=following)
+    if not felt.moves:
+        return (None,) * len(bars)
+    found: list[ChordSymbol | None] = []
+    for bar, here in zip(bars, felt.chords, strict=True):
+        first = here[0] if here and not here[0].onset else None
+        own = min(bar.chords, key=_onset, default=None)
+        early = first is not None and (own is None or own.symbol != first.symbol)
+        found.append(first.symbol if first is not None and early else None)
+    return tuple(found)
 
 
 def starts_in_metre(bars: Sequence[Bar], index: int, /) -> Fraction:

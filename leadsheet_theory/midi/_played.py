@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final, Literal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
+from ..chords import ChordSymbol
+from ..leadsheet.felt_chords import anticipated_chords
 from ..leadsheet.form import play_order
-from ..leadsheet.model import Bar, LeadSheet, Swing
-from ..leadsheet.running_order import running_order
+from ..leadsheet.model import Bar, LeadSheet, PlacedChord, Swing
+from ..leadsheet.running_order import RunningOrder, running_order
 from ..parts.solo_changes import solo_changes
 from .feel import measured_swing, swing_at
 
@@ -50,12 +53,20 @@ class Played:
     end: Fraction = _START
 
 
-def play_out(sheet: LeadSheet, *, choruses: int, count_in: int) -> Played:
+def play_out(
+    sheet: LeadSheet,
+    *,
+    choruses: int,
+    count_in: int,
+    order: RunningOrder | None = None,
+) -> Played:
     """The tune in the order it is played; with solo choruses also these, and what
-    follows them in the tune's running order, the head again or the way to its coda."""
-    order = running_order(sheet, solos=choruses or "none")
-    head = [sheet.bars[index] for index in order.head]
-    first = head[0]
+    follows them in the tune's running order (or this `order`), the head again or the
+    way to its coda."""
+    if order is None or not (choruses and order.has_solos):
+        order = running_order(sheet, solos=choruses or "none")
+    head = _as_heard(sheet.bars, order.head)
+    first = head[0][1]
     meter = first.meter
     pickup = first.is_pickup
     clicks: list[Fraction] = []
@@ -72,14 +83,14 @@ def play_out(sheet: LeadSheet, *, choruses: int, count_in: int) -> Played:
     end = _end(bars, start)
     leads_back: list[PlayedBar] = []
     if choruses:
-        solo = solo_changes(sheet).bars
-        chorus = [solo[index] for index in play_order(solo).indices]
+        solo = solo_changes(sheet, order=order).bars
+        chorus = [(index, solo[index]) for index in play_order(solo).indices]
         for _ in range(choruses):
             bars += _placed(chorus, end, sung=False)
             end = _end(bars, end)
-        back = [sheet.bars[index] for index in order.out_head]
-        if back and back[0].is_pickup:
-            leads_back += _placed(back[:1], end - back[0].length, sung=True)
+        back = _as_heard(sheet.bars, order.out_head)
+        if back and back[0][1].is_pickup:
+            leads_back += _placed(back[:1], end - back[0][1].length, sung=True)
             back = back[1:]
         bars += _placed(back, end, sung=True)
         end = _end(bars, end)
@@ -88,11 +99,30 @@ def play_out(sheet: LeadSheet, *, choruses: int, count_in: int) -> Played:
     )
 
 
-def _placed(bars: Iterable[Bar], start: Fraction, *, sung: bool) -> Iterator[PlayedBar]:
+def _as_heard(bars: Sequence[Bar], indices: Sequence[int]) -> list[tuple[int, Bar]]:
+    """The bars as they are played, each with its place in the chart.  A bar whose chord
+    comes early, before its bar line, starts with that chord on every other pass too."""
+    early = anticipated_chords(bars, following=pairwise(indices))
+    heard = []
+    sounding: ChordSymbol | None = None
+    for index in indices:
+        bar, chord = bars[index], early[index]
+        if chord is not None and chord != sounding:
+            first = PlacedChord(_START, chord)
+            bar = evolve(bar, chords=(first, *bar.chords))
+        if bar.chords:
+            sounding = bar.chords[-1].symbol
+        heard.append((index, bar))
+    return heard
+
+
+def _placed(
+    bars: Iterable[tuple[int, Bar]], start: Fraction, *, sung: bool
+) -> Iterator[PlayedBar]:
     times: dict[int, int] = {}
-    for bar in bars:
-        times[id(bar)] = times.get(id(bar), 0) + 1
-        yield PlayedBar(bar=bar, start=start, time=times[id(bar)], sung=sung)
+    for index, bar in bars:
+        times[index] = times.get(index, 0) + 1
+        yield PlayedBar(bar=bar, start=start, time=times[index], sung=sung)
         start += bar.length
 
 

@@ -102,7 +102,12 @@ def write_midi(
     sheet = _sheet_of(music, pitch)
     if not sheet.bars:
         raise EmptySheetError(sheet.title)
-    played = play_out(sheet, choruses=solo_choruses, count_in=count_in)
+    played = play_out(
+        sheet,
+        choruses=solo_choruses,
+        count_in=count_in,
+        order=music.order if isinstance(music, Part) else None,
+    )
     tempi = _tempi(sheet, played, tempo)
     feel = _feel(sheet, swing)
 
@@ -131,7 +136,11 @@ def _sheet_of(music: LeadSheet | Part, pitch: str) -> LeadSheet:
     """The sheet to be heard: of a part, its own notes and chord symbols."""
     if isinstance(music, LeadSheet):
         return music
-    bars = [each.bar for each in music.bars]
+    # the part's signs lead to its solo page; the chart's own, through the tune
+    bars = [
+        evolve(each.bar, form=source.form)
+        for each, source in zip(music.bars, music.source.bars, strict=True)
+    ]
     if pitch == "sounding":
         by = music.to_sounding
         bars = [

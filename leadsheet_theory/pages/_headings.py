@@ -14,9 +14,8 @@ from typing import Final
 from attrs import frozen
 
 from ..leadsheet.findings import beat_text
-from ..leadsheet.form import play_order
 from ..leadsheet.model import Tempo
-from ..musicxml.writing._signs import jump_words
+from ..leadsheet.running_order import solos_text
 from ..parts.model import Part
 from ..parts.systems import Page
 from ._sheets import Words
@@ -44,15 +43,15 @@ def tempo_mark(tempo: Tempo) -> str:
 
 
 def road_map(part: Part) -> str:
-    """The way through a part in a line: its sections as they are played, the solos, the
-    jumps.  Nothing where no section has a name."""
-    bars = part.source.bars
-    played = [bars[index].form.section for index in play_order(bars).indices]
-    names = " ".join(name for name in played if name)
+    """The way through a part in a line: the sections of its head as they are played,
+    the solos, the way back.  Nothing where no section has a name."""
+    bars, order = part.source.bars, part.order
+    names = " ".join(filter(None, (bars[at].form.section for at in order.head)))
     if not names:
         return ""
-    jumps = [jump_words(bar.form.jump) for bar in bars if bar.form.jump is not None]
-    return ", ".join([names, *(["solos"] if part.solo else []), *jumps])
+    back = "" if order.way_back is None else str(order.way_back)
+    solos = solos_text(order.solos) if order.has_solos else ""
+    return ", ".join(filter(None, (names, solos, back)))
 
 
 @frozen(order=False)

@@ -73,6 +73,7 @@ def rhythm_part(
         divisions=_divisions(shared.divisions, bars, added),
         bars=tuple(bars[: len(tune)]),
         solo=tuple(bars[len(tune) :]),
+        order=shared.order,
         report=PartReport(
             key=spelling.keys[0],
             low=None,

@@ -80,6 +80,7 @@ class Shared:
     """
 
     sheet: LeadSheet
+    order: RunningOrder
     bars: tuple[Bar, ...]
     written: tuple[SharedBar, ...]
     rhythms: tuple[BarRhythm, ...]
@@ -202,6 +203,7 @@ def share(
 
     return Shared(
         sheet=sheet,
+        order=order,
         bars=bars,
         written=(
             *_tune_bars(rhythms, plan),

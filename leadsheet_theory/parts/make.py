@@ -470,6 +470,7 @@ def _make_part(
         divisions=shared.divisions,
         bars=tune,
         solo=_solo_bars(shared, spelling, tune[0]),
+        order=shared.order,
         report=report_of(
             shared,
             reader,

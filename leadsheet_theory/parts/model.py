@@ -16,6 +16,7 @@ from ..key import Key
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar, Hit, LeadSheet, Note, PlacedChord, Rest
 from ..leadsheet.open_ties import NO_OPEN_TIES, OpenTies
+from ..leadsheet.running_order import RunningOrder
 from ..pitch import NoteName, Pitch
 from ..rhythm.beams import BeamMark
 from ..rhythm.stems import StemDirection
@@ -359,6 +360,7 @@ class Part(Told, Drawn):
     bars: tuple[PartBar, ...]
     solo: tuple[PartBar, ...]
     report: PartReport
+    order: RunningOrder
     added: tuple[AddedStaff, ...] = ()
     revision: str = ""
 

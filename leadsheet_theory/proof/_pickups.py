@@ -12,8 +12,8 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from ..leadsheet.form import play_order
 from ..leadsheet.model import Bar, Note
+from ..leadsheet.running_order import running_order
 from ._remarks import Remark, place_text
 from ._view import View
 
@@ -31,9 +31,13 @@ def check_pickups(view: View) -> Iterator[Remark]:
     pickup = bars[0]
     if not 0 < pickup.length < pickup.meter.bar_length:
         return
-    order = play_order(bars).indices
+    order = running_order(view.sheet)
+    ways = [*pairwise(order.head), *pairwise(order.out_head)]
+    jump = bars[order.to_solos].form.jump
+    if order.out_head and jump is not None and not jump.after_solos:
+        ways.append((order.to_solos, order.out_head[0]))
     told: set[int] = set()
-    for at, after in pairwise(order):
+    for at, after in ways:
         if after > at or at in told:
             continue
         told.add(at)

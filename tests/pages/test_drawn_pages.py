@@ -231,8 +231,8 @@ def test_a_tie_into_a_second_ending_is_drawn() -> None:
 
 def test_the_road_map_stands_under_the_title_where_asked() -> None:
     for chart, told in (
-        (DEMO, "A A B C, solos"),
-        (DEMO.with_name("rope_walk.musicxml"), "A B A, solos, D.S. al Coda"),
+        (DEMO, "A A B C, open solos, D.C. with repeats"),
+        (DEMO.with_name("rope_walk.musicxml"), "A B A, open solos, D.C."),
     ):
         part = parts_of(chart)[0]
         for asked in (False, True):
