@@ -58,7 +58,7 @@ _MAX_SIGNATURE: Final = 14
 _SHARP_ORDER: Final[tuple[Step, ...]] = ("F", "C", "G", "D", "A", "E", "B")
 
 
-@frozen(order=False, repr=False)
+@frozen(order=False, cache_hash=True, repr=False)
 class Key(Parsed, Shown):
     """A tonic and a mode.
 

@@ -53,10 +53,10 @@ _EXCESS: Final = 4  # if every note lay an octave outside the range
 _HARD_TO_READ: Final = 4  # if every note needed more than three ledger lines
 
 
-_LEDGER_LINE: Final = Fraction(1, 2)  # for one ledger line a note, on average
+_LEDGER_LINES: Final = 1  # for two ledger lines a note, on average
 
 
-_DISTANCE: Final = Fraction(1, 2)  # for an octave from the comfortable middle
+_DISTANCE: Final = 1  # for two octaves from the comfortable middle
 
 
 _MOVED: Final = 1  # for every octave the part is moved from the plain page
@@ -101,23 +101,24 @@ class OctaveCost:
         ledger line a note has on average, ½ for each octave from the comfortable
         middle, 1 for each octave moved.
         """
-        faults = (
-            _BEYOND_COMFORT * self.beyond_comfort
-            + Fraction(_EXCESS * self.excess, 12)
-            + _HARD_TO_READ * self.hard_to_read
-            + _LEDGER_LINE * self.ledger_lines
-        )
+        return Fraction(self.weight, 24 * self.notes)
+
+    @property
+    def weight(self) -> int:
+        """The points of all notes together, in 24ths, which are whole."""
         return (
-            faults / self.notes
-            + _DISTANCE * Fraction(self.distance, 12)
-            + _MOVED * self.moved
+            24 * _BEYOND_COMFORT * self.beyond_comfort
+            + 2 * _EXCESS * self.excess
+            + 24 * _HARD_TO_READ * self.hard_to_read
+            + 12 * _LEDGER_LINES * self.ledger_lines
+            + (_DISTANCE * self.distance + 24 * _MOVED * self.moved) * self.notes
         )
 
     @property
-    def rank(self) -> tuple[int, Fraction, int, int]:
-        """What octaves are compared by: the notes outside, the points, then how far
-        it moves, and of two ways as far the one down."""
-        return self.outside, self.points, self.moved, self.octaves
+    def rank(self) -> tuple[int, int, int, int]:
+        """What octaves of a melody are compared by: the notes outside, the weight, then
+        how far it moves, and of two ways as far the one down."""
+        return self.outside, self.weight, self.moved, self.octaves
 
 
 @frozen(order=False, kw_only=True)
@@ -253,10 +254,12 @@ def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
                 if not low <= key <= high:
                     outside += count
                     excess += count * max(low - key, key - high)
-            needed = ledger_lines_at(place + 7 * octaves - bottom)
-            lines += count * needed
-            if needed > MAX_LEDGER_LINES:
-                unread += count
+            position = place + 7 * octaves - bottom
+            if not 0 <= position <= 8:
+                needed = ledger_lines_at(position)
+                lines += count * needed
+                if needed > MAX_LEDGER_LINES:
+                    unread += count
         distance = abs(median + 12 * octaves - easy.middle)
         costs.append(
             OctaveCost(

@@ -119,7 +119,7 @@ def check_range(
     for index, each in enumerate(melody):
         pitch = each.pitch if isinstance(each, PlacedNote) else each
         if not low <= pitch.midi <= high:
-            (placed,) = placed_notes((each,))
+            placed = each if isinstance(each, PlacedNote) else PlacedNote(each)
             found.append(_out_of_range(index, placed, placed.pitch + move, reader))
     return tuple(found)
 

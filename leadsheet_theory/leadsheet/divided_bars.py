@@ -130,12 +130,16 @@ def numbers_through(bars: Iterable[Bar], /, *, first: int = 1) -> list[int]:
     a divided bar has the number of the first if it stands after it."""
     numbers: list[int] = []
     number = first - 1
-    part_ends = _START
+    before: Bar | None = None
     for bar in bars:
-        goes_on = bar.divided_at and bar.divided_at == part_ends
+        goes_on = (
+            bar.divided_at
+            and before is not None
+            and bar.divided_at == before.divided_at + before.length
+        )
         number += not bar.is_pickup and not goes_on
         numbers.append(0 if bar.is_pickup else number)
-        part_ends = bar.divided_at + bar.length
+        before = bar
     return numbers
 
 

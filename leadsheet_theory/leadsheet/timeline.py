@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Literal
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from .._doors import door
 from ..instruments._notes import PlacedNote
@@ -37,17 +37,22 @@ class HeldNote:
     """A pitch of a line from its attack to its end, tied notes joined.
 
     `bar` is the index of the bar that it starts in, `note` the note as it is written
-    there; `start` and `duration` are in quarter notes, `start` from the beginning of
-    the tune.  `indices` count the line's pitches in reading order: those that are
-    written for this one.
+    there; `bar_start`, from the beginning of the tune to that bar, and `duration` are
+    in quarter notes.  `indices` count the line's pitches in reading order: those that
+    are written for this one.
     """
 
     bar: int
     note: Note
     pitch: Pitch
-    start: Fraction
+    bar_start: Fraction
     duration: Fraction
     indices: tuple[int, ...]
+
+    @property
+    def start(self) -> Fraction:
+        """Where it starts, in quarter notes from the beginning of the tune."""
+        return self.bar_start + self.note.onset
 
     @property
     def end(self) -> Fraction:
@@ -83,21 +88,23 @@ def held_notes(
             if not isinstance(note, Note):
                 going_on = {}
                 continue
-            onset = start + note.onset
             holding: dict[int, int] = {}
             for pitch in note.pitches:
                 index = going_on.get(pitch.midi) if note.tied_from_previous else None
-                if index is not None and found[index].end == onset:
+                if index is not None and found[index].end == start + note.onset:
                     before = found[index]
-                    found[index] = evolve(
-                        before,
-                        duration=before.duration + note.duration,
-                        indices=(*before.indices, count),
+                    found[index] = HeldNote(
+                        before.bar,
+                        before.note,
+                        before.pitch,
+                        before.bar_start,
+                        before.duration + note.duration,
+                        (*before.indices, count),
                     )
                 else:
                     index = len(found)
                     found.append(
-                        HeldNote(at, note, pitch, onset, note.duration, (count,))
+                        HeldNote(at, note, pitch, start, note.duration, (count,))
                     )
                 count += 1
                 if note.tied_to_next:

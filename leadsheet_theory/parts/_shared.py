@@ -66,17 +66,16 @@ class Melody:
 class Shared:
     """All that does not depend on the reader.
 
-    `bars` are those of the source's tune, then those of the solo page, and
-    `written` says how each is written; `rhythms` belong to the tune's.  `changes`
-    are all chord symbols with the source's key, `change_bars` the indices of their
-    bars, and the changes of bar `n` start at `change_starts[n]`.  `before` holds,
-    for each bar of the tune, the bars that may be read or played just before it,
-    or is None where that is always the one on the left.  `held` is the melody with
-    tied notes joined, its pitches counted as `melody` counts them, `placed` the same
-    with beats.  `style` is how beams are grouped.  `named` are the sounds that words
-    name.  `spans` are the tune's chords in time, and `sounds` gives the sounding notes
-    of a line over them.  `page_places` holds for each chord of the solo page the index
-    of the tune's chord that it is, or None.
+    `bars` are those of the source's tune, then those of the solo page, and `written`
+    says how each is written; `rhythms` belong to the tune's.  `changes` are all chord
+    symbols with the source's key, `change_bars` the indices of their bars, and the
+    changes of bar `n` start at `change_starts[n]`.  `before` holds, for each bar of the
+    tune, the bars that may be read or played just before it, or is None where that is
+    always the one on the left.  `held` is the melody with tied notes joined, its
+    pitches counted as `melody` counts them.  `style` is how beams are grouped.  `named`
+    are the sounds that words name.  `spans` are the tune's chords in time, and `sounds`
+    gives the sounding notes of a line over them.  `page_places` holds for each chord of
+    the solo page the index of the tune's chord that it is, or None.
     """
 
     sheet: LeadSheet
@@ -86,7 +85,6 @@ class Shared:
     rhythms: tuple[BarRhythm, ...]
     melody: Melody
     held: tuple[HeldNote, ...]
-    placed: tuple[PlacedNote, ...]
     plan: PagePlan
     divisions: int
     style: BeamStyle
@@ -100,6 +98,11 @@ class Shared:
     spans: tuple[Span, ...]
     sounds: Callable[[Line], tuple[Sound, ...]]
     page_places: tuple[int | None, ...]
+
+    @property
+    def placed(self) -> tuple[PlacedNote, ...]:
+        """The held notes with the number of their bar and their beat."""
+        return placed_notes(self.bars, self.held)
 
     @property
     def reads_plain(self) -> bool:
@@ -194,12 +197,12 @@ def share(
     lines = [each.bar for each in rhythms]
     held = held_notes(lines)
     symbols = tuple([(bar.key, placed.symbol) for bar in bars for placed in bar.chords])
-    spans = spans_of(tune)
+    spans = spans_of(tune, divisions)
 
     @cache  # found when a part asks for them, once for all parts
     def sounds(line: Line) -> tuple[Sound, ...]:
         of_line = held if line == "melody" else held_notes(lines, line=line)
-        return sounds_of(of_line, spans)
+        return sounds_of(of_line, spans, divisions)
 
     return Shared(
         sheet=sheet,
@@ -212,7 +215,6 @@ def share(
         rhythms=rhythms,
         melody=_melody(rhythms),
         held=held,
-        placed=placed_notes(tune, held),
         plan=plan,
         divisions=divisions,
         style=style,

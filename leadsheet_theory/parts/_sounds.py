@@ -7,14 +7,16 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from functools import lru_cache
 
 from attrs import frozen
 
 from ..chords import ChordSymbol
 from ..chords.respell import deciding_chord
+from ..key import Key
 from ..leadsheet.model import Bar
-from ..leadsheet.timeline import HeldNote, bar_starts
+from ..leadsheet.timeline import HeldNote
 from ..spelling.chord_tones import is_hard_name
 
 __all__ = ("Sound", "Span", "sounds_of", "spans_of", "tones_of")
@@ -22,12 +24,12 @@ __all__ = ("Sound", "Span", "sounds_of", "spans_of", "tones_of")
 
 @frozen(order=False)
 class Span:
-    """A stretch of the tune under one chord, in quarter notes from the start: its
-    tones in the source, on the line of fifths, and whether some are read under
-    a plain name there."""
+    """A stretch of the tune under one chord, in divisions of a quarter note from the
+    start: its tones in the source, on the line of fifths, and whether some are read
+    under a plain name there."""
 
-    start: float
-    end: float
+    start: int
+    end: int
     tones: tuple[int, ...]
     plain: bool
 
@@ -49,15 +51,22 @@ class Sound:
     over: range
 
 
-def spans_of(bars: Sequence[Bar]) -> tuple[Span, ...]:
-    """The chords of a tune with the time that they stand for."""
-    placed = [
-        (float(start + chord.onset), chord.symbol, bar.key)
-        for start, bar in zip(bar_starts(bars), bars, strict=True)
-        for chord in bar.chords
-    ]
-    ends = [start for start, _, _ in placed[1:]]
-    ends.append(float(sum(bar.length for bar in bars)))
+def _ticks(time: Fraction, divisions: int) -> int:
+    return time.numerator * (divisions // time.denominator)
+
+
+def spans_of(bars: Sequence[Bar], divisions: int) -> tuple[Span, ...]:
+    """The chords of a tune with the time that they stand for, in divisions of a quarter
+    note, on which all times of the tune fall."""
+    placed: list[tuple[int, ChordSymbol, Key]] = []
+    start = 0
+    for bar in bars:
+        for chord in bar.chords:
+            at = start + _ticks(chord.onset, divisions)
+            placed.append((at, chord.symbol, bar.key))
+        start += _ticks(bar.length, divisions)
+    ends = [at for at, _, _ in placed[1:]]
+    ends.append(start)
     signatures = {key: key.signature for _, _, key in placed}
     return tuple(
         [
@@ -67,12 +76,15 @@ def spans_of(bars: Sequence[Bar]) -> tuple[Span, ...]:
     )
 
 
-def sounds_of(held: Iterable[HeldNote], spans: Sequence[Span]) -> tuple[Sound, ...]:
+def sounds_of(
+    held: Iterable[HeldNote], spans: Sequence[Span], divisions: int
+) -> tuple[Sound, ...]:
     """The held notes of a line that stand over chords."""
     starts = [span.start for span in spans]
     found: list[Sound] = []
     for note in held:
-        start, end = float(note.start), float(note.end)
+        start = _ticks(note.bar_start, divisions) + _ticks(note.note.onset, divisions)
+        end = start + _ticks(note.duration, divisions)
         first = bisect_right(starts, start) - 1
         if first < 0:
             continue

@@ -56,7 +56,10 @@ def go_along_with_chords(
         keys: the written key of each bar.
         written: the tune's chords as the part has them.
     """
-    hard = {pitch for pitch in set(pitches) if is_hard_to_read(pitch.fifths)}
+    few = {
+        id(pitch): pitch for pitch in pitches
+    }.values()  # pitches alike are mostly one
+    hard = {pitch for pitch in few if is_hard_to_read(pitch.fifths)}
     turns = _turns(written)
     if not hard and not turns and not shared.reads_plain:
         return

@@ -22,6 +22,7 @@ from attrs import evolve, frozen
 from .._doors import door
 from ..chords.respell import WrittenChords
 from ..errors import KeyModeError, UnknownBookError
+from ..instruments._notes import PlacedNote
 from ..instruments.books import STANDARD_BOOKS, Book
 from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
@@ -281,8 +282,9 @@ def _advices(
     _check_names(octaves, playing)
     names = [each.name for each in playing]
     advices: dict[str, OctaveAdvice | None] = dict.fromkeys(names)
-    if shared.placed:
-        advices.update(zip(names, best_octaves(shared.placed, playing), strict=True))
+    if shared.held:
+        notes = [PlacedNote(each.pitch, duration=each.duration) for each in shared.held]
+        advices.update(zip(names, best_octaves(notes, playing), strict=True))
     for name, asked in octaves.items():
         advice = advices[name]
         advices[name] = advice.moved_to(asked) if advice else advice
@@ -509,7 +511,7 @@ def _tune_bars(
 ) -> tuple[PartBar, ...]:
     """The bars of the tune, so many octaves from the spelling's own."""
     pitches = raised(spelling.pitches, octaves)
-    lower = [raised(each, octaves) for each in spelling.lower]
+    lower = [raised(each, octaves) if each else each for each in spelling.lower]
     middle = clef.bottom_place + MIDDLE_LINE
     stems = stem_directions(shared, pitches, lower, middle)
     starts = shared.melody.pitch_starts

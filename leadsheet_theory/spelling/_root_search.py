@@ -34,6 +34,7 @@ _DIMINISHED: Final = frozenset(("diminished", "half-diminished"))
 _MOTIONS: Final[dict[int, int]] = {
     motion: ROOT_MOTION[min(abs(motion), 12)] for motion in range(-48, 49)
 }
+_UNREACHED: Final = 1 << 60
 _LINK_COSTS: Final = dict(zip(ROOT_LINKS, LINKED, strict=True))
 
 HeardRoot = tuple[int, ChordColour, int]
@@ -220,13 +221,14 @@ def _path(
                 cost += ALIKE_ROOTS
             best_way = 0
             if earlier:
-                motions = [place - name for name in earlier]
-                reached = [
-                    cost_before + _MOTIONS[motion] + (parted if motion != link else 0)
-                    for cost_before, motion in zip(costs, motions, strict=True)
-                ]
-                best = min(reached)
-                best_way = reached.index(best)
+                best = _UNREACHED
+                for at, name in enumerate(earlier):
+                    motion = place - name
+                    reached = costs[at] + _MOTIONS[motion]
+                    if motion != link:
+                        reached += parted
+                    if reached < best:
+                        best, best_way = reached, at
                 cost += best
             here.append(cost)
             way.append(best_way)

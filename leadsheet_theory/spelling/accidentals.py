@@ -226,10 +226,10 @@ def _wants_reminder(
 def _differs(place: _Place, alter: int, notes: dict[_Place, int]) -> bool:
     """Whether another octave of the letter is altered otherwise."""
     step, octave = place
-    return any(
-        letter == step and number != octave and other != alter
-        for (letter, number), other in notes.items()
-    )
+    for (letter, number), other in notes.items():
+        if letter == step and number != octave and other != alter:
+            return True
+    return False
 
 
 def _reminder(alter: int, rules: AccidentalRules) -> Accidental:
