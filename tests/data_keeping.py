@@ -27,7 +27,7 @@ from leadsheet_theory import (  # noqa: E402
 from leadsheet_theory.chords import STYLES  # noqa: E402
 from leadsheet_theory.data import Value, data_schema, to_data  # noqa: E402
 from leadsheet_theory.exercises import check_spelling  # noqa: E402
-from leadsheet_theory.instruments import STANDARD_BOOKS  # noqa: E402
+from leadsheet_theory.instruments import RHYTHM_BOOKS, STANDARD_BOOKS  # noqa: E402
 
 SCHEMA = ROOT / "leadsheet_theory" / "data" / "schema.json"
 KEPT = ROOT / "tests" / "data" / "kept"
@@ -46,6 +46,8 @@ def examples() -> list[Value]:
     result = read_lead_sheet(ROOT / "shared/charts/rope_walk.musicxml")
     waltz = read_lead_sheet(ROOT / "shared/charts/waltz_for_a_moored_ferry.musicxml")
     part = make_parts(waltz.sheet)[1]
+    project = ROOT / "shared/charts/as_they_come/mooring_bell_strut.musicxml"
+    strut = read_lead_sheet(project).sheet
     return [
         result,
         part,
@@ -56,6 +58,8 @@ def examples() -> list[Value]:
         part.report.chords[0],
         *STYLES,
         *STANDARD_BOOKS,
+        *RHYTHM_BOOKS,
+        make_parts(strut, books="Rhythm", solo_page=False)[0],
     ]
 
 

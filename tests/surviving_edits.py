@@ -128,6 +128,27 @@ EDITS = (
         "musicxml",
     ),
     Edit(
+        "a bass staff is printed where nothing stands on it",
+        "musicxml/writing/_added.py",
+        "shown = any(bar.has_notes for bar in staff.bars[start:end])",
+        "shown = True",
+        "parts",
+    ),
+    Edit(
+        "a break that names no bars lasts as long as its section",
+        "parts/stop_time.py",
+        "_BREAK: Final = 4",
+        "_BREAK: Final = 400",
+        "parts",
+    ),
+    Edit(
+        "a drummer stops under N.C.",
+        "instruments/rhythm_books.py",
+        "    stops_at_no_chord=False,",
+        "    stops_at_no_chord=True,",
+        "parts",
+    ),
+    Edit(
         "chords of a divided bar are judged on the wrong beats on the solo page",
         "leadsheet/felt_chords.py",
         "return earlier.length if divided else _START",

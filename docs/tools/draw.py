@@ -12,9 +12,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from leadsheet_theory import find_book, make_parts
+from leadsheet_theory import make_parts
 from leadsheet_theory.cli._charts import Chart, each_chart
-from leadsheet_theory.instruments import STANDARD_BOOKS
+from leadsheet_theory.instruments import STANDARD_BOOKS, as_part_readers
 from leadsheet_theory.pages import LOOKS, DrawnSizes, draw_pages
 
 
@@ -28,7 +28,7 @@ def main() -> None:
     parser.add_argument("--dpi", type=float, default=100)
     options = parser.parse_args()
     options.to.mkdir(parents=True, exist_ok=True)
-    books = tuple(map(find_book, options.book)) or STANDARD_BOOKS
+    books = as_part_readers(options.book) or STANDARD_BOOKS
     look = LOOKS[options.look]
 
     def draw(chart: Chart) -> bool:

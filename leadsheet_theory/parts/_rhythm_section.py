@@ -92,11 +92,12 @@ def _told(tune: Sequence[Bar], shows: Sequence[RhythmBar]) -> Iterator[Finding]:
         if any(isinstance(event, Hit) for event in each.figure)
     ]
     if numbers:
+        bars = "bar" if len(numbers) == 1 else "bars"
         yield Finding(
             rule="stop-time",
             severity="note",
-            message=f"time stops, and hits stand in the staff: bars "
-            f"{bars_text(numbers)}",
+            message="time stops, and hits stand in the staff: "
+            f"{bars} {bars_text(numbers)}",
         )
 
 

@@ -34,7 +34,7 @@ from leadsheet_theory.instruments import (
     find_rhythm_book,
 )
 from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
-from leadsheet_theory.leadsheet.model import Bar
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet
 from leadsheet_theory.musicxml import parse_lead_sheet
 from leadsheet_theory.parts import in_key, rhythm_bars, time_stops
 
@@ -325,3 +325,15 @@ def test_another_key_takes_the_bass_line_along() -> None:
         for event in each.bass_line
         if isinstance(event, Note)
     ]
+
+
+def test_under_no_chord_the_section_stops_and_the_drummer_goes_on() -> None:
+    """Common practice, no source."""
+    bars = (said(1, "", "N.C.", hit=True), said(2, "", "F7"))
+    rhythm, drums = make_parts(LeadSheet(title="Two Bells", bars=bars),
+                               books=(RHYTHM, DRUMS), solo_page=False)  # fmt: skip
+    assert [len(each.slashes) for each in rhythm.bars] == [0, 4]
+    assert [len(each.slashes) for each in drums.bars] == [4, 4]
+    assert [bool(each.cue) for each in drums.bars] == [True, False]
+    told = [f.message for f in rhythm.report.findings if f.rule == "stop-time"]
+    assert told == ["time stops, and hits stand in the staff: bar 1"]
