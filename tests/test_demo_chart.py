@@ -225,9 +225,9 @@ class TestWrittenFiles:
                 if note.find("pitch") is not None and at < last:
                     assert note.findtext("stem") == "down"
                 rest = note.find("rest")
-                if rest is not None:  # held on the staff, clear of the cue
-                    middle = "D" if book == "Bass clef" else "B"
-                    assert rest.findtext("display-step") == middle
+                if rest is not None:  # held a space below the middle, clear of the cue
+                    lower = "B" if book == "Bass clef" else "G"
+                    assert rest.findtext("display-step") == lower
                 at += int(note.findtext("duration", "0"))
 
     def test_pickup_systems_and_pages(self, parts: dict[str, Part], book: str) -> None:

@@ -104,8 +104,9 @@ def _form(
         head = slash_place(clef, height, key)
         line = rhythm_entries(shared, clef, head, divisions)
     else:
-        # a program moves the rests of a first voice up, into the cue: hold them
-        rests = None if clef is None else staff_pitch(clef, MIDDLE)
+        # a program moves the rests of a first voice up, into the cue: hold them, a
+        # space below the middle, as rests of a lower voice stand
+        rests = None if clef is None else staff_pitch(clef, MIDDLE - 2)
         line = melody_entries(
             bar.melody,
             shared.melody_beams,
