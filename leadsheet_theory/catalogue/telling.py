@@ -80,10 +80,10 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /, *, full: bool) -> Iterat
         report = part.report
         if full:
             yield f"  {part.name}: {file}"
-            yield f"    {_key_and_range(report)}"
+            yield f"    {_key_and_range(part)}"
             tune = {bar.bar.number for bar in part.bars}
         else:
-            yield f"  {part.name}: {_key_and_range(report)}{_how_many(report)}"
+            yield f"  {part.name}: {_key_and_range(part)}{_how_many(report)}"
         if report.octaves:
             way = "" if full else f" (--octave '{_plain(part.name)} = 0' leaves it)"
             yield from wrapped(f"{_octave_text(part)}{way}", "    ")
@@ -111,7 +111,10 @@ def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:
         yield f"{first.severity}: {place}{first.message}{advice}"
 
 
-def _key_and_range(report: PartReport) -> str:
+def _key_and_range(part: Part) -> str:
+    if part.clef.sign == "percussion":
+        return "slashes and hits"
+    report = part.report
     says = f"key {report.key.glyphs}"
     if report.low is not None and report.high is not None:
         says += f", range {report.low.glyphs} to {report.high.glyphs}"
