@@ -28,6 +28,7 @@ __all__ = (
     "EmptySheetError",
     "EnharmonicError",
     "ExerciseError",
+    "FormSyntaxError",
     "HarmonyError",
     "HouseStyleError",
     "IntervalSyntaxError",
@@ -264,6 +265,10 @@ class HarmonyError(TheoryError, ValueError):
 
 class HouseStyleError(TheoryError, ValueError):
     """A house style whose printed symbols would not read back as what they mean."""
+
+
+class FormSyntaxError(TextError):
+    """A text that names no form, such as an ending without a number of bars."""
 
 
 class MeterSyntaxError(TextError):
@@ -567,6 +572,7 @@ class MusicXMLReadError(TheoryError, ValueError):
         column: int | None = None,
         source: str = "",
     ) -> None:
+        data = {"part": part, "measure": measure, "element": element, "source": source}
         places = (
             source,
             f"part {part}" if part else "",
@@ -576,16 +582,8 @@ class MusicXMLReadError(TheoryError, ValueError):
             f"<{element}>" if element else "",
         )
         place = ", ".join(filter(None, places))
-        super().__init__(
-            f"{place}: {problem}" if place else problem,
-            problem=problem,
-            part=part,
-            measure=measure,
-            element=element,
-            line=line,
-            column=column,
-            source=source,
-        )
+        says = f"{place}: {problem}" if place else problem
+        super().__init__(says, problem=problem, line=line, column=column, **data)
 
 
 class AbcReadError(TheoryError, ValueError):

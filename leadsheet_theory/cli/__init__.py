@@ -5,6 +5,7 @@ from typing import Final
 __all__ = ("COMMANDS",)
 
 COMMANDS: Final[dict[str, str]] = {
+    "new": "write a blank chart, to be filled in",
     "parts": "make the parts of a band from a chart",
     "bind": "bind the charts of a band into a book for each chair",
     "grid": "write the changes alone, in boxes",

@@ -1,5 +1,6 @@
 """The tune: its model, signs of form, play order, folding, timeline, findings."""
 
+from .blank import FormStretch, blank_sheet, form_text, parse_form
 from .chord_texts import ChordTextChange, chord_text_changes
 from .divided_bars import join_divided_bars, shorten_pickup
 from .felt_chords import (
@@ -68,6 +69,7 @@ __all__ = (
     "FoldAim",
     "Folded",
     "FormSigns",
+    "FormStretch",
     "HeadShape",
     "HeldNote",
     "Hit",
@@ -95,18 +97,21 @@ __all__ = (
     "Tempo",
     "anticipated_chords",
     "bar_starts",
+    "blank_sheet",
     "chord_text_changes",
     "close_words",
     "complete_ties",
     "felt_chords",
     "find_sections",
     "fold",
+    "form_text",
     "held_notes",
     "infer_key",
     "infer_meter",
     "join_divided_bars",
     "joined_slashes",
     "open_ties",
+    "parse_form",
     "placed_melody",
     "play_order",
     "running_order",

@@ -644,3 +644,32 @@ class TestMidi:
         assert "zither" in usage_error(capsys, *command, "--for", "zither")
         said = usage_error(capsys, "midi", str(CHARTS), "--to", str(tmp_path / "a.mid"))
         assert said.endswith("midi takes one chart at a time")
+
+
+class TestNew:
+    def test_a_blank_chart_makes_parts(self, tmp_path: Path, capsys: Output) -> None:
+        chart = tmp_path / "low_tide.musicxml"
+        form = ("--form", "A8 B4 1:4 2:4", "--pickup", "3/2", "--key", "Eb")
+        assert main(["new", "Low Tide", *form, "--to", str(chart)]) == 0
+        assert capsys.readouterr().out == f"Low Tide: 20 bars written to {chart}\n"
+        assert main([*PARTS, str(chart), "--to", str(tmp_path / "parts")]) == 0
+        said = "pickup 1½ beats, A 8, B 4, first ending 4, second ending 4: 32 bars as"
+        assert said in " ".join(capsys.readouterr().out.split())
+        said = usage_error(capsys, "new", "Low Tide", *form, "--to", str(chart))
+        assert said.endswith("is there already; it is not written over")
+
+    @pytest.mark.parametrize(
+        ("options", "message"),
+        [
+            (("--form", "A8", "--pickup", "x"), "--pickup 'x': expected a number of"),
+            (("--form", "A8", "--pickup", "4"), "a pickup of 4 beats: expected less"),
+            (("--form", "A8", "--key", "H"), ""),
+            (("--form", "A8 x"), ""),
+        ],
+    )
+    def test_wrong_options(
+        self, options: tuple[str, ...], message: str, tmp_path: Path, capsys: Output
+    ) -> None:
+        to = tmp_path / "tune.musicxml"
+        assert message in usage_error(capsys, "new", "Gulls", *options, "--to", str(to))
+        assert not to.exists()

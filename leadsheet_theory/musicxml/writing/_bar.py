@@ -8,6 +8,7 @@ fills its gaps.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
@@ -15,7 +16,7 @@ from attrs import frozen
 
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
-from ...leadsheet.model import Bar, Hit
+from ...leadsheet.model import Bar, Hit, Rest
 from ...leadsheet.slash_time import has_slashes
 from ...parts.model import PartBar, SharedBar
 from ._harmony import HarmonyWriter
@@ -294,7 +295,8 @@ def hits_measure(
 ) -> str:
     """The measure element of the hits' own part."""
     head = slash_place(TREBLE_CLEF, MIDDLE, bar.key)
-    entries = hit_entries(bar.hits, (), head, divisions, stem="up")
+    hits = bar.hits or (Rest(Fraction(0), bar.length, whole_bar=True),)
+    entries = hit_entries(hits, (), head, divisions, stem="up")
     pieces, at = line_of(entries, 0, ())
     stops = bar.ending_stops_before(following)
     text = "".join(piece for piece in pieces if isinstance(piece, str))

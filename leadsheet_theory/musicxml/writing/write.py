@@ -7,6 +7,7 @@ every element and of their order: W3C, *MusicXML 4.0*, ``musicxml.xsd``.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from itertools import zip_longest
 
 from ..._doors import door
@@ -15,7 +16,7 @@ from ...errors import EmptySheetError, MusicXMLWriteError
 from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
 from ...leadsheet.findings import beat_text
-from ...leadsheet.model import Bar, LeadSheet, Note
+from ...leadsheet.model import Bar, LeadSheet, Note, Rest
 from ...leadsheet.open_ties import open_ties
 from ...leadsheet.staves import BASS_LINE
 from ...parts.bass_line import bass_line_clef
@@ -90,6 +91,7 @@ def write_lead_sheet(
     *,
     style: PrintStyle = PLAIN_LETTERS,
     degrees: Degrees = "text",
+    rhythm_staves: bool = False,
 ) -> bytes:
     """A concert lead sheet as a MusicXML 4.0 file, its hits and its bass line as parts
     of their own.
@@ -103,6 +105,8 @@ def write_lead_sheet(
             each with the text that its source has.
         degrees: how degrees beyond a chord's kind are printed: in its text, or by the
             program that draws them (``"elements"``), since programs differ.
+        rhythm_staves: whether hits and bass line have their staves even where the
+            sheet has none, to be filled in.
 
     Raises:
         MusicXMLWriteError: if something cannot be held, such as a note in octave 10.
@@ -113,8 +117,8 @@ def write_lead_sheet(
     if not sheet.bars:
         raise EmptySheetError(sheet.title)
     divisions = sheet.divisions
-    has_hits = any(bar.hits for bar in sheet.bars)
-    has_bass_line = any(bar.bass_line for bar in sheet.bars)
+    has_hits = rhythm_staves or any(bar.hits for bar in sheet.bars)
+    has_bass_line = rhythm_staves or any(bar.bass_line for bar in sheet.bars)
     out = [
         head_xml(sheet),
         defaults_xml(A4),
@@ -257,7 +261,7 @@ def _bass_measures(sheet: LeadSheet, divisions: int) -> Iterator[str]:
             key=bar.key,
             meter=bar.meter,
             length=bar.length,
-            melody=bar.bass_line,
+            melody=bar.bass_line or (Rest(Fraction(0), bar.length, whole_bar=True),),
             form=bar.form.bar_lines,
         )
         for bar in sheet.bars
