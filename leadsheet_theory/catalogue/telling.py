@@ -60,8 +60,8 @@ class _Stretches:
 
     def __call__(self, bar: Bar) -> tuple[str, tuple[int, ...]]:
         ending = tuple(bar.form.ending)
-        if bar.form.section:
-            self.letter = bar.form.section
+        if bar.form.section or bar.form.coda:
+            self.letter = bar.form.section or "coda"
         elif self.ending and not ending:
             self.letter = ""
         self.ending = ending

@@ -96,6 +96,12 @@ class TestParts:
         assert main([*PARTS, str(chart), "--to", str(tmp_path / "to")]) == 0
         assert said in capsys.readouterr().out
 
+    def test_the_coda_is_told_apart(self, tmp_path: Path, capsys: Output) -> None:
+        chart = DEMO.parent / "rope_walk.musicxml"
+        command = [*PARTS, str(chart), "--to", str(tmp_path), "--musicxml-only"]
+        assert main(command) == 0
+        assert "  A 8, B 4, coda 3: 22 bars as played\n" in capsys.readouterr().out
+
     def test_all_that_was_respelled(self, tmp_path: Path, capsys: Output) -> None:
         command = [*PARTS, str(DEMO), "--to", str(tmp_path), "--summary", "full"]
         assert main(command) == 0
