@@ -11,14 +11,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from ..leadsheet.findings import beat_text
 from ..leadsheet.model import Tempo
 from ..leadsheet.running_order import solos_text
 from ..parts.model import Part
 from ..parts.systems import Page
-from ._sheets import Words
+from ._equation import swing_equation
+from ._sheets import DrawnSign, Words
 from ._stacking import Rooms
 from .look import PageLook
 
@@ -71,7 +72,8 @@ class Heading:
             height = _RUNNING
         else:
             height = _TITLE + _LINE
-            lines = (sheet.subtitle, self._opening, self._road_map)
+            opening = self._opening or self._equation
+            lines = (sheet.subtitle, opening, self._road_map)
             height += _LINE * sum(map(bool, lines))
             height += _SMALL_LINE * bool(sheet.lyricist or sheet.arranger)
         if solo and self._solos:
@@ -136,7 +138,8 @@ class Heading:
         )
         if sheet.lyricist or sheet.arranger:
             y += _SMALL_LINE
-        yield self._line(self._opening, y, "left", 12, font=self.look.chord_font)
+        opening = self._line(self._opening, y, "left", 12, font=self.look.chord_font)
+        yield evolve(opening, signs=self._equation)
         foot = self.page.height - self.page.bottom + 1
         yield self._line(sheet.rights, foot, "center", 8)
 
@@ -163,6 +166,15 @@ class Heading:
             return words
         mark = tempo_mark(tempo)
         return f"{words}\u2003{mark}" if words else mark
+
+    @property
+    def _equation(self) -> tuple[DrawnSign, ...]:
+        """The equation of the swing, after style and tempo."""
+        signs = swing_equation(self.part.source.swing, self.look)
+        if not signs or not self._opening:
+            return signs
+        first, *others = signs
+        return (evolve(first, before=f"\u2003{first.before}"), *others)
 
     @property
     def _across(self) -> float:

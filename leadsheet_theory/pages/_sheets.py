@@ -10,7 +10,7 @@ from typing import Final
 
 from attrs import asdict, frozen
 
-__all__ = ("TEMPLATE", "Picture", "Sheet", "SungLine", "Words")
+__all__ = ("TEMPLATE", "DrawnSign", "Picture", "Sheet", "SungLine", "Words")
 
 
 @frozen(order=False)
@@ -25,11 +25,23 @@ class Picture:
 
 
 @frozen(order=False, kw_only=True)
+class DrawnSign:
+    """A picture in a line of words, standing on its foot: `height` in sizes of the
+    letters, and what stands before and after it."""
+
+    before: str = ""
+    svg: str
+    height: float
+    after: str = ""
+
+
+@frozen(order=False, kw_only=True)
 class Words:
     """A line of words in a box `width` wide whose upper left corner is at `x` and `y`
     (millimetres).  `size` is in points; a line too long is set smaller, to `least`
-    at the smallest.  `end` stands at the right end, dots leading there; `link` is the
-    number of the page that the line leads to (0 for none)."""
+    at the smallest.  `signs` are drawn after the words; `end` stands at the right end,
+    dots leading there; `link` is the number of the page that the line leads to (0 for
+    none)."""
 
     text: str
     x: float
@@ -40,6 +52,7 @@ class Words:
     least: float = 7.0
     font: str
     weight: int = 400
+    signs: tuple[DrawnSign, ...] = ()
     end: str = ""
     link: int = 0
 
@@ -87,11 +100,17 @@ TEMPLATE: Final = """
 #let line(w) = {
   set text(font: w.font, weight: w.weight, hyphenate: false, top-edge: "ascender")
   show signs: set text(font: d.signs, weight: 700)
+  let said(size) = text(size * 1pt, {
+    w.text
+    for s in w.signs {
+      s.before
+      box(image(bytes(s.svg), format: "svg", height: s.height * size * 1pt))
+      s.after
+    }
+  })
   let size = w.size
-  while size > w.least and measure(text(size * 1pt, w.text)).width > w.width * 1mm {
-    size -= 0.25
-  }
-  let words = text(size * 1pt, w.text)
+  while size > w.least and measure(said(size)).width > w.width * 1mm { size -= 0.25 }
+  let words = said(size)
   if w.end != "" {
     let dots = box(width: 1fr, repeat(gap: 2pt)[.])
     words = text(size * 1pt)[#w.text #h(1mm) #dots #h(1mm) #w.end]

@@ -243,5 +243,5 @@ def _sheets(
                 width=paper.width,
                 height=paper.height,
                 pictures=tuple(pictures),
-                words=tuple(line for line in words if line.text),
+                words=tuple(line for line in words if line.text or line.signs),
             )

@@ -16,7 +16,7 @@ import pytest
 from attrs import evolve
 
 from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet import Bar, FormSigns, LeadSheet, Note
+from leadsheet_theory.leadsheet import Bar, FormSigns, LeadSheet, Note, Swing
 from leadsheet_theory.musicxml import read_lead_sheet, write_part
 from leadsheet_theory.pages import (
     ENGRAVED,
@@ -238,6 +238,44 @@ def test_the_road_map_stands_under_the_title_where_asked() -> None:
         for asked in (False, True):
             text = pdf_of(draw_pages(part, road_map=asked)).pages[0].extract_text()
             assert (told in text) is asked
+
+
+EQUATIONS = {  # what stands on the right: so many stems, flags and figures
+    Swing(2, 1, equation=True): (4, 1, 1),
+    Swing(3, 1, equation=True): (4, 0, 0),
+    Swing(1, 1, equation=True): (4, 0, 0),
+    Swing(2, 1, "16th", equation=True): (4, 2, 1),
+    Swing(3, 1, "16th", equation=True): (4, 0, 0),
+}
+
+
+@pytest.mark.parametrize("swing", EQUATIONS)
+@pytest.mark.parametrize("look", [ENGRAVED, HANDWRITTEN])
+def test_the_equation_of_a_swing_stands_after_style_and_tempo(
+    swing: Swing, look: PageLook
+) -> None:
+    """Two notes of the unit equal two others (MusicXML 4.0, ``metronome-note``)."""
+    sheet = evolve(read_lead_sheet(CHARTS[0]).sheet, swing=swing)
+    pages = draw_pages(make_parts(sheet)[1], look=look)
+    (line,) = [words for words in pages._sheets[0].words if words.signs]
+    left, right = line.signs
+    assert (left.before.strip(), right.before, right.after) == ("(", " = ", ")")
+    drawn = left.svg + right.svg
+    stems, flags, figures = (
+        len(re.findall(f'class="{what}"', drawn))
+        for what in ("stem", "flag", "tupletNum")
+    )
+    assert (stems, flags, figures) == EQUATIONS[swing]
+    assert "ledgerLines" not in drawn
+    assert 0.5 < left.height < right.height + 0.5 < 2.5
+    assert pages.pdf().startswith(b"%PDF")
+
+
+def test_a_swing_without_an_equation_draws_none() -> None:
+    sheet = read_lead_sheet(CHARTS[0]).sheet
+    for swing in (None, Swing(), Swing(5, 2, equation=True)):
+        part = make_parts(evolve(sheet, swing=swing))[0]
+        assert not any(words.signs for words in draw_pages(part)._sheets[0].words)
 
 
 def test_words_that_no_font_has_are_told(parts: tuple[Part, ...]) -> None:
