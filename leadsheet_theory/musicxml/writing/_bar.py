@@ -16,7 +16,7 @@ from attrs import frozen
 
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
-from ...leadsheet.model import Bar, Hit, Rest
+from ...leadsheet.model import Bar, Hit, Note, Rest
 from ...leadsheet.slash_time import has_slashes
 from ...parts.model import PartBar, SharedBar
 from ._harmony import HarmonyWriter
@@ -50,6 +50,7 @@ from ._text import in_divisions
 
 __all__ = ("cue_positions", "hits_measure", "measure")
 
+_STEM: Final = 6  # what a stem adds to a head, less half the width of a slash
 _ABOVE: Final = 9
 _OVER_SLASHES: Final = 11
 """Where the heads of a cue stand over a melody at least, and over slashes."""
@@ -281,13 +282,28 @@ def cue_positions(part_bars: Sequence[PartBar], clef: Clef) -> dict[int, int]:
             level, height = [], _ABOVE
         cue = shared.cue
         if cue:
-            highest = max((pitch.place for pitch in part_bar.pitches), default=0)
             least = _OVER_SLASHES if shared.slashes else _ABOVE
-            height = max(height, least, highest - clef.bottom_place + 3)
+            height = max(height, least, _top(part_bar) - clef.bottom_place + 3)
             level.append(index)
         tied = bool(cue) and isinstance(cue[-1], Hit) and cue[-1].tied_to_next
     found.update(dict.fromkeys(level, height))
     return found
+
+
+def _top(part_bar: PartBar) -> int:
+    """How high the melody reaches, in diatonic steps: under a cue its stems go down,
+    but the upper one of two voices has them up."""
+    highest = max((pitch.place for pitch in part_bar.pitches), default=0)
+    if not part_bar.shared.source.counterline:
+        return highest
+    at = 0
+    melody = part_bar.shared.source.melody
+    for event, stem in zip(melody, part_bar.stems, strict=False):
+        if isinstance(event, Note):
+            if stem == "up":
+                highest = max(highest, part_bar.pitches[at].place + _STEM)
+            at += len(event.pitches)
+    return highest
 
 
 def hits_measure(
