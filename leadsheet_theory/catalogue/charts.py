@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from io import BytesIO
 from typing import Final
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from .._doors import door
 from ..abc.reading.read import read_abc
@@ -17,6 +17,7 @@ from ..files import safe_name
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 from ..musicxml.reading.read import parse_lead_sheet
+from .telling import as_typed
 
 __all__ = ("NOTHING_DECIDED", "Chart", "chart_stems", "read_charts")
 
@@ -82,7 +83,7 @@ def read_charts(
             hits=decisions.text("hits"),
             bass_line=decisions.text("bass-line"),
         )
-        results = [(result.sheet, tuple(_as_typed(result.findings)))]
+        results = [(result.sheet, tuple(as_typed(result.findings)))]
     else:
         tunes = read_abc(BytesIO(data))
         results = [(tune.sheet, tune.findings) for tune in tunes]
@@ -123,19 +124,3 @@ def _is_xml(data: bytes, name: str) -> bool:
         return ending != "abc"
     head = data[:200].removeprefix(b"\xef\xbb\xbf").replace(b"\0", b"").lstrip()
     return head.startswith((b"PK", b"<", b"\xff\xfe<", b"\xfe\xff<"))
-
-
-_KEYWORD: Final = re.compile(r'\b(hits|bass_line)="([^"]*)"')
-
-
-def _as_typed(findings: Iterable[Finding]) -> Iterator[Finding]:
-    """Findings whose advice names options as the command line spells them."""
-    for finding in findings:
-        advice = _KEYWORD.sub(_option, finding.advice)
-        yield evolve(finding, advice=advice) if advice != finding.advice else finding
-
-
-def _option(keyword: re.Match[str]) -> str:
-    value = keyword[2]
-    quoted = f"'{value}'" if re.search(r"[^\w:.-]", value) else value
-    return f"--{keyword[1].replace('_', '-')} {quoted}"

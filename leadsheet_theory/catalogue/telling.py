@@ -8,6 +8,8 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Final
 
+from attrs import evolve
+
 from .._printed import count, symbol_text, wrapped
 from ..leadsheet.endings import whole_endings
 from ..leadsheet.findings import Finding, beat_text
@@ -17,6 +19,7 @@ from ..parts.model import Part, PartReport
 from ..pitch import NoteName
 
 __all__ = (
+    "as_typed",
     "chart_summary",
     "finding_lines",
     "form_line",
@@ -95,10 +98,26 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /, *, full: bool) -> Iterat
         yield from wrapped(line, "  ")
 
 
+_KEYWORD: Final = re.compile(r'\b(hits|bass_line|stop_time|slashes)="([^"]*)"')
+
+
+def as_typed(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """Findings whose advice names options as the command line spells them."""
+    for finding in findings:
+        advice = _KEYWORD.sub(_option, finding.advice)
+        yield evolve(finding, advice=advice) if advice != finding.advice else finding
+
+
+def _option(keyword: re.Match[str]) -> str:
+    value = keyword[2]
+    quoted = f"'{value}'" if re.search(r"[^\w:.-]", value) else value
+    return f"--{keyword[1].replace('_', '-')} {quoted}"
+
+
 def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:
     """Findings one a line, the same remark at many places only once."""
     by_text: dict[tuple[str, str], list[Finding]] = {}
-    for finding in findings:
+    for finding in as_typed(findings):
         by_text.setdefault((finding.message, finding.advice), []).append(finding)
     for same in by_text.values():
         first = same[0]

@@ -54,6 +54,12 @@ def add_cue_arguments(parser: argparse.ArgumentParser, /) -> None:
         "none, or that of some bars, such as '1-8' (default: none)",
     )
     parser.add_argument(
+        "--stop-time",
+        metavar="BARS",
+        help="the bars in which the rhythm section's hits stand in the staff: none, or "
+        "some bars, such as '13-16' (default: 'as marked')",
+    )
+    parser.add_argument(
         "--melody-cue",
         action="store_true",
         help="in the rhythm section's books the melody stands in small notes",

@@ -47,6 +47,7 @@ __all__ = (
     "reader_called",
     "root_wish",
     "solos_wish",
+    "stopped_bars",
 )
 
 _Number = TypeVar("_Number", int, float)
@@ -93,6 +94,13 @@ def check_heading(text: str) -> str:
             known = ", ".join(f"{{{each}}}" for each in _WORDS)
             raise DecisionError(f"no word {{{word}}} in a heading: there are {known}")
     return text
+
+
+def stopped_bars(text: str) -> tuple[int, ...] | None:
+    """Where time stops: as the chart says it (None), in no bar, or in some bars."""
+    if text == "as marked":
+        return None
+    return () if text == "none" else parse_bars(text)
 
 
 def cued_bars(text: str) -> tuple[int, ...] | bool:

@@ -41,6 +41,7 @@ from ._wishes import (
     reader_called,
     root_wish,
     solos_wish,
+    stopped_bars,
 )
 
 __all__ = ("BEAM_STYLES", "DECISION_KEYS", "DecisionKey", "key_called")
@@ -143,6 +144,8 @@ _KEYS: Final = (
          "bars", label_wish, _LIST, option="hits-label-at", of_place=True),
     _key("bass-cue", "the bass line that players read in small notes below: all, none, "
          "or that of some bars", cued_bars),
+    _key("stop-time", "the bars in which the rhythm section's hits stand in the staff: "
+         "as marked, none, or some bars", stopped_bars),
     _key("melody-cue", "the melody stands in small notes in the rhythm section's books",
          holds="true or false"),
     _key("drum-chords", "chord symbols stand in the drum part too",

@@ -41,6 +41,7 @@ from ._wishes import (
     octave_wish,
     reader_called,
     root_wish,
+    stopped_bars,
 )
 from .keys import BEAM_STYLES
 from .model import Decision, Decisions
@@ -69,6 +70,7 @@ class PartArguments(TypedDict):
     cue_label: str
     without_cues: tuple[str, ...]
     bass_cue: bool | tuple[int, ...]
+    stop_time: tuple[int, ...] | None
     stacked_chords: StackedChords
     order: RunningOrder
     solo_page: bool | SoloChanges
@@ -288,6 +290,7 @@ def part_arguments(
             if is_reached(meant, reader)
         ),
         bass_cue=cued_bars(decisions.text("bass-cue", "none")),
+        stop_time=stopped_bars(decisions.text("stop-time", "as marked")),
         stacked_chords=stacked,
         order=order,
         solo_page=_solo_page(sheet, decisions, order, stacked),

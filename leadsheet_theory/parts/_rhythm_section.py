@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from math import lcm
 
@@ -20,6 +20,7 @@ from ._added import Events, line_bars
 from ._rhythm import written_figure
 from ._shared import Shared
 from .bass_line import bass_line_clef
+from .hits import CueBar
 from .model import AddedStaff, Part, PartBar, PartReport, SharedBar
 from .rhythm_part import RhythmBar, rhythm_bars
 
@@ -47,10 +48,17 @@ def rhythm_part(
     spelling: ConcertPitch,
     *,
     cue_label: str,
+    cued: bool,
+    stop_time: Collection[int] | None,
 ) -> Part:
-    """The part of one of the rhythm section's books."""
+    """The part of one of the rhythm section's books, with hits above the staff if it is
+    `cued`."""
     tune = [rhythm.bar for rhythm in shared.rhythms]
-    shows = rhythm_bars(tune, label=cue_label, at_no_chord=book.stops_at_no_chord)
+    shows = rhythm_bars(
+        tune, label=cue_label, at_no_chord=book.stops_at_no_chord, only=stop_time
+    )
+    if not cued:
+        shows = tuple(evolve(each, cue=CueBar()) for each in shows)
     bars = [
         *(
             _tune_bar(shared, index, each, spelling, book)
@@ -98,6 +106,7 @@ def _told(tune: Sequence[Bar], shows: Sequence[RhythmBar]) -> Iterator[Finding]:
             severity="note",
             message="time stops, and hits stand in the staff: "
             f"{bars} {bars_text(numbers)}",
+            advice='stop_time="none" or the bars where it does',
         )
 
 

@@ -98,6 +98,7 @@ def make_parts(
     cue_label: str = "",
     without_cues: Iterable[str] = (),
     bass_cue: bool | Collection[int] = False,
+    stop_time: Collection[int] | None = None,
     solo_page: bool | SoloChanges = True,
     measure: Measure | None = None,
     stacked_chords: StackedChords = "spread",
@@ -135,6 +136,9 @@ def make_parts(
         without_cues: the names of books and instruments whose players want no cues.
         bass_cue: the numbers of the bars of which players read the bass line in small
             notes below their own, or whether they do so everywhere.
+        stop_time: the numbers of the bars in which the rhythm section's hits stand in
+            the staff, since no time is played there; if None, as the chart says it
+            (:func:`.time_stops`).
         solo_page: whether a page of solo changes follows, or the page of
             :func:`.solo_changes` with options of its own.  Its bars are numbered
             on from the tune's, so that every number of a part names one bar.
@@ -243,13 +247,23 @@ def make_parts(
             concert = ConcertPitch(
                 spelling.written, spelling.keys, spelling.moves, spelling.chords
             )
-            part = rhythm_part(shared, reader, headings, concert, cue_label=cue_label)
+            part = rhythm_part(
+                shared,
+                reader,
+                headings,
+                concert,
+                cue_label=cue_label,
+                cued=reader.name not in uncued,
+                stop_time=stop_time,
+            )
         else:
             advice = advices[reader.name]
             part = _make_part(shared, reader, advice, headings, spelling)
             of_part = [wish for wish in jumps if wish.book == reader.name]
             part = in_other_octaves(part, shared, reader, advice, of_part, accidentals)
-            if reader.name not in uncued:
+            if reader.name in uncued:
+                part = _without_cues(part, shared)
+            else:
                 part = with_bass_cue(
                     part,
                     shared,
@@ -258,7 +272,6 @@ def make_parts(
                     keys=spelling.keys,
                     moves=spelling.moves,
                 )
-        part = _without_cues(part, shared) if reader.name in uncued else part
         parts.append(evolve(part, revision=revision) if revision else part)
     if measure is None:
         return tuple(parts)

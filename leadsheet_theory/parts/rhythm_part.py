@@ -12,7 +12,7 @@ Bars, systems, pages and the solo page are those of all other parts.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -45,14 +45,19 @@ class RhythmBar:
 
 @door
 def rhythm_bars(
-    bars: Sequence[Bar], /, *, label: str = "", at_no_chord: bool = True
+    bars: Sequence[Bar],
+    /,
+    *,
+    label: str = "",
+    at_no_chord: bool = True,
+    only: Collection[int] | None = None,
 ) -> tuple[RhythmBar, ...]:
     """What the rhythm section reads in each bar.
 
     Args:
         bars: written bars; their hits, words, chords and signs of form are read.
         label: printed over the first hit of each stretch of cues.
-        at_no_chord: as in :func:`.time_stops`.
+        at_no_chord, only: as in :func:`.time_stops`.
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.leadsheet.model import Direction
@@ -67,7 +72,7 @@ def rhythm_bars(
     >>> len(stops.slashes), [type(each).__name__ for each in stops.figure]
     (0, ['Rest', 'Hit', 'Rest'])
     """
-    stops = time_stops(bars, at_no_chord=at_no_chord)
+    stops = time_stops(bars, at_no_chord=at_no_chord, only=only)
     both = list(zip(bars, stops, strict=True))
     inside = cue_bars([_with_hits(bar, here, stopped=True) for bar, here in both])
     outside = cue_bars(

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final
@@ -83,7 +83,11 @@ _Span = tuple[Fraction, Fraction]
 
 @door
 def time_stops(
-    bars: Sequence[Bar], /, *, at_no_chord: bool = True
+    bars: Sequence[Bar],
+    /,
+    *,
+    at_no_chord: bool = True,
+    only: Collection[int] | None = None,
 ) -> tuple[tuple[TimeStop, ...], ...]:
     """The stretches of each bar in which no time is played, whole beats.
 
@@ -91,6 +95,7 @@ def time_stops(
         bars: written bars; their words, chords, hits and signs of form are read.
         at_no_chord: whether hits under N.C. stop time, as they do for those who play
             chords.
+        only: the numbers of the bars in which time stops, whatever the chart says.
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.leadsheet.model import Direction
@@ -104,9 +109,16 @@ def time_stops(
     starts = [*bar_starts(bars)]
     ends = [start + bar.length for start, bar in zip(starts, bars, strict=True)]
     beats = _beats(bars, starts)
-    spans = [*_pickup(bars, starts), *_by_words(bars, starts)]
-    if at_no_chord:
-        spans += _under_no_chord(bars, starts)
+    spans = [*_pickup(bars, starts)]
+    if only is not None:
+        spans += [
+            (start, end)
+            for bar, start, end in zip(bars, starts, ends, strict=True)
+            if bar.number in only
+        ]
+    else:
+        spans += _by_words(bars, starts)
+        spans += _under_no_chord(bars, starts) if at_no_chord else ()
     joined = _joined([(_up(start, beats), _up(end, beats)) for start, end in spans])
     return tuple(
         tuple(

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -58,7 +59,7 @@ def said(number: int, words: str = "", *chords: str, hit: bool = False, **form: 
     )
 
 
-def stopped(*bars: Bar, **options: bool) -> str:
+def stopped(*bars: Bar, **options: Any) -> str:
     """The bars in which time stops, with the beats where it is not all of the bar."""
     found = []
     for each, stops in zip(bars, time_stops(bars, **options), strict=True):
@@ -93,6 +94,12 @@ def stopped(*bars: Bar, **options: bool) -> str:
 )  # fmt: skip
 def test_where_time_stops(bars: list[Bar], expected: str) -> None:
     assert stopped(*bars) == expected
+
+
+def test_the_bars_of_the_arranger_go_before_the_words() -> None:
+    bars = [said(1, "stop time"), said(2), said(3)]
+    assert stopped(*bars, only=[3]) == "3"
+    assert stopped(*bars, only=[]) == ""
 
 
 def test_a_drummer_goes_on_under_no_chord() -> None:
@@ -337,3 +344,10 @@ def test_under_no_chord_the_section_stops_and_the_drummer_goes_on() -> None:
     assert [bool(each.cue) for each in drums.bars] == [True, False]
     told = [f.message for f in rhythm.report.findings if f.rule == "stop-time"]
     assert told == ["time stops, and hits stand in the staff: bar 1"]
+
+
+def test_a_section_that_wants_no_cues_keeps_its_stops() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    (part,) = make_parts(sheet, books="Rhythm", without_cues=["Rhythm"])
+    assert not any(each.cue for each in part.bars)
+    assert any(each.shared.figure for each in part.bars)
