@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from ._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
+    from ._version import __version__
     from .abc.reading.read import parse_abc, read_abc
     from .abc.writing.write import write_abc
     from .chords import (
@@ -62,6 +63,7 @@ else:
                 "abc chords data errors exercises instruments interval key leadsheet "
                 "midi musicxml parts pitch proof rhythm spelling"
             ),
+            "_version": "__version__",
             "abc.reading.read": "parse_abc read_abc",
             "abc.writing.write": "write_abc",
             "chords": (

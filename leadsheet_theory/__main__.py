@@ -1,4 +1,4 @@
-"""The command line: ``python -m leadsheet_theory``.
+"""The command line: ``python -m leadsheet_theory``, or ``leadsheet-theory``.
 
 Exit codes: 0 all is well; 1 a chart or a symbol could not be read, or the
 proofreader found something to mend; 2 the command was given wrongly; 130
@@ -14,12 +14,13 @@ from collections.abc import Callable, Sequence
 from importlib import import_module
 from typing import Final, NoReturn
 
+from ._version import __version__
 from .cli import COMMANDS
 from .cli._say import UsageError
 
-__all__ = ("main",)
+__all__ = ("console", "main")
 
-_PROGRAM: Final = "python -m leadsheet_theory"
+_SCRIPT: Final = "leadsheet-theory"
 _EXIT_CODES = """\
 exit codes:
   0    all is well
@@ -43,7 +44,7 @@ def main(arguments: Sequence[str] | None = None, /) -> int:
     0
     """
     parser = argparse.ArgumentParser(
-        prog=_PROGRAM,
+        prog=_program(),
         description="Turn a concert-pitch lead sheet into the parts of a band, "
         "explain chord symbols, proofread charts.",
         epilog=_EXIT_CODES,
@@ -63,6 +64,12 @@ def main(arguments: Sequence[str] | None = None, /) -> int:
     except UsageError as error:
         usage_error: Callable[[str], NoReturn] = options.usage_error
         usage_error(str(error))
+
+
+def _program() -> str:
+    """What the program was called by."""
+    script = os.path.basename(sys.argv[0]).startswith(_SCRIPT)  # noqa: PTH119
+    return _SCRIPT if script else "python -m leadsheet_theory"
 
 
 class _Command(argparse.ArgumentParser):
@@ -89,11 +96,10 @@ class _Version(argparse.Action):
     """Say the version, and end."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        version = import_module("importlib.metadata").version("leadsheet-theory")
-        parser.exit(message=f"leadsheet-theory {version}\n")
+        parser.exit(message=f"leadsheet-theory {__version__}\n")
 
 
-def _console() -> int:
+def console() -> int:
     """Run as a program: odd terminals, closed pipes and Ctrl-C end quietly."""
     _open_closed()
     for stream in (sys.stdout, sys.stderr):
@@ -128,4 +134,4 @@ def _open_closed() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(_console())
+    sys.exit(console())

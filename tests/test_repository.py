@@ -6,6 +6,8 @@ import re
 import tomllib
 from pathlib import Path
 
+import leadsheet_theory
+
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 COMMANDS = re.findall(r"```sh\n(.*?)\n```", README, re.DOTALL)
@@ -13,8 +15,9 @@ COMMANDS = re.findall(r"```sh\n(.*?)\n```", README, re.DOTALL)
 
 def test_nothing_else_lies_at_the_top() -> None:
     allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "docs",
-               "leadsheet_theory", "shared", "tests"}  # fmt: skip
-    made_by_tools = {"books", "build", "dist", "parts", "leadsheet_theory.egg-info"}
+               "leadsheet_theory", "shared", "tests", "MANIFEST.in"}  # fmt: skip
+    made_by_tools = {"books", "build", "dist", "parts", "leadsheet_theory.egg-info",
+                     "PKG-INFO", "setup.cfg"}  # fmt: skip
     seen = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
     assert seen - made_by_tools - {"__pycache__"} <= allowed
 
@@ -38,6 +41,11 @@ def test_the_changelog_knows_this_version() -> None:
     version = project["project"]["version"]
     changelog = (ROOT / "docs" / "changelog.rst").read_text(encoding="utf-8")
     assert f"\n{version}\n{'-' * len(version)}\n" in changelog
+
+
+def test_the_package_says_which_version_it_is() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    assert project["project"]["version"] == leadsheet_theory.__version__
 
 
 def test_every_chart_of_shared_is_described() -> None:

@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tarfile
 import venv
 import zipfile
 from email import message_from_bytes
@@ -51,6 +52,32 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert done.returncode == 0, done.stderr
     (built,) = (copy / "built").glob("*.whl")
     return built
+
+
+def test_the_source_archive_has_all_that_its_tests_need(tmp_path: Path) -> None:
+    """Built from a copy, without a network: each file of the project is in it."""
+    skipped = shutil.ignore_patterns(
+        "__pycache__", "_build", "*.egg-info", "build", "dist", ".*_cache",
+        ".hypothesis", ".venv*", ".git", "parts", "books"
+    )  # fmt: skip
+    copy = tmp_path / "copy"
+    shutil.copytree(ROOT, copy, ignore=skipped)
+    made = (
+        "import setuptools.build_meta as backend; print(backend.build_sdist('built'))"
+    )
+    done = run(sys.executable, "-c", made, cwd=copy)
+    assert done.returncode == 0, done.stderr
+    (built,) = (copy / "built").glob("*.tar.gz")
+    with tarfile.open(built) as archive:
+        inside = {name.partition("/")[2] for name in archive.getnames()}
+    wanted = {
+        path.relative_to(copy).as_posix()
+        for path in copy.rglob("*")
+        if path.is_file()
+        and not path.relative_to(copy).parts[0].startswith("built")
+        and "egg-info" not in str(path)
+    }
+    assert wanted - inside <= {".gitattributes", ".git"}
 
 
 def test_ships_the_package_and_its_types_and_nothing_else(wheel: Path) -> None:
