@@ -7,6 +7,7 @@ from importlib.metadata import version as version_of
 from pathlib import Path
 
 import attrs
+from sphinx import addnodes
 from sphinx.application import Sphinx
 from sphinx.ext.napoleon import Config, GoogleDocstring
 
@@ -16,21 +17,31 @@ copyright = "the leadsheet_theory authors, MIT licence"
 release = version = version_of("leadsheet-theory")
 
 sys.path.insert(0, str(Path(__file__).parent / "tools"))
-extensions = ["sphinx.ext.autodoc", "sphinx.ext.viewcode", "notebook_pages"]
+extensions = [
+    "sphinx.ext.autodoc",
+    "sphinx.ext.viewcode",
+    "notebook_pages",
+    "table_pages",
+]
 exclude_patterns = ["_build", "tools"]
 default_role = "code"
 html_theme = "alabaster"
 html_theme_options = {
     "description": "The theory behind a jazz lead sheet",
     "fixed_sidebar": True,
-    "page_width": "1060px",
+    "page_width": "1220px",
+    "sidebar_width": "250px",
 }
+html_static_path = ["_static"]
+html_css_files = ["page.css"]
 html_show_sourcelink = False
 
 autodoc_member_order = "bysource"
 autodoc_typehints = "signature"
 autodoc_preserve_defaults = True
 python_use_unqualified_type_names = True
+python_display_short_literal_types = True
+maximum_signature_line_length = 84
 toc_object_entries_show_parents = "hide"
 
 # The standard library is not linked, so that the site builds without a network;
@@ -45,6 +56,9 @@ nitpick_ignore_regex = [
         r"|Json)",  # it holds itself
     ),
 ]
+
+
+LONGEST_VALUE = 60
 
 
 def read_sections(
@@ -76,7 +90,22 @@ def tidy_defaults(
     return signature, returns
 
 
+def hide_long_values(
+    app: Sphinx, domain: str, objtype: str, content: addnodes.desc_content
+) -> None:
+    """Leave tables out of the heads of constants: pages of their own show them."""
+    if objtype != "data" or content.parent is None:
+        return
+    for note in list(content.parent.findall(addnodes.desc_annotation)):
+        if (
+            note.astext().lstrip().startswith("=")
+            and len(note.astext()) > LONGEST_VALUE
+        ):
+            note.parent.remove(note)
+
+
 def setup(app: Sphinx) -> None:
     """Connect what is written above."""
+    app.connect("object-description-transform", hide_long_values)
     app.connect("autodoc-process-docstring", read_sections)
     app.connect("autodoc-process-signature", tidy_defaults)

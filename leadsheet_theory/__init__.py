@@ -119,6 +119,7 @@ __all__ = (
     "RespellNote",
     "Rest",
     "TheoryError",
+    "__version__",
     "beam",
     "beam_groups",
     "best_octave",

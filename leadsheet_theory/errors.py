@@ -8,8 +8,10 @@ data, not only as a message, and can be pickled.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from fractions import Fraction
+from typing import ClassVar
 
 __all__ = (
     "AbcReadError",
@@ -64,7 +66,20 @@ __all__ = (
 
 
 class TheoryError(Exception):
-    """The base of all errors: it keeps data by name, prints a sentence, is pickled."""
+    """The base of all errors: it keeps data by name, prints a sentence, is pickled.
+
+    Attributes:
+        code: a word for the kind of error, the same between patch versions.
+
+    >>> MusicXMLReadError.code, KeySyntaxError.code
+    ('musicxml-read', 'key-syntax')
+    """
+
+    code: ClassVar[str] = "theory"
+
+    def __init_subclass__(cls) -> None:
+        name = cls.__name__.removesuffix("Error").replace("MusicXML", "Musicxml")
+        cls.code = re.sub(r"(?<!^)(?=[A-Z])", "-", name).lower()
 
     def __init__(self, sentence: str = "", /, **data: object) -> None:
         super().__init__(sentence)

@@ -2,7 +2,7 @@
 
 A line is an object with ``chart`` (what its file is called), ``input`` and ``options``
 (hashes of the file's bytes, and of all that decides what is made of it), ``failed``
-(null, or what kind of error and what it says) and ``tunes``, one for each tune: its
+(null, or the code of the error and what it says) and ``tunes``, one for each tune: its
 ``title``, ``stem`` (how its files' names begin), the ``findings`` of reading, the
 ``questions`` of proofreading, what ``drawing`` remarks, the report of each of its
 ``parts`` (key, range, octave, respellings) and the hash of each of its ``files``.
@@ -110,12 +110,12 @@ def chart_record(
 
     >>> line = chart_record("ebb.abc", source="", options="", failed=ValueError("no"))
     >>> json.loads(line)["failed"]
-    {'kind': 'ValueError', 'says': 'no'}
+    {'code': 'ValueError', 'says': 'no'}
     """
     why: Json = None
     if failed is not None:
-        kind = "" if isinstance(failed, str) else type(failed).__name__
-        why = {"kind": kind, "says": str(failed)}
+        code = getattr(failed, "code", type(failed).__name__)
+        why = {"code": "died" if isinstance(failed, str) else code, "says": str(failed)}
     record = {
         "chart": name,
         "input": source,

@@ -13,6 +13,7 @@ from .felt_chords import (
     starts_in_metre,
     strong_beats,
 )
+from .finding_codes import FINDING_CODES
 from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
@@ -58,6 +59,7 @@ from .timeline import (
 )
 
 __all__ = (
+    "FINDING_CODES",
     "NO_SIGNS",
     "Bar",
     "ChordChoice",

@@ -70,7 +70,7 @@ class TestParts:
             "torn.musicxml",
             *(f"tune {index:03}.musicxml" for index in range(5)),
         ]
-        assert records[0]["failed"]["kind"] == "MusicXMLReadError"
+        assert records[0]["failed"]["code"] == "musicxml-read"
         (tune,) = records[1]["tunes"]
         assert len(tune["files"]) == 2
 
