@@ -119,7 +119,6 @@ __all__ = (
     "RespellNote",
     "Rest",
     "TheoryError",
-    "__version__",
     "beam",
     "beam_groups",
     "best_octave",
