@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 from ._lazy import loaded_when_used
 
 if TYPE_CHECKING:  # checkers and completions read this, Python the table below
-    from ._version import __version__
+    from ._version import __version__ as __version__
     from .abc.reading.read import parse_abc, read_abc
     from .abc.writing.write import write_abc
     from .chords import (
