@@ -41,6 +41,19 @@ def add_solo_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="which chords the solo page has (default: %(default)s)",
     )
     parser.add_argument(
+        "--solo-hits",
+        action="store_true",
+        help="have the head's hits played behind the solos",
+    )
+    parser.add_argument(
+        "--bar-counts",
+        type=int,
+        default=0,
+        metavar="N",
+        help="count the bars of each section of the solo page, every N bars: 4 for 4, "
+        "8, 12",
+    )
+    parser.add_argument(
         "--solo-heading",
         metavar="TEXT",
         default=SOLO_HEADING,

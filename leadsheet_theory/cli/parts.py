@@ -16,6 +16,7 @@ from ..catalogue.report import options_hash
 from ..decisions.keys import DECISION_KEYS
 from ..decisions.model import Decisions
 from ..files import write_files
+from ..leadsheet.folding import FoldAim
 from ..leadsheet.slash_time import SlashedBars
 from ..pages import can_draw
 from ..parts.make import HEADING
@@ -114,6 +115,17 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         default="into the solos",
         help="which bars get slashes in which the melody is silent under chords: those "
         "at the end of a head that goes into the solos (default), all, or none",
+    )
+    parser.add_argument(
+        "--fold",
+        choices=get_args(FoldAim),
+        help="give a tune that is written out repeats and endings: so that no section "
+        "is parted by an ending, or for the shortest page",
+    )
+    parser.add_argument(
+        "--letters",
+        action="store_true",
+        help="give a tune without letters some, where its sections begin",
     )
     add_solo_arguments(parser)
     parser.add_argument(

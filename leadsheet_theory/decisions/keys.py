@@ -12,6 +12,7 @@ from ..chords.styles import STYLES
 from ..errors import DecisionError
 from ..key import Key
 from ..leadsheet.felt_chords import ChordChoice
+from ..leadsheet.folding import FoldAim
 from ..leadsheet.signs import Jump
 from ..leadsheet.slash_time import SlashedBars
 from ..parts.hits import CueCut, CueStart
@@ -169,6 +170,9 @@ _KEYS: Final = (
          holds="true or false"),
     _key("slashes", "which bars get slashes in which the melody is silent under chords",
          one_of(*get_args(SlashedBars))),
+    _key("fold", "a tune that is written out gets repeats and endings",
+         one_of(*get_args(FoldAim)), of_tune=True),
+    _key("letters", "a tune without letters gets some", holds="true or false"),
     _key("solos", "how long the solos last: open, none or a number of choruses",
          solos_wish),
     _key("way-back", "where the solos lead to, such as D.C. al Coda", Jump.parse,
@@ -177,6 +181,10 @@ _KEYS: Final = (
          one_of(*get_args(SoloForm))),
     _key("solo-chords", "which chords the solo page has",
          one_of(*get_args(ChordChoice))),
+    _key("solo-hits", "the head's hits are played behind the solos",
+         holds="true or false"),
+    _key("bar-counts", "every how many bars the solo page counts those of a section",
+         between(int, 0, 32), "a number", whole=True),
     _key("solo-heading", "what stands above the solo page", check_heading),
     _key("no-solo-page", "the solo changes are left out", holds="true or false"),
     _key("road-map", "the way through the tune stands under the title",

@@ -17,11 +17,13 @@ from ..instruments.table import find_instrument
 from ..key import Key
 from ..leadsheet.bar_numbers import bars_text
 from ..leadsheet.felt_chords import ChordChoice
+from ..leadsheet.folding import FoldAim, fold
 from ..leadsheet.model import LeadSheet, Solos
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.signs import Jump
 from ..leadsheet.slash_time import SlashedBars
 from ..parts.hits import CueBar, CueCut, CueStart, cue_bars
+from ..parts.letters import with_letters
 from ..parts.make import HEADING, SOLO_HEADING, in_key, make_parts
 from ..parts.measuring import Measure
 from ..parts.model import OctaveIn, Part, Rebeam, Respell, RespellNote
@@ -88,7 +90,7 @@ class PartArguments(TypedDict):
 
 @door
 def decided_sheet(sheet: LeadSheet, decisions: Decisions, /) -> LeadSheet:
-    """A tune as it was decided: title, composer, corrections and key.
+    """A tune as it was decided: title, composer, corrections, form, letters and key.
 
     Corrections are at the chart's own pitch.  A key of which only the tonic is named
     is taken in the tune's own mode.
@@ -109,6 +111,11 @@ def decided_sheet(sheet: LeadSheet, decisions: Decisions, /) -> LeadSheet:
         composer=decisions.text("composer") or sheet.composer,
     )
     sheet = corrected(sheet, decisions)
+    if decisions.text("fold"):
+        aim = cast("FoldAim", decisions.text("fold"))
+        sheet = evolve(sheet, bars=fold(sheet.bars, aim=aim).bars)
+    if decisions.says("letters"):
+        sheet = evolve(sheet, bars=with_letters(sheet).bars)
     for decision in decisions.of("key"):
         text = str(decision.value)
         key = Key.parse(text)
@@ -453,5 +460,7 @@ def _solo_page(
         form=cast("SoloForm", decisions.text("solo-form", "sections clear")),
         chords=cast("ChordChoice", decisions.text("solo-chords", "all")),
         stacked_chords=stacked_chords,
+        hits="kept" if decisions.says("solo-hits") else "left out",
+        bar_counts=int(decisions.text("bar-counts", "0")),
         order=order,
     )

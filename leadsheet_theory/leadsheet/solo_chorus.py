@@ -23,6 +23,10 @@ _LABEL: Final = re.compile(
     r"(?:open (?:for )?)?solos?\b(?:: (\d+) chorus)?", re.IGNORECASE
 )
 
+_MADE_ANEW: Final = re.compile(r"\(\d+\)|last x|backgrounds")
+"""Words of a part that are made anew with its solo page: a count of the bars of a
+section, what stands over small notes."""
+
 
 def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...]]:
     """The sheet with its own solo chorus apart from the tune, and a remark that says
@@ -102,10 +106,13 @@ def _of_chorus(bar: Bar, number: int) -> Bar:
         meter=bar.meter,
         length=bar.length,
         chords=bar.chords,
+        hits=bar.hits,
         directions=tuple(
             each
             for each in bar.directions
-            if each.kind == "words" and not _LABEL.match(each.text)
+            if each.kind == "words"
+            and not _LABEL.match(each.text)
+            and not _MADE_ANEW.fullmatch(each.text)
         ),
         form=FormSigns(
             section=named,

@@ -2,6 +2,7 @@
 
 from .bass_line import bass_line_clef
 from .hits import CueBar, CueCut, CueStart, Stretch, accented, cue_bars, stretches
+from .letters import offered_letters, with_letters
 from .make import HEADING, SOLO_HEADING, in_key, make_parts
 from .measuring import Measure, planned_by
 from .model import (
@@ -70,6 +71,7 @@ __all__ = (
     "cue_bars",
     "in_key",
     "make_parts",
+    "offered_letters",
     "plan_systems",
     "planned_by",
     "rhythm_bars",
@@ -77,4 +79,5 @@ __all__ = (
     "solo_changes",
     "stretches",
     "time_stops",
+    "with_letters",
 )

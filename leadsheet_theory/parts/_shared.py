@@ -30,6 +30,7 @@ from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
+from ._behind_solos import Behind, behind_solos
 from ._hidden_rests import show_rests
 from ._rhythm import BarRhythm, bar_rhythm, beat_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
@@ -157,7 +158,7 @@ def share(
             if isinstance(solo_page, SoloChanges)
             else solo_changes(sheet, order=order, stacked_chords=stacked_chords)
         )
-        remarks += (*changes.remarks, *_moved(changes))
+        remarks += (*changes.remarks, *_moved(changes), *_letters_apart(tune, changes))
         solo = draw_out_endings(changes.bars)
         solo_plan = plan_systems(
             solo,
@@ -188,10 +189,20 @@ def share(
         for bar, cue in zip(tune, found, strict=True)
     )
     on_beats = tuple(map(beat_slashes, solo))
-    if solo:
+    behind = behind_solos(
+        solo,
+        _cues(solo, cues is not False, cue_label),
+        style=style,
+        divisions=_of_solo(divisions, solo),
+    )
+    if solo and not behind[-1].bar.counterline:
         again = pickup_again([each.bar for each in rhythms], solo[-1], order)
-        solo = (*solo[:-1], evolve(solo[-1], counterline=again))
-    divisions = _finest(divisions, rhythms, on_beats, solo)
+        last = evolve(behind[-1].bar, counterline=again)
+        beams = rhythms[0].melody.beams if again else ()
+        label = LAST_TIME if again else ""
+        behind = (*behind[:-1], evolve(behind[-1], bar=last, beams=beams, label=label))
+    solo = tuple(each.bar for each in behind)
+    divisions = _finest(divisions, rhythms, on_beats, behind)
     bars = (*tune, *solo)
     named = tuple(named_sounds(bars))
     lines = [each.bar for each in rhythms]
@@ -210,7 +221,7 @@ def share(
         bars=bars,
         written=(
             *_tune_bars(rhythms, plan),
-            *_solo_bars(rhythms, solo, on_beats, plan),
+            *_solo_bars(rhythms, behind, on_beats, plan),
         ),
         rhythms=rhythms,
         melody=_melody(rhythms),
@@ -387,6 +398,18 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
             )
 
 
+def _letters_apart(tune: Sequence[Bar], changes: SoloChanges) -> Iterator[Finding]:
+    """Tell of a solo page with letters for a tune that has none."""
+    letters = {bar.form.section for bar in changes.bars if bar.form.section}
+    if len(letters) > 1 and not any(bar.form.section for bar in tune):
+        yield Finding(
+            rule="letters",
+            severity="note",
+            message="the solo page has letters, the tune has none",
+            advice="with_letters gives the tune some",
+        )
+
+
 def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedBar]:
     last = len(rhythms) - 1
     systems, pages = frozenset(plan.system_starts), frozenset(plan.page_starts)
@@ -412,27 +435,30 @@ def _tune_bars(rhythms: Sequence[BarRhythm], plan: PagePlan) -> Iterator[SharedB
 
 def _solo_bars(
     rhythms: Sequence[BarRhythm],
-    solo: Sequence[Bar],
+    behind: Sequence[Behind],
     slashes: Sequence[tuple[Hit, ...]],
     plan: PagePlan,
 ) -> Iterator[SharedBar]:
     first = max(rhythm.bar.number for rhythm in rhythms) + 1
-    last = len(solo) - 1
-    numbers = numbers_through(solo, first=first)
+    last = len(behind) - 1
+    numbers = numbers_through([each.bar for each in behind], first=first)
     systems, pages = frozenset(plan.system_starts), frozenset(plan.page_starts)
-    for index, bar in enumerate(solo):
+    for index, each in enumerate(behind):
         place = len(rhythms) + index
         yield SharedBar(
             number=numbers[index],
-            source=bar,
-            counterline_beams=rhythms[0].melody.beams if bar.counterline else (),
-            counterline_label=LAST_TIME if bar.counterline else "",
+            source=each.bar,
+            counterline_beams=each.beams,
+            counterline_label=each.label,
+            cue=each.cue,
+            cue_beams=each.cue_beams,
+            cue_label=each.cue_label,
             slashes=slashes[index],
             shows_number=False,
             starts_system=place in systems,
             starts_page=place in pages,
-            ending_stops=bar.ending_stops_before(
-                solo[index + 1] if index < last else None
+            ending_stops=each.bar.ending_stops_before(
+                behind[index + 1].bar if index < last else None
             ),
         )
 
@@ -441,7 +467,7 @@ def _finest(
     divisions: int,
     rhythms: Iterable[BarRhythm],
     slashes: Iterable[tuple[Hit, ...]],
-    solo: Iterable[Bar],
+    behind: Iterable[Behind],
 ) -> int:
     """The divisions that the written values ask for, beside those of the source."""
     found = {divisions}
@@ -452,8 +478,19 @@ def _finest(
         found.update(event.duration.denominator for event in rhythm.cue)
     for each in {id(bar): bar for bar in slashes}.values():
         found.update(slash.duration.denominator for slash in each)
+    for bar in behind:
+        found.update(placed.onset.denominator for placed in bar.bar.chords)
+        for event in (*bar.bar.counterline, *bar.cue):
+            found |= {event.onset.denominator, event.duration.denominator}
+    return lcm(*found)
+
+
+def _of_solo(divisions: int, solo: Iterable[Bar]) -> int:
+    """The divisions of the source and of what was put into the solo page."""
+    found = {divisions}
     for bar in solo:
-        found.update(placed.onset.denominator for placed in bar.chords)
+        for event in (*bar.melody, *bar.hits):
+            found |= {event.onset.denominator, event.duration.denominator}
     return lcm(*found)
 
 

@@ -41,6 +41,7 @@ from ..spelling.respelling import Respelling
 from ..spelling.transposing import SixSigns, written_interval, written_keys
 from ._added import moved
 from ._bass_cue import with_bass_cue
+from ._behind_solos import SmallNotes
 from ._chords import part_chords
 from ._octave_bars import in_other_octaves
 from ._pitch import (
@@ -55,6 +56,7 @@ from ._pitch import (
 from ._report import report_of, respellings
 from ._rhythm_section import ConcertPitch, rhythm_part
 from ._shared import Shared, share
+from ._solo_bars import solo_bars, solo_small_notes
 from ._spelling import go_along_with_chords, take_names
 from ._wishes import asked_chords, asked_notes, check_books
 from ._words import in_letters_of
@@ -404,7 +406,8 @@ class _Spelling:
     `keys` are the written keys and `moves` the intervals to them, bar by bar;
     `pitches` (the melody) and `lower` (the counterline) lie at the plain interval from
     the source, less its octaves;
-    `accidentals` are those shown, `notes` what was respelled.  `written` are the
+    `accidentals` are those shown, `small` the small notes of the solo page, `notes`
+    what was respelled.  `written` are the
     shared bars, in which words that name a sound have the part's letters.
     """
 
@@ -415,6 +418,7 @@ class _Spelling:
     pitches: list[Pitch]
     lower: list[tuple[Pitch, ...]]
     accidentals: list[tuple[AccidentalRow, AccidentalRow]]
+    small: tuple[SmallNotes, ...]
     notes: tuple[Respelling[Pitch], ...]
 
 
@@ -456,6 +460,7 @@ def _spelled(
         pitches=pitches,
         lower=lines,
         accidentals=accidental_rows(shared, pitches, lines, keys[:count], rules=rules),
+        small=solo_small_notes(shared, keys, moves, rules),
         notes=(
             *respellings(shared, "melody", respelled),
             *respellings(shared, "counterline", lower_respelled),
@@ -484,7 +489,7 @@ def _make_part(
         plan=shared.plan,
         divisions=shared.divisions,
         bars=tune,
-        solo=_solo_bars(shared, spelling, tune[0]),
+        solo=solo_bars(shared, spelling, tune[0], octaves),
         order=shared.order,
         report=report_of(
             shared,
@@ -547,32 +552,6 @@ def _tune_bars(
                 lower_accidentals=lower_accidentals,
             )
         )
-    return tuple(bars)
-
-
-def _solo_bars(
-    shared: Shared, spelling: _Spelling, pickup: PartBar
-) -> tuple[PartBar, ...]:
-    """The bars of the solo page; small notes in one are those of the pickup."""
-    changes = shared.change_starts
-    symbols = spelling.chords.symbols
-    bars = []
-    for index in range(len(shared.rhythms), len(shared.written)):
-        bar = PartBar(
-            shared=spelling.written[index],
-            key=spelling.keys[index],
-            symbols=symbols[changes[index] : changes[index + 1]],
-        )
-        if bar.shared.counterline_label:
-            bar = evolve(
-                bar,
-                lower_pitches=pickup.pitches,
-                lower_stems=tuple(
-                    [None if stem is None else "up" for stem in pickup.stems]
-                ),
-                lower_accidentals=pickup.accidentals,
-            )
-        bars.append(bar)
     return tuple(bars)
 
 

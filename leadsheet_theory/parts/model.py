@@ -123,7 +123,7 @@ class SharedBar(Told):
     `number` is the bar's number in the parts, in which the solo page counts on from
     the tune.  `cue` is the rhythm section's figure above the staff, from the
     start of the bar to its last hit; `slashes` are the time slashes of a bar
-    without melody, over which the counterline is small notes with a
+    without melody, over which the counterline is small notes, of which the first have a
     `counterline_label`; `figure` is a rhythm in the staff itself, slash heads with
     stems, where no time is played; `shows_number` says whether the number is printed,
     which on the solo page would be a second one for the head's letters; `ending_stops`

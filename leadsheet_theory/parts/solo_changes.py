@@ -31,10 +31,11 @@ from ..leadsheet.felt_chords import (
 from ..leadsheet.findings import Finding
 from ..leadsheet.folding import FoldAim, find_sections, fold
 from ..leadsheet.form import play_order, sections
-from ..leadsheet.model import Bar, Direction, LeadSheet, PlacedChord
+from ..leadsheet.model import Bar, Direction, Hit, LeadSheet, PlacedChord
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.signs import FormSigns
 from ..leadsheet.stacked_chords import spread_stacked_chords
+from ._bar_counts import counted
 
 __all__ = ("SoloChanges", "SoloForm", "StackedChords", "solo_changes")
 
@@ -46,6 +47,8 @@ StackedChords = Literal["spread", "kept"]
 """What becomes of chord symbols entered on one beat."""
 
 _START: Final = Fraction(0)
+
+_HITS: Final = 'hits="kept" has them played behind the solos'
 
 _NOT_IN_SOLOS: Final = frozenset(
     {"intro", "introduction", "vamp", "coda", "tag", "ending", "outro", "interlude"}
@@ -79,6 +82,8 @@ def solo_changes(
     restate_at_sections: bool = True,
     leave_out: Collection[str] = _NOT_IN_SOLOS,
     stacked_chords: StackedChords = "spread",
+    hits: Literal["left out", "kept"] = "left out",
+    bar_counts: int = 0,
     order: RunningOrder | None = None,
 ) -> SoloChanges:
     """The changes of a tune for its soloists: those of its own solo chorus as they are,
@@ -97,6 +102,9 @@ def solo_changes(
         leave_out: sections that are not played in solos, by name, capitals or not.
         stacked_chords: what becomes of chord symbols entered on one beat:
             ``"spread"`` over the beats up to the next, or ``"kept"``.
+        hits: whether the head's hits are played behind the solos.
+        bar_counts: every how many bars of a section their count stands over the bar,
+            such as 4 for *(4)*, *(8)*; 0 for no counts.
         order: the running order, if it is not that of the chart's signs.
 
     Raises:
@@ -119,6 +127,7 @@ def solo_changes(
     check_choice("pushes", pushes, ("onto the beat", "kept"))
     check_choice("breaks", breaks, ("played through", "kept"))
     check_choice("repeated", repeated, ("kept", "left out"))
+    check_choice("hits", hits, ("left out", "kept"))
     check_choice("stacked_chords", stacked_chords, get_args(StackedChords))
     if not sheet.bars:
         return SoloChanges(())
@@ -128,14 +137,18 @@ def solo_changes(
         sheet, stacked = evolve(sheet, bars=spread.bars), spread.remarks
     order = order or running_order(sheet)
     if sheet.solo_chorus is not None and sheet.solo_chorus.bars:
-        return SoloChanges(sheet.solo_chorus.bars, remarks=stacked)
+        own = counted(sheet.solo_chorus.bars, every=bar_counts)
+        return SoloChanges(own, remarks=stacked)
     chorus = _chorus(sheet.bars, order.head, {name.casefold() for name in leave_out})
     if not chorus:
         return SoloChanges(())
     felt = _felt(sheet.bars, order, chorus, pushes == "onto the beat", chords)
     remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus)]
     moves = list(felt.moves)
-    bars = _with_chords(sheet.bars, felt.chords)
+    bars = _with_chords(sheet.bars, felt.chords, with_hits=hits == "kept")
+    if hits == "left out" and any(sheet.bars[at].hits for at in chorus):
+        told = _note("the hits are not played behind the solos")
+        remarks.append(evolve(told, advice=_HITS))
     moves += _pickups_left_out(sheet.bars, felt)
     if breaks == "played through":
         bars, played_through = _breaks_played_through(bars, chorus)
@@ -151,6 +164,7 @@ def solo_changes(
             remarks += folded.remarks
     if restate_at_sections or repeated == "left out":
         page = restated(page, restate=restate_at_sections, drop=repeated == "left out")
+    page = counted(page, every=bar_counts)
     return SoloChanges(page, tuple(moves), tuple(remarks))
 
 
@@ -250,9 +264,13 @@ def _felt(
 
 
 def _with_chords(
-    bars: Sequence[Bar], chords: Sequence[tuple[PlacedChord, ...]]
+    bars: Sequence[Bar],
+    chords: Sequence[tuple[PlacedChord, ...]],
+    *,
+    with_hits: bool,
 ) -> list[Bar]:
-    """The bars with these chords, words that name a pedal, and nothing to play."""
+    """The bars with these chords, words that name a pedal, and nothing to play but
+    hits, if they are wanted."""
     return [
         Bar(
             number=bar.number,
@@ -260,6 +278,7 @@ def _with_chords(
             meter=bar.meter,
             length=bar.length,
             chords=here,
+            hits=bar.hits if with_hits else (),
             directions=tuple(filter(_names_pedal, bar.directions)),
             form=bar.form,
             divided_at=bar.divided_at,
@@ -353,7 +372,8 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
         if joins:
             last = page[-1]
             later = _later(bar.chords, part)
-            page[-1] = evolve(last, chords=last.chords + later)
+            struck = last.hits + _struck_later(bar.hits, part)
+            page[-1] = evolve(last, chords=last.chords + later, hits=struck)
             part = _START
             if begins and bar.length <= full - bar.length:
                 marks.add(place + 1)  # the pickup of the section that follows
@@ -368,6 +388,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
                     meter=bar.meter,
                     length=full if short else bar.length,
                     chords=_later(bar.chords, offset),
+                    hits=_struck_later(bar.hits, offset),
                     directions=bar.directions,
                     source_number=bar.source_number,
                 )
@@ -388,6 +409,10 @@ def _later(chords: Sequence[PlacedChord], by: Fraction) -> tuple[PlacedChord, ..
     if not by:
         return tuple(chords)
     return tuple(evolve(each, onset=each.onset + by) for each in chords)
+
+
+def _struck_later(hits: Sequence[Hit], by: Fraction) -> tuple[Hit, ...]:
+    return tuple(evolve(each, onset=each.onset + by) if by else each for each in hits)
 
 
 def _section_marks(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:

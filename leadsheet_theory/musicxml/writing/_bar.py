@@ -54,6 +54,7 @@ _STEM: Final = 6  # what a stem adds to a head, less half the width of a slash
 _ABOVE: Final = 9
 _OVER_SLASHES: Final = 11
 """Where the heads of a cue stand over a melody at least, and over slashes."""
+_SMALL_STEM: Final = 6  # what a stem adds to a small head
 _CLEAR: Final = 4
 """How far below a small note a slash has to stand, in staff positions."""
 
@@ -129,7 +130,7 @@ def _form(
                 shared.counterline_beams,
                 divisions,
                 2,
-                cue=bool(shared.counterline_label),
+                cue=bool(shared.slashes),
             ),
             at,
             label_of(bar.counterline[0], shared.counterline_label, divisions),
@@ -229,7 +230,7 @@ def measure(
 def _slash_height(part_bar: PartBar, clef: Clef) -> int:
     """Where the slashes of a bar stand: on the middle line, or clear below small notes
     that share the bar with them."""
-    if not part_bar.shared.counterline_label or not part_bar.lower_pitches:
+    if not part_bar.shared.slashes or not part_bar.lower_pitches:
         return MIDDLE
     lowest = min(pitch.place for pitch in part_bar.lower_pitches)
     return min(MIDDLE, lowest - clef.bottom_place - _CLEAR)
@@ -292,8 +293,10 @@ def cue_positions(part_bars: Sequence[PartBar], clef: Clef) -> dict[int, int]:
 
 def _top(part_bar: PartBar) -> int:
     """How high the melody reaches, in diatonic steps: under a cue its stems go down,
-    but the upper one of two voices has them up."""
+    but the upper one of two voices has them up, and so have small notes."""
     highest = max((pitch.place for pitch in part_bar.pitches), default=0)
+    if part_bar.shared.slashes and part_bar.lower_pitches:
+        return max(pitch.place for pitch in part_bar.lower_pitches) + _SMALL_STEM
     if not part_bar.shared.source.counterline:
         return highest
     at = 0
