@@ -258,6 +258,7 @@ def _system(svg: str, number: str, look: PageLook) -> System:
     ]
     scale = inner_width / width
     svg = _SIGN_BOX.sub(_wider, svg)
+    svg = _letters_before_bar_lines(svg)
     svg, raised = _letters_at_the_margin(svg)
     top, bottom = 10 * _EDGE + raised / scale, 10 * _EDGE
     high = height + top + bottom
@@ -332,6 +333,25 @@ def _wider(box: re.Match[str]) -> str:
     """A section's box with room for our letters, wider than those it was made for."""
     x, width = float(box[2]), float(box[4])
     return f'{box[1]}{x - width * 0.06:g}{box[3]}{width * 1.12:g}"'
+
+
+_BESIDE: Final = 160  # between a section's sign and the chord symbol after it
+_SYMBOL: Final = re.compile(r'class="harm"[^>]*><text x="(-?[\d.]+)"')
+
+
+def _letters_before_bar_lines(svg: str) -> str:
+    """A section's sign inside a system stands clear of the chord symbol over the first
+    beat, before its bar line."""
+    first, *bars = svg.split('class="measure"')
+    for place, bar in enumerate(bars[1:], 1):
+        letter, symbol = _LETTER.search(bar), _SYMBOL.search(bar)
+        if letter is None or symbol is None:
+            continue
+        by = float(letter[3]) + float(letter[6]) + _BESIDE - float(symbol[1])
+        if by > 0:
+            moved = f'<g transform="translate({-by:g}, 0)">{letter[2]}</g>'
+            bars[place] = bar[: letter.start(2)] + moved + bar[letter.end(2) :]
+    return 'class="measure"'.join([first, *bars])
 
 
 def _letters_at_the_margin(svg: str) -> tuple[str, float]:

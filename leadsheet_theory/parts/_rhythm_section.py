@@ -209,7 +209,7 @@ def _bass_line(bar: Bar, shows: RhythmBar) -> Events:
     stops too."""
     if _has_notes(bar.bass_line) or not shows.figure:
         return bar.bass_line
-    return (Rest(Fraction(0), bar.length, whole_bar=True),)
+    return (Rest(Fraction(0), bar.length, whole_bar=not bar.is_pickup),)
 
 
 def _has_notes(line: Events) -> bool:

@@ -104,7 +104,8 @@ def _rhythm_bar(
     if not stops and not hits:
         return RhythmBar(slashes, (), cue)
     if not hits and stops[0] == TimeStop(_START, bar.length):
-        return RhythmBar((), (Rest(_START, bar.length, whole_bar=True),), cue)
+        rest = Rest(_START, bar.length, whole_bar=not bar.is_pickup)
+        return RhythmBar((), (rest,), cue)
     slashes = tuple(
         slash
         for slash in slashes

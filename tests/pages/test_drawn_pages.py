@@ -184,6 +184,21 @@ def test_every_chord_and_syllable_is_drawn(parts: tuple[Part, ...]) -> None:
         )
 
 
+def test_a_letter_inside_a_system_stands_clear_of_the_chord_symbol() -> None:
+    chart = CHARTS[0].parent / "as_they_come/mooring_bell_strut.musicxml"
+    for part in make_parts(read_lead_sheet(chart).sheet, books=["Bb", "Rhythm"]):
+        second = systems_of(part)[0].svg.split('class="measure"')[2]
+        box = re.search(
+            r'translate\((-[\d.]+), 0\)"><rect [^>]*x="([\d.]+)"[^>]* width="([\d.]+)"',
+            second,
+        )
+        symbol = re.search(r'class="harm"[^>]*><text x="([\d.]+)"', second)
+        assert box is not None
+        assert symbol is not None
+        right = sum(float(number) for number in box.groups())
+        assert right + 100 < float(symbol[1])
+
+
 def test_nothing_is_taken_for_something_else(parts: tuple[Part, ...]) -> None:
     """Each thing drawn has an id of its own, and every tie joins neighbours."""
     for part in parts:

@@ -35,9 +35,10 @@ from leadsheet_theory.instruments import (
     find_rhythm_book,
 )
 from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
-from leadsheet_theory.leadsheet.model import Bar, LeadSheet
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Rest
 from leadsheet_theory.musicxml import parse_lead_sheet
 from leadsheet_theory.parts import in_key, rhythm_bars, time_stops
+from leadsheet_theory.rhythm import NoteValue
 
 CHARTS = Path(__file__).resolve().parents[2] / "shared/charts"
 ALL = (*STANDARD_BOOKS, RHYTHM, DRUMS)
@@ -218,7 +219,14 @@ def test_a_sheet_of_the_rhythm_section() -> None:
     sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
     rhythm, drums = make_parts(sheet, books=["rhythm section", "drum set"])
     shown = [(len(b.slashes), len(b.cue), len(b.shared.figure)) for b in rhythm.bars]
-    assert shown[0] == (0, 0, 1)  # the pickup: a rest
+    assert shown[0] == (0, 0, 1)  # the pickup: a rest of its length
+    (rest,) = rhythm.bars[0].shared.figure
+    assert isinstance(rest, Rest)
+    assert (rest.duration, rest.value, rest.whole_bar) == (
+        1,
+        NoteValue("quarter"),
+        False,
+    )
     assert shown[1] == (4, 0, 0)  # time
     assert shown[9] == (4, 4, 0)  # rest, rest, hit, rest above the slashes
     assert shown[13:17] == [(0, 0, 4), (0, 0, 4), (0, 0, 4), (0, 0, 5)]  # stop time
