@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import accumulate
 from typing import TypeVar
 
 from attrs import evolve
@@ -117,12 +118,11 @@ def _are_joined(bar: Bar, following: Bar) -> bool:
 
 def _parts_of(number: int, found: Sequence[Bar]) -> Iterator[Bar]:
     """The parts of one bar, with its number and their places in it."""
-    at = _START
-    for part in found:
+    starts = accumulate([part.length for part in found[:-1]], initial=_START)
+    for part, at in zip(found, starts, strict=True):
         if part.number != number or part.divided_at != at:
             part = evolve(part, number=number, divided_at=at)
         yield part
-        at += part.length
 
 
 def numbers_through(bars: Iterable[Bar], /, *, first: int = 1) -> list[int]:

@@ -52,9 +52,8 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
     changed: dict[_Place, _Syllabic] = {}
     # verse: the place of a syllable that goes on, and what it is
     going_on: dict[int, tuple[_Place, _Syllabic]] = {}
-    start = Fraction(0)
-    # the note before, the index of its bar and where that starts
-    last: tuple[Note, int, Fraction] | None = None
+    # the note before, and the index of its bar
+    last: tuple[Note, int] | None = None
     for number, bar in enumerate(bars):
         for at, event in enumerate(bar.melody):
             if not isinstance(event, Note):
@@ -69,7 +68,7 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
                     before is not None
                     and last is not None
                     and last[1] < number
-                    and _silence(last, start + event.onset) >= bar.meter.bar_length
+                    and _silence(bars, last, (event, number)) >= bar.meter.bar_length
                 )
                 begins = syllabic in ("single", "begin")
                 if before is not None and (begins or far):
@@ -78,17 +77,21 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
                     syllabic = changed[here] = _OPENED[syllabic]
                 if syllabic in _CLOSED:
                     going_on[lyric.verse] = here, syllabic
-            last = event, number, start
-        start += bar.length
+            last = event, number
     for place, syllabic in going_on.values():
         changed[place] = _CLOSED[syllabic]
     return _with(bars, changed) if changed else MendedBars(tuple(bars))
 
 
-def _silence(last: tuple[Note, int, Fraction], onset: Fraction) -> Fraction:
-    """How long nothing sounds between a note and a place in the tune."""
-    note, _, start = last
-    return onset - (start + note.onset + note.duration)
+def _silence(
+    bars: Sequence[Bar], last: tuple[Note, int], following: tuple[Note, int]
+) -> Fraction:
+    """How long nothing sounds between a note and a later one, each with the index of
+    its bar."""
+    note, start = last
+    after, end = following
+    between = sum([bar.length for bar in bars[start:end]], start=after.onset)
+    return between - note.onset - note.duration
 
 
 def _with(bars: Sequence[Bar], changed: dict[_Place, _Syllabic]) -> MendedBars:

@@ -59,7 +59,7 @@ class _Said:
 
     def parts(self) -> HarmonyParts:
         """All of it as one value."""
-        parts = HarmonyParts(
+        return HarmonyParts(
             root=self.root,
             kind=self.kind,
             kind_text=self.kind_text,
@@ -68,10 +68,6 @@ class _Said:
             inversion=self.inversion,
             use_symbols=self.signs,
         )
-        silent = self.kind == "none"
-        if self.kind_text is None or (self.root is None and not silent):
-            return parts
-        return evolve(parts, source=parts.printed or "")
 
 
 @frozen(order=False)
@@ -229,6 +225,7 @@ def _symbol(
     groups: tuple[HarmonyParts, ...], prefer: Preference | None
 ) -> tuple[ChordSymbol | None, tuple[_Problem, ...]]:
     """The symbol, and what is odd about it."""
+    groups = tuple(map(_with_source, groups))
     if len(groups) == 1:
         printed = _by_text(groups[0], prefer)
         if printed is not None:
@@ -247,6 +244,14 @@ def _symbol(
         if disagreement:
             problems.append(("chord-text", "warning", disagreement))
     return symbol, tuple(problems)
+
+
+def _with_source(parts: HarmonyParts) -> HarmonyParts:
+    """A chord with the text that it is printed with, where one is said."""
+    silent = parts.kind == "none"
+    if parts.kind_text is None or (parts.root is None and not silent):
+        return parts
+    return evolve(parts, source=parts.printed or "")
 
 
 def _by_text(

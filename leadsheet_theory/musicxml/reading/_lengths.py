@@ -46,6 +46,10 @@ def places_of_measures(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[Place]
     for bar in bars:
         here = whole[at]
         own = "" if bar.source_number == str(here.number) else bar.source_number
+        if not start and not shift and bar.length == here.length:
+            places.append(Place(here.number, own, here.starts_at))
+            at = min(at + 1, len(whole) - 1)
+            continue
         begins = here.starts_at - shift + start
         places.append(Place(here.number, own, begins))
         start += bar.length

@@ -344,7 +344,8 @@ class NoteReader:
             raise self.report.error("a note without a pitch, nor a rest", "note")
         if self._stroke and said.lyrics:
             self.report.unread("lyric", "it belongs to a rhythm")
-        looks = said.look != PLAIN_HEAD and not self._stroke
+        look = said.look
+        looks = look is not PLAIN_HEAD and look != PLAIN_HEAD and not self._stroke
         tied = said.tie_ends
         return Note(
             onset=onset,
