@@ -187,13 +187,19 @@ def sound_of(bar: Bar, /) -> Hashable:
     melody's pitches and rhythm with its words and marks, chords, hits and
     dynamics.  How notes and chords are spelled does not count.
     """
+    # times as pairs of numbers: fractions are slow to tell apart by hash
     return (
-        bar.length,
+        bar.length.as_integer_ratio(),
         bar.meter,
         bar.key,
         tuple(map(_event_sound, bar.melody)),
         tuple(map(_event_sound, bar.counterline)),
-        tuple((placed.onset, _chord_sound(placed.symbol)) for placed in bar.chords),
+        tuple(
+            [
+                (placed.onset.as_integer_ratio(), _chord_sound(placed.symbol))
+                for placed in bar.chords
+            ]
+        ),
         tuple((h.onset, h.duration, h.tied_to_next, h.marks) for h in bar.hits),
         tuple(
             (direction.onset, direction.text)

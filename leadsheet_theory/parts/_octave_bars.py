@@ -72,11 +72,11 @@ def in_other_octaves(
     )
     by_bar = {bar.bar.number: step for bar, step in zip(part.bars, steps, strict=True)}
     report = _report(part.report, by_bar, pitches)
-    placed = [
-        evolve(note, pitch=note.pitch + OCTAVE * by_bar.get(note.bar or 0, 0))
-        for note in shared.placed
+    concert = [
+        note.pitch + OCTAVE * by_bar.get(shared.bars[note.bar].number, 0)
+        for note in shared.held
     ]
-    outside = tuple(out_of_range(placed, reader, advice.octaves))
+    outside = tuple(out_of_range(shared, concert, reader, advice.octaves))
     report = evolve(report, findings=(*shared.remarks, *outside))
     return evolve(part, bars=bars, report=report)
 

@@ -10,7 +10,6 @@ from itertools import accumulate
 from attrs import evolve
 
 from ..chords import ChordSymbol
-from ..instruments._notes import PlacedNote
 from ..instruments.books import Book
 from ..instruments.instrument import Instrument
 from ..instruments.octaves import OctaveAdvice
@@ -67,7 +66,8 @@ def report_of(
     move = OCTAVE * octaves
     outside: Iterable[Finding] = ()
     if advice.cost.outside:
-        outside = out_of_range(shared.placed, reader, advice.octaves)
+        concert = [note.pitch for note in shared.held]
+        outside = out_of_range(shared, concert, reader, advice.octaves)
     return PartReport(
         key=key,
         low=advice.low,
@@ -112,15 +112,21 @@ def _onset_of(events: Iterable[Note | Rest], pitch: int) -> Fraction:
 
 
 def out_of_range(
-    notes: Sequence[PlacedNote], reader: Book | Instrument, octaves: int
+    shared: Shared,
+    pitches: Sequence[Pitch],
+    reader: Book | Instrument,
+    octaves: int,
 ) -> Iterator[Finding]:
-    """What of the tune a reader can't play so many octaves from it."""
-    for note in check_range(notes, reader, octaves=octaves):
+    """What of the tune's held notes, at these concert pitches, a reader can't play so
+    many octaves from them."""
+    for note in check_range(pitches, reader, octaves=octaves):
         if not note.comfortable_only:
+            held = shared.held[note.index]
+            bar = shared.bars[held.bar]
             yield Finding(
                 rule="range",
                 severity="warning",
                 message=note.message,
-                bar=note.bar,
-                beat=note.beat,
+                bar=bar.number,
+                beat=bar.beat_of(held.note.onset),
             )

@@ -205,15 +205,22 @@ def _line(
     joined: Collection[int] = (),
 ) -> LineRhythm:
     beams: Beams = ()
-    notes = [event for event in events if isinstance(event, Note)]
-    graces = tuple(
-        [
-            place
-            for place, event in enumerate(events)
-            if isinstance(event, Note) and event.grace
-        ]
-    )
-    if any(note.value is not None and note.value.flags for note in notes):
+    counts: list[int] = []
+    graces: list[int] = []
+    pitches: list[Pitch] = []
+    tied: list[bool] = []
+    flagged = False
+    for place, event in enumerate(events):
+        if not isinstance(event, Note):
+            counts.append(0)
+            continue
+        flagged = flagged or (event.value is not None and event.value.flags > 0)
+        if event.grace:
+            graces.append(place)
+        counts.append(len(event.pitches))
+        pitches += event.pitches
+        tied += [event.tied_from_previous] * len(event.pitches)
+    if flagged:
         beams = beam(
             _rhythm(events),
             meter,
@@ -225,12 +232,10 @@ def _line(
     return LineRhythm(
         beams,
         _groups(beams, frozenset(graces)),
-        graces,
-        tuple(
-            [len(event.pitches) if isinstance(event, Note) else 0 for event in events]
-        ),
-        tuple([pitch for note in notes for pitch in note.pitches]),
-        tuple([note.tied_from_previous for note in notes for _ in note.pitches]),
+        tuple(graces),
+        tuple(counts),
+        tuple(pitches),
+        tuple(tied),
     )
 
 

@@ -17,7 +17,6 @@ from attrs import evolve, frozen
 from .._arguments import check_choice
 from ..chords import ChordSymbol
 from ..errors import DecisionError, EmptySheetError, LayoutError
-from ..instruments._notes import PlacedNote
 from ..key import Key
 from ..leadsheet.divided_bars import numbers_through
 from ..leadsheet.findings import Finding
@@ -27,7 +26,7 @@ from ..leadsheet.open_ties import open_ties
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.slash_time import SlashedBars, silent_bars, slashed, to_be_slashed
 from ..leadsheet.stacked_chords import spread_stacked_chords
-from ..leadsheet.timeline import HeldNote, Line, held_notes, placed_notes
+from ..leadsheet.timeline import HeldNote, Line, held_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._behind_solos import Behind, behind_solos
@@ -99,11 +98,6 @@ class Shared:
     spans: tuple[Span, ...]
     sounds: Callable[[Line], tuple[Sound, ...]]
     page_places: tuple[int | None, ...]
-
-    @property
-    def placed(self) -> tuple[PlacedNote, ...]:
-        """The held notes with the number of their bar and their beat."""
-        return placed_notes(self.bars, self.held)
 
     @property
     def reads_plain(self) -> bool:

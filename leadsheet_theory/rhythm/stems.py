@@ -83,10 +83,12 @@ def stems(
     >>> stems([[0], [], [3], [8]], [(2, 3)])
     ('up', None, 'down', 'down')
     """
-    found: list[StemDirection | None] = [
-        stem(notes, middle=middle, voice=voice) if notes else None
-        for notes in positions
-    ]
+    found: list[StemDirection | None] = []
+    for notes in positions:
+        if len(notes) == 1 and voice == "only":
+            found.append("up" if notes[0] < middle else "down")
+        else:
+            found.append(stem(notes, middle=middle, voice=voice) if notes else None)
     for group in groups:
         together = [position for place in group for position in positions[place]]
         shared = stem(together, middle=middle, voice=voice)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
-from attrs import frozen
+from attrs import define, field, frozen
 
 from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
@@ -80,21 +80,51 @@ class _BarForm:
     end: str
 
 
+@define(eq=False)
+class _Forms:
+    """The forms of a bar, worked out as parts ask for them; whether it has slashes."""
+
+    shared: SharedBar
+    slashed: bool
+    known: dict[tuple[object, ...], _BarForm] = field(factory=dict)
+
+    def form(
+        self, part_bar: PartBar, divisions: int, clef: Clef, first: bool
+    ) -> _BarForm:
+        """The form for a part, of the `first` bar of all or another.
+
+        The clef matters only to slashes, and to rests that stand below a cue, the key
+        to pitched slashes alone.
+        """
+        asked = (
+            divisions,
+            clef if self.slashed or self.shared.cue else None,
+            part_bar.key if self.slashed and pitched(clef) else None,
+            _slash_height(part_bar, clef) if self.slashed else MIDDLE,
+            first,
+        )
+        found = self.known.get(asked)
+        if found is None:
+            found = self.known[asked] = _form(self.shared, *asked)
+        return found
+
+
 @lru_cache(maxsize=512)
+def _forms(same: Same[SharedBar]) -> _Forms:
+    shared = same.it
+    slashed = shared.slashes or shared.figure or has_slashes(shared.source.melody)
+    return _Forms(shared, bool(slashed))
+
+
 def _form(
-    same: Same[SharedBar],
+    shared: SharedBar,
     divisions: int,
     clef: Clef | None,
     key: Key | None,
     height: int,
     first: bool,
 ) -> _BarForm:
-    """The form of a bar, the `first` of all or another.
-
-    The clef matters only to slashes, and to rests that stand below a cue, the key
-    to pitched slashes alone; `height` is the staff position of the slashes.
-    """
-    shared = same.it
+    """The form of a bar; `height` is the staff position of the slashes."""
     bar = shared.source
     start = _measure_start(bar, shared.number, shown=shared.shows_number)
     page = "-solo" if shared.on_solo_page else ""
@@ -180,15 +210,7 @@ def measure(
     to its end.
     """
     shared = part_bar.shared
-    slashes = bool(shared.slashes or shared.figure) or has_slashes(shared.source.melody)
-    form = _form(
-        Same(shared),
-        divisions,
-        clef if slashes or shared.cue else None,
-        part_bar.key if slashes and pitched(clef) else None,
-        _slash_height(part_bar, clef),
-        first,
-    )
+    form = _forms(Same(shared)).form(part_bar, divisions, clef, first)
     out = [form.start, attributes, form.signs, opening]
     fill(
         out,

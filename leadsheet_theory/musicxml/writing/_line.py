@@ -401,7 +401,8 @@ def fill(
         if isinstance(piece, str):
             out.append(piece)
         elif isinstance(piece, NoteGap):
-            form = piece.form(stems[piece.place] if stems else None)
+            stem = stems[piece.place] if stems else None
+            form = piece.forms.get(stem) or piece.form(stem)
             end = at + piece.count
             out.append(note_xml(form, pitches[at:end], signs[at:end]))
             at = end

@@ -125,6 +125,8 @@ def note_xml(
     sign = signs[0] if signs else None
     signed = "" if sign is None else _accidental_xml(sign)
     text = f"{form[0]}{pitch_xml(pitches[0])}{form[1]}{signed}{form[2]}"
+    if len(pitches) == 1:
+        return text
     for place in range(1, len(pitches)):
         sign = signs[place] if signs else None
         signed = "" if sign is None else _accidental_xml(sign)

@@ -170,6 +170,7 @@ def _measures(
     opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
     cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
+    slashes = False
     for index, part_bar in enumerate(part_bars):
         changes = ""
         if previous is None:
@@ -190,8 +191,8 @@ def _measures(
             here = _to_sounding(to_sounding, part_bar)
             if here != _to_sounding(to_sounding, previous):
                 changes += transpose_xml(here)
-        slashes = _only_slashes(part_bar)
-        if slashes != (previous is not None and _only_slashes(previous)):
+        before, slashes = slashes, _only_slashes(part_bar)
+        if slashes != before:
             changes += _slash_style("start" if slashes else "stop")
         try:
             text = measure(
