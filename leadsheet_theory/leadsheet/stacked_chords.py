@@ -15,6 +15,7 @@ from itertools import groupby, pairwise
 from attrs import evolve
 
 from .._doors import door
+from ..chords import ChordSymbol
 from .findings import Finding, bar_list
 from .mended import MendedBars
 from .model import Bar, PlacedChord
@@ -27,8 +28,8 @@ def spread_stacked_chords(bars: Iterable[Bar], /) -> MendedBars:
     """The bars with chord symbols that stand on one place spread over the beats up to
     the next symbol or the bar's end, over parts of a beat where there are too few.
 
-    The first symbol gets the beats that are left over; one that is entered twice on a
-    place stands there once.
+    The first symbol gets the beats that are left over; one that is entered twice in a
+    row on a place stands there once.
 
     >>> from leadsheet_theory.chords import parse_chord
     >>> from leadsheet_theory.key import Key
@@ -73,7 +74,7 @@ def _spread(bar: Bar) -> Iterator[PlacedChord]:
     in_order = sorted(bar.chords, key=_onset)
     stacks = [(at, list(here)) for at, here in groupby(in_order, key=_onset)]
     for (start, stack), (end, _) in pairwise([*stacks, (bar.length, [])]):
-        symbols = list(dict.fromkeys(placed.symbol for placed in stack))
+        symbols = [symbol for symbol, _ in groupby(stack, key=_symbol)]
         step = beat
         while end > start and (end - start) // step < len(symbols):
             step /= 2
@@ -82,6 +83,10 @@ def _spread(bar: Bar) -> Iterator[PlacedChord]:
             # rounded up: the first ones get what is left over
             onset = start - (-number * places // len(symbols)) * step
             yield PlacedChord(onset, symbol)
+
+
+def _symbol(placed: PlacedChord) -> ChordSymbol:
+    return placed.symbol
 
 
 def _onset(placed: PlacedChord) -> Fraction:
