@@ -76,4 +76,4 @@ def test_a_cue_over_one_voice_stays_where_the_stems_turn_down():
         assert {part.bars[0].stems[0], part.bars[0].stems[1]} == {"down"}
         (head,), _ = heights(part)
         highest = max(p.place for bar in part.bars for p in bar.pitches)
-        assert head == max(highest + 3, part.clef.bottom_place + 9)
+        assert head == max(highest + 4, part.clef.bottom_place + 9)

@@ -442,7 +442,8 @@ class TestCue:
         assert all(n.find("cue") is not None for n in notes)
         assert {n.findtext("stem") for n in notes[2:]} == {"up"}
         assert {n.findtext("notehead") for n in notes[2:]} == {"slash"}
-        assert {n.findtext("unpitched/display-step") for n in notes[2:]} == {"G"}
+        # the slash, two spaces high, is clear of a D on the fourth line
+        assert {n.findtext("unpitched/display-step") for n in notes[2:]} == {"A"}
         assert measure.findtext("backup/duration") == "8"
         last = measure.findall("forward")[-1]
         assert last.findtext("duration") == "2"
@@ -452,7 +453,7 @@ class TestCue:
     def test_it_stands_over_a_high_melody(self):
         _, notes = self.cue(melody="q:A5 q:A5 q:A5 q:A5")
         heads = [n for n in notes if n.find("unpitched") is not None]
-        assert heads[0].findtext("unpitched/display-step") == "D"
+        assert heads[0].findtext("unpitched/display-step") == "E"
         assert heads[0].findtext("unpitched/display-octave") == "6"
 
     def test_it_stands_beside_a_counterline_in_a_voice_of_its_own(self):

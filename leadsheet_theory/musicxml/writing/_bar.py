@@ -50,7 +50,7 @@ from ._text import in_divisions
 
 __all__ = ("cue_positions", "hits_measure", "measure")
 
-_STEM: Final = 6  # what a stem adds to a head, less half the width of a slash
+_STEM: Final = 5  # what a stem adds to a head, less what a slash keeps clear of it
 _ABOVE: Final = 9
 _OVER_SLASHES: Final = 11
 """Where the heads of a cue stand over a melody at least, and over slashes."""
@@ -306,7 +306,7 @@ def cue_positions(part_bars: Sequence[PartBar], clef: Clef) -> dict[int, int]:
         cue = shared.cue
         if cue:
             least = _OVER_SLASHES if shared.slashes else _ABOVE
-            height = max(height, least, _top(part_bar) - clef.bottom_place + 3)
+            height = max(height, least, _top(part_bar) - clef.bottom_place + 4)
             level.append(index)
         tied = bool(cue) and isinstance(cue[-1], Hit) and cue[-1].tied_to_next
     found.update(dict.fromkeys(level, height))
