@@ -459,6 +459,8 @@ def _under(
     staff: StaffMusic, own: StaffVerdict, upper: StaffVerdict, above: StaffMusic
 ) -> StaffVerdict:
     """The verdict on a low staff, given the one above it in its part."""
+    if staff.under_slashes or named_bass_line(staff.name):
+        return own
     shares = _shares(staff.attacks, staff.bars[-1] - staff.bars[0])
     if upper.role == "empty":
         if shares.hits:
@@ -469,7 +471,7 @@ def _under(
         return StaffVerdict("bass line", "one low note at a time, under the hits")
     if above.ornaments or upper.reason == _SECTIONS_DIFFER:
         return _ask("the left hand of a written-out part", "bass line", "left out")
-    if upper.role == "left out" and not upper.offers:
+    if upper.role == "left out" and not upper.offers and above.attacks:
         moving = _shares(above.attacks, above.bars[-1] - above.bars[0])
         if moving.single >= _ONE_BY_ONE and not moving.one_shape:
             return _ask("the left hand of a written-out part", "bass line", "left out")

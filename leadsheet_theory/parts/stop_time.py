@@ -193,7 +193,7 @@ def _by_words(bars: Sequence[Bar], starts: Sequence[Fraction]) -> Iterator[_Span
             if found is None:
                 continue
             at = starts[index] + each.onset
-            end = min(place for place in again if place > at)
+            end = min((place for place in again if place > at), default=at)
             if "break" in found[0].casefold():
                 length = int(found["bars"] or _BREAK)
                 if index + length < len(bars):
