@@ -26,6 +26,7 @@ _LABEL: Final = re.compile(
 _MADE_ANEW: Final = re.compile(r"\(\d+\)|last x|backgrounds")
 """Words of a part that are made anew with its solo page: a count of the bars of a
 section, what stands over small notes."""
+_IN_FULL: Final = re.compile(r"Solos: (?:repeat (?:form )?till cue|\d+ chorus(?:es)?)")
 
 
 def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...]]:
@@ -59,7 +60,8 @@ def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...
     end = start
     while end < len(bars) and not _has_notes(bars[end]) and not bars[end].form.coda:
         end += 1
-    if end == start or not any(map(_has_notes, bars[:start])):
+    headed = any(map(_has_notes, bars[:start])) or _is_in_full(bars[start])
+    if end == start or not headed:
         return sheet, ()
     times = _label(bars[start]) or "open"
     chorus = tuple(_of_chorus(bar, at) for at, bar in enumerate(bars[start:end], 1))
@@ -90,6 +92,15 @@ def _label(bar: Bar) -> Solos | None:
         if found is not None:
             return int(found[1]) if found[1] else "open"
     return None
+
+
+def _is_in_full(bar: Bar) -> bool:
+    """Whether the label says how the solos go, so that what stands before them is the
+    head even where it has no note: that of the rhythm section."""
+    return any(
+        each.kind == "words" and _IN_FULL.fullmatch(each.text)
+        for each in bar.directions
+    )
 
 
 def _has_notes(bar: Bar) -> bool:

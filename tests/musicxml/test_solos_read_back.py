@@ -8,7 +8,7 @@ from form_charts import changes, chart, sheet
 from test_public_names import ROOT
 
 from leadsheet_theory import make_parts, read_lead_sheet
-from leadsheet_theory.instruments import find_book
+from leadsheet_theory.instruments import DRUMS, RHYTHM, RhythmBook, find_book
 from leadsheet_theory.leadsheet import Bar, LeadSheet, running_order
 from leadsheet_theory.musicxml import parse_lead_sheet, write_part
 
@@ -60,3 +60,15 @@ def test_the_solo_page_comes_back_and_nothing_is_added(form: str) -> None:
     assert len(second.bars) == len(part.bars)
     assert [bar.symbols for bar in second.solo] == [bar.symbols for bar in part.solo]
     assert [bar.bar.form for bar in second.solo] == [bar.bar.form for bar in part.solo]
+
+
+@pytest.mark.parametrize("form", FORMS[:5])
+@pytest.mark.parametrize("book", [RHYTHM, DRUMS], ids=str)
+def test_a_head_of_slashes_comes_back_without_its_solo_page(
+    form: str, book: RhythmBook
+) -> None:
+    (part,) = make_parts(tune(form), books=book)
+    again = parse_lead_sheet(write_part(part)).sheet
+    assert len(again.bars) == len(part.bars)
+    assert again.solo_chorus is not None
+    assert len(again.solo_chorus.bars) == len(part.solo)
