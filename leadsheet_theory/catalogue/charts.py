@@ -85,7 +85,11 @@ def read_charts(
         )
         results = [(result.sheet, tuple(as_typed(result.findings)))]
     else:
-        tunes = read_abc(BytesIO(data))
+        tunes = read_abc(
+            BytesIO(data),
+            hits=decisions.text("hits"),
+            bass_line=decisions.text("bass-line"),
+        )
         results = [(tune.sheet, tune.findings) for tune in tunes]
     sheets = [decided_sheet(read, decisions.without("key")) for read, _ in results]
     named = stems or chart_stems(name, [sheet.title for sheet in sheets])

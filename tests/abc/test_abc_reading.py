@@ -15,7 +15,7 @@ import pytest
 
 from leadsheet_theory import Key, LeadSheet, Meter, Note, TheoryError, play_order
 from leadsheet_theory.abc import AbcTune, parse_abc, read_abc
-from leadsheet_theory.errors import AbcReadError, NotTextError
+from leadsheet_theory.errors import AbcReadError, NotTextError, UnknownStaffError
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -362,3 +362,48 @@ def test_remarks_without_end_are_counted() -> None:
     read = tune("C4|" + "*" * 3000)
     assert len(read.findings) == 2001
     assert read.findings[-1].message == "1000 more remarks are left out"
+
+
+class TestVoicesThatAreNamed:
+    """The user says which voice holds the hits, and which one a bass line."""
+
+    TEXT = """X:1
+T:Bollard
+M:4/4
+L:1/4
+K:F
+V:1 name="Horns"
+V:2 name="Piano"
+V:3 name="Left hand" clef=bass
+V:1
+"F"A2 c2 | "Bb7"f4 |]
+V:2
+z c z e | z2 z c |]
+V:3
+F,2 C,2 | z4 |]
+"""
+
+    def test_the_text_decides_where_nothing_is_named(self) -> None:
+        (bar, _) = parse_abc(self.TEXT)[0].sheet.bars
+        assert (bar.hits, bar.bass_line) == ((), ())
+        assert len(bar.counterline) == 4
+
+    @pytest.mark.parametrize("names", [("2", "3"), ("piano", "Left hand")])
+    def test_hits_and_bass_line(self, names: tuple[str, str]) -> None:
+        (tune,) = parse_abc(self.TEXT, hits=names[0], bass_line=names[1])
+        bar, last = tune.sheet.bars
+        assert [str(hit.onset) for hit in bar.hits] == ["1", "3"]
+        pitches = [str(e.pitch) for e in bar.bass_line if isinstance(e, Note)]
+        assert pitches == ["F3", "C3"]
+        assert last.bass_line == () == bar.counterline
+
+    def test_no_hits(self) -> None:
+        text = self.TEXT.replace('"Piano"', '"Hits"')
+        assert parse_abc(text)[0].sheet.bars[0].hits
+        (tune,) = parse_abc(text, hits="none")
+        assert not tune.sheet.bars[0].hits
+        assert any("voice Hits is not carried" in f.message for f in tune.findings)
+
+    def test_a_voice_that_is_not_there(self) -> None:
+        with pytest.raises(UnknownStaffError, match="there are Horns, Piano, Left"):
+            parse_abc(self.TEXT, hits="Drums")

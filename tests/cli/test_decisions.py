@@ -6,6 +6,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from leadsheet_theory.__main__ import main
 
@@ -206,3 +207,130 @@ class TestMadeAgain:
         assert "nothing changed since the last time: no page to print anew" in said
         for file in (tmp_path / "musicxml").iterdir():
             assert file.read_bytes().count(b">rev. 12 May<") == 2  # on each page
+
+
+EVERYTHING = """
+books = ["C, Bb"]
+instruments = ["alto sax"]
+title = "Low Tide"
+composer = "the cook"
+key = "F"
+respell = ["Bb 16 1 A#"]
+correct-chord = ["13 1 Ebm9"]
+correct-note = ["6 1 Ab4"]
+system-breaks = [7]
+beam-apart = ["17 2"]
+beams = "half bars"
+cues = "25-27"
+cue-cut = "bar"
+cue-start = "first hit"
+without-cues = ["Bb"]
+hits-label = "band"
+revision = "3"
+solos = "2"
+solo-chords = "strong beats"
+style = "symbols"
+paper = "letter"
+staff-size = 7
+look = "handwritten"
+road-map = true
+silence = ["tie: 4"]
+
+[octaves]
+"Bb 5-8" = 1
+
+[names]
+C = "Concert"
+"""
+
+
+def chart_with(folder: Path, text: str) -> str:
+    """A chart with a file of decisions beside it."""
+    folder.mkdir(exist_ok=True)
+    (folder / "tune.musicxml").write_bytes(DEMO.read_bytes())
+    (folder / "tune.toml").write_text(text, encoding="utf-8")
+    return str(folder / "tune.musicxml")
+
+
+def test_a_file_of_decisions_reproduces_a_run_byte_for_byte(tmp_path: Path) -> None:
+    chart = chart_with(tmp_path, EVERYTHING)
+    for run in ("one", "two"):
+        assert main(["parts", chart, "--to", str(tmp_path / run)]) == 0
+    one, two = (
+        {p.relative_to(tmp_path / run): p.read_bytes() for p in files}
+        for run in ("one", "two")
+        for files in [sorted((tmp_path / run).rglob("*.*"))]
+    )
+    assert one == two
+    assert {path.suffix for path in one} == {".musicxml", ".pdf", ".txt"}
+    names = sorted(path.name for path in one if path.suffix == ".musicxml")
+    assert names == [
+        f"tune in F - {book}.musicxml"
+        for book in ("Alto Saxophone in Eb", "Bb", "Concert")
+    ]
+
+
+class TestOtherCommands:
+    """Every command goes by what concerns it."""
+
+    def test_the_changes_in_boxes(self, tmp_path: Path) -> None:
+        decided = 'correct-chord = ["13 1 Ebm9"]\nkey = "F"\nbooks = ["C", "Bb"]'
+        chart = chart_with(tmp_path, f'title = "Low Tide"\n{decided}')
+        assert main(["grid", chart, "--to", str(tmp_path), "--html"]) == 0
+        pages = {p.name: p.read_text("utf-8") for p in tmp_path.glob("*.html")}
+        assert sorted(pages) == ["tune - Bb chords.html", "tune - C chords.html"]
+        assert "Cm9" in pages["tune - C chords.html"]  # a third lower, in F
+        assert "Low Tide" in pages["tune - C chords.html"]
+
+    def test_a_chart_to_be_heard(self, tmp_path: Path) -> None:
+        heard = {}
+        for name, text in (
+            ("as_is", ""),
+            ("key", 'key = "F"'),
+            ("note", 'correct-note = ["6 1 Ab4"]'),
+            ("octave", "[octaves]\nBb = 1"),
+        ):
+            chart = chart_with(tmp_path / name, text)
+            to = ("--to", str(tmp_path / f"{name}.mid"), "--for", "Bb")
+            assert main(["midi", chart, *to]) == 0
+            heard[name] = (tmp_path / f"{name}.mid").read_bytes()
+        assert len(set(heard.values())) == len(heard)
+
+    def test_the_words_alone(self, tmp_path: Path, capsys: Output) -> None:
+        chart = tmp_path / "tune.musicxml"
+        chart.write_bytes(
+            (DEMO.parent / "waltz_for_a_moored_ferry.musicxml").read_bytes()
+        )
+        (tmp_path / "tune.toml").write_text('title = "Low Tide"', encoding="utf-8")
+        assert main(["lyrics", str(chart), "--to", str(tmp_path)]) == 0
+        assert capsys.readouterr().out.startswith("Low Tide: ")
+
+    def test_a_book_for_each_chair(self, tmp_path: Path) -> None:
+        charts = tmp_path / "charts"
+        chart_with(
+            charts, 'title = "Low Tide"\nkey = "F"\ncorrect-chord = ["13 1 Ebm9"]'
+        )
+        band = 'books = ["C"]\npaper = "letter"\n[names]\nC = "Concert"'
+        (charts / "band.toml").write_text(band, encoding="utf-8")
+        assert main(["bind", str(charts), "--to", str(tmp_path / "books")]) == 0
+        (book,) = (tmp_path / "books").iterdir()
+        pages = PdfReader(book).pages
+        text = "\n".join(page.extract_text() for page in pages)
+        assert "Low Tide" in text
+        assert "Concert – lead sheet (concert F major)" in " ".join(text.split())
+        assert round(float(pages[0].mediabox.width)) == 612  # letter, in points
+
+    def test_a_folder_of_abc(self, tmp_path: Path) -> None:
+        (tmp_path / "tune.abc").write_text(
+            "X:1\nT:Bollard\nM:4/4\nL:1/4\nK:F\nV:1\nV:2\n"
+            'V:1\n"F"A2 c2 |]\nV:2\nz c z e |]\n',
+            encoding="utf-8",
+        )
+        cued = {}
+        for name, text in (("hits", 'hits = "2"'), ("none", "")):
+            (tmp_path / "tune.toml").write_text(text, encoding="utf-8")
+            to = ("--to", str(tmp_path / name), "--book", "C", "--musicxml-only")
+            assert main(["parts", str(tmp_path / "tune.abc"), *to]) == 0
+            (file,) = (tmp_path / name / "musicxml").iterdir()
+            cued[name] = b"<cue/>" in file.read_bytes()
+        assert cued == {"hits": True, "none": False}

@@ -3,7 +3,8 @@
 The **melody** is the first voice that is no rhythm line; the **hits** are the first
 that is one: named for it (rhythm, hits, kicks …), with a percussion clef, or with all
 its notes on one pitch.  The **counterline** is what ``&`` lays over the melody, else
-the next voice that has no bass clef.  Other voices are reported.
+the next voice that has no bass clef.  Other voices are reported.  The user may name
+the voices of hits and of a **bass line**.
 """
 
 from __future__ import annotations
@@ -13,8 +14,9 @@ from fractions import Fraction
 from operator import itemgetter
 from typing import Final
 
-from attrs import evolve
+from attrs import evolve, frozen
 
+from ...errors import UnknownStaffError
 from ...interval import Interval
 from ...leadsheet.divided_bars import join_divided_bars
 from ...leadsheet.findings import Finding
@@ -42,7 +44,7 @@ from ._order import in_order
 from ._report import AbcReport
 from ._voice import Event, TuneBar, Voice
 
-__all__ = ("Heading", "assembled")
+__all__ = ("Heading", "VoicesAsked", "assembled")
 
 _ZERO: Final = Fraction(0)
 # semitones: the interval that is meant by them
@@ -68,9 +70,11 @@ def assembled(
     report: AbcReport,
     *,
     order: str | None,
+    asked: VoicesAsked,
 ) -> tuple[LeadSheet, tuple[Finding, ...]]:
     """The sheet of a tune that has been read, and all findings."""
-    melody, hits, counter = _chosen(voices, report)
+    cast = _chosen(voices, report, asked)
+    melody = cast.melody
     raws = [bar.raw for bar in melody.bars]
     report.bar_places = [(bar.line, bar.column) for bar in melody.bars]
     first, pickup_start = 1, _ZERO
@@ -84,7 +88,7 @@ def assembled(
         elif melody.bars[0].free:
             report.index = None
             report.add("meter", "warning", "free metre: 4/4 is assumed for the chart")
-        bars = _bars(melody, hits, counter, first, report)
+        bars = _bars(cast, first, report)
         if not any(bar.free for bar in melody.bars):
             whole = join_divided_bars(bars)
             report.places = places_of_measures(bars, whole)
@@ -124,17 +128,55 @@ def _signs(melody: Voice, report: AbcReport) -> list[FormSigns]:
     return signs_of([raw.signs for raw in raws], [raw.length for raw in raws], report)
 
 
-def _chosen(
-    voices: Sequence[Voice], report: AbcReport
-) -> tuple[Voice, Voice | None, Voice | None]:
-    """The voices of melody, hits and counterline."""
+@frozen(order=False)
+class VoicesAsked:
+    """The voices that the user names for hits and bass line (``none`` for no voice);
+    empty where the text decides."""
+
+    hits: str = ""
+    bass_line: str = ""
+
+
+@frozen(eq=False, kw_only=True)
+class _Cast:
+    """Which voice is what."""
+
+    melody: Voice
+    hits: Voice | None
+    bass_line: Voice | None
+    counterline: Voice | None
+
+
+def _named(voices: Sequence[Voice], name: str) -> Voice | None:
+    """The voice that the user names.
+
+    Raises:
+        UnknownStaffError: if no voice is so called.
+    """
+    if name.casefold() in ("", "none"):
+        return None
+    for voice in voices:
+        called = (voice.name.casefold(), voice.words.name.casefold())
+        if name.casefold() in called:
+            return voice
+    known = [voice.words.name or voice.name or "1" for voice in voices]
+    raise UnknownStaffError(name, tuple(known))
+
+
+def _chosen(voices: Sequence[Voice], report: AbcReport, asked: VoicesAsked) -> _Cast:
+    """The voices of melody, hits, bass line and counterline."""
     heard = [voice for voice in voices if voice.bars] or list(voices[:1])
+    hits, bass = _named(heard, asked.hits), _named(heard, asked.bass_line)
+    taken = [voice for voice in (hits, bass) if voice is not None]
+    free = [voice for voice in heard if voice not in taken]
     rhythmic = [voice for place, voice in enumerate(heard) if _is_rhythm(voice, place)]
-    sung = [voice for voice in heard if voice not in rhythmic]
-    melody = (sung or heard)[0]
-    hits = next((voice for voice in rhythmic if voice is not melody), None)
-    others = [voice for voice in heard if voice is not melody and voice is not hits]
-    counter = _counterline(melody, others)
+    sung = [voice for voice in free if voice not in rhythmic]
+    melody = (sung or free or heard)[0]
+    if not asked.hits:
+        rhythm = (v for v in rhythmic if v is not melody and v is not bass)
+        hits = next(rhythm, None)
+    others = [voice for voice in heard if voice not in (melody, hits, bass)]
+    counter = _counterline(melody, [v for v in others if v not in rhythmic])
     for voice in others:
         if voice is not counter:
             bar = voice.bars[0]
@@ -144,10 +186,10 @@ def _chosen(
                 "melody, hits and counterline are other voices",
                 bar.line, bar.column,
             )  # fmt: skip
-    for other in (hits, counter):
+    for other in (hits, bass, counter):
         if other is not None:
             _set_beside(melody, other, report)
-    return melody, hits, counter
+    return _Cast(melody=melody, hits=hits, bass_line=bass, counterline=counter)
 
 
 def _counterline(melody: Voice, others: Sequence[Voice]) -> Voice | None:
@@ -182,10 +224,10 @@ def _is_rhythm(voice: Voice, place: int) -> bool:
     return place > 0 and len(pitches) == 1
 
 
-def _bars(
-    melody: Voice, hits: Voice | None, counter: Voice | None, first: int,
-    report: AbcReport,
-) -> list[Bar]:  # fmt: skip
+def _bars(cast: _Cast, first: int, report: AbcReport) -> list[Bar]:
+    melody, hits, counter = cast.melody, cast.hits, cast.counterline
+    bass = cast.bass_line
+    bass_shift = _sounds(bass)
     signs = _signs(melody, report)
     shift, other_shift = _sounds(melody), _sounds(counter)
     lines = _Lines()
@@ -225,6 +267,9 @@ def _bars(
                         )
                     ]
                 ),
+                bass_line=()
+                if bass is None or index >= len(bass.bars)
+                else _notes_in(lines.of(bass.bars[index].layers[0], bass_shift)),
                 hits=hits_of([each for each in strokes if isinstance(each, Note)])
                 if strokes
                 else (),
@@ -233,6 +278,11 @@ def _bars(
             )
         )
     return bars
+
+
+def _notes_in(line: list[Note | Rest]) -> tuple[Note | Rest, ...]:
+    """The events of a bar that has a note."""
+    return tuple(line) if any(isinstance(event, Note) for event in line) else ()
 
 
 class _Shift:

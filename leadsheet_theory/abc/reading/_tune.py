@@ -16,7 +16,7 @@ from attrs import evolve
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import Direction, LeadSheet, Tempo
 from .._text import plain_text
-from ._assemble import assembled
+from ._assemble import VoicesAsked, assembled
 from ._fields import (
     VoiceWords,
     read_key,
@@ -46,8 +46,9 @@ _MAX_FINDINGS: Final = 2000
 class TuneReader(HeaderReader):
     """Reads one tune."""
 
-    def __init__(self, *, strict: bool) -> None:
+    def __init__(self, *, strict: bool, asked: VoicesAsked) -> None:
         super().__init__(strict=strict)
+        self.asked = asked
         self._voices: dict[str, Voice] = {}
 
     def read(
@@ -81,7 +82,7 @@ class TuneReader(HeaderReader):
                 order = self._known_parts(order, number, column)
         sheet, findings = assembled(
             list(self._voices.values()), self.heading, self.report,
-            order=order,
+            order=order, asked=self.asked,
         )  # fmt: skip
         if len(findings) > _MAX_FINDINGS:
             more = len(findings) - _MAX_FINDINGS

@@ -19,6 +19,7 @@ from ..._arguments import check_text
 from ...errors import AbcReadError
 from ...leadsheet.findings import Finding
 from ...leadsheet.model import LeadSheet
+from ._assemble import VoicesAsked
 from ._lines import MAX_FILE_BYTES, decoded, split_file
 from ._tune import TuneReader
 
@@ -40,14 +41,20 @@ class AbcTune:
     texts: tuple[tuple[str, str], ...] = ()
 
 
-def parse_abc(text: str, /) -> tuple[AbcTune, ...]:
+def parse_abc(
+    text: str, /, *, hits: str = "", bass_line: str = ""
+) -> tuple[AbcTune, ...]:
     '''The tunes of a text in ABC notation.
 
     Args:
         text: the text, with or without a file header.
+        hits: the voice that holds the rhythm section's hits, by its id or its name,
+            where the text doesn't show it; ``none`` for no hits.
+        bass_line: the voice that holds a bass line, said likewise.
 
     Raises:
         AbcReadError: there is no tune in it.
+        UnknownStaffError: no voice is called as `hits` or `bass_line` say.
         NotTextError: it is no text.
 
     >>> tune, = parse_abc("""
@@ -66,7 +73,7 @@ def parse_abc(text: str, /) -> tuple[AbcTune, ...]:
     file = split_file(text)
     tunes = []
     for lines, early in zip(file.tunes, file.findings, strict=True):
-        reader = TuneReader(strict=file.strict)
+        reader = TuneReader(strict=file.strict, asked=VoicesAsked(hits, bass_line))
         sheet, findings = reader.read(file.header, lines)
         tunes.append(
             AbcTune(
@@ -80,15 +87,22 @@ def parse_abc(text: str, /) -> tuple[AbcTune, ...]:
 
 
 def read_abc(
-    source: str | PathLike[str] | IO[str] | IO[bytes], /
+    source: str | PathLike[str] | IO[str] | IO[bytes],
+    /,
+    *,
+    hits: str = "",
+    bass_line: str = "",
 ) -> tuple[AbcTune, ...]:
     """The tunes of a file (``.abc``), by its path or opened.
 
     The text is UTF-8, in the character set that the file names (``I:abc-charset``), or
     Latin-1.
 
+    `hits` and `bass_line` are those of :func:`parse_abc`.
+
     Raises:
         AbcReadError: there is no tune in it.
+        UnknownStaffError: no voice is called as `hits` or `bass_line` say.
         OSError: the file cannot be opened.
     """
     name = ""
@@ -103,7 +117,7 @@ def read_abc(
         raise AbcReadError(f"a file of more than {MAX_FILE_BYTES:,} bytes", source=name)
     text, guesses = (data, ()) if isinstance(data, str) else decoded(data)
     try:
-        tunes = parse_abc(text)
+        tunes = parse_abc(text, hits=hits, bass_line=bass_line)
     except AbcReadError as error:
         raise AbcReadError(
             error.problem, line=error.line, column=error.column, source=name
