@@ -32,10 +32,10 @@ from ..musicxml.writing.write import write_part
 from ..pages import LOOKS, DrawnSizes, Pages, draw_pages, join_pages
 from ..parts.model import Part
 from ..proof.passes import proofread
-from ..proof.silence import Silence
+from ..proof.silence import Silence, is_silenced
 from .charts import NOTHING_DECIDED, Chart, chart_stems, read_charts
 from .report import chart_record, hash_of, options_hash, tune_record
-from .telling import chart_summary, finding_lines, form_line
+from .telling import chart_summary, finding_lines, form_line, with_way_out
 
 __all__ = ("MadeParts", "made_parts", "part_file_ends", "parts_of")
 
@@ -153,18 +153,24 @@ class MadeParts:
     @property
     def told(self) -> tuple[Finding, ...]:
         """What the reading asks, and what it decided about the staves."""
+        silence = self._silence
         return tuple(
             finding
             for finding in self.chart.findings
-            if finding.severity != "note" or finding.rule in _DECIDED
+            if (finding.severity != "note" or finding.rule in _DECIDED)
+            and not is_silenced(finding, silence)
         )
+
+    @property
+    def _silence(self) -> tuple[Silence, ...]:
+        return tuple(map(Silence.parse, self.chart.decisions.texts("silence")))
 
     def summary(self, *, full: bool) -> Iterator[str]:
         """All about the parts, line by line."""
         yield from self.form
         named = list(zip(self.parts, self.names, strict=True))
-        yield from chart_summary(named, full=full)
-        for told in finding_lines(self.told):
+        yield from chart_summary(named, full=full, silence=self._silence)
+        for told in finding_lines(map(with_way_out, self.told)):
             yield from wrapped(told, "  ")
         measured = self.parts[0].plan.measured
         sizes = "drawn widths and heights" if measured else "estimates of their size"
@@ -186,7 +192,7 @@ class MadeParts:
 
     def drawing_lines(self) -> Iterator[str]:
         """What drawing remarks, line by line."""
-        for line in finding_lines(self.drawing):
+        for line in finding_lines(map(with_way_out, self.drawing)):
             yield from wrapped(line, "  ")
 
 

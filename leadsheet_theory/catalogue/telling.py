@@ -17,12 +17,14 @@ from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.running_order import RunningOrder
 from ..parts.model import Part, PartReport
 from ..pitch import NoteName
+from ..proof.silence import Silence, is_silenced
 
 __all__ = (
     "as_typed",
     "chart_summary",
     "finding_lines",
     "form_line",
+    "with_way_out",
 )
 
 
@@ -71,14 +73,19 @@ class _Stretches:
         return self.letter if not bar.is_pickup else "pickup", ending
 
 
-def chart_summary(parts: Sequence[tuple[Part, str]], /, *, full: bool) -> Iterator[str]:
+def chart_summary(
+    parts: Sequence[tuple[Part, str]],
+    /,
+    *,
+    full: bool,
+    silence: Collection[Silence] = (),
+) -> Iterator[str]:
     """The lines that tell what became of a chart: each part, then what all parts have
-    in common; if `full` with its file and all that was respelled."""
-    common = [
-        finding
-        for finding in parts[0][0].report.findings
-        if all(finding in part.report.findings for part, _ in parts)
-    ]
+    in common; if `full` with its file and all that was respelled.  Nothing is told that
+    a `silence` covers."""
+    told = {part.name: _told(part, silence) for part, _ in parts}
+    first, *others = told.values()
+    common = [each for each in first if all(each in other for other in others)]
     for part, file in parts:
         report = part.report
         if full:
@@ -92,19 +99,39 @@ def chart_summary(parts: Sequence[tuple[Part, str]], /, *, full: bool) -> Iterat
             yield from wrapped(f"{_octave_text(part)}{way}", "    ")
         if full:
             yield from _respelled(report, tune)
-        for line in finding_lines(f for f in report.findings if f not in common):
+        for line in finding_lines(f for f in told[part.name] if f not in common):
             yield from wrapped(line, "    ")
+    if not full and any(part.report.chords or part.report.notes for part, _ in parts):
+        yield from wrapped(_RESPELLED, "  ")
     for line in finding_lines(common):
         yield from wrapped(line, "  ")
+
+
+def _told(part: Part, silence: Collection[Silence]) -> list[Finding]:
+    """What is told of a part, each with its option."""
+    return [
+        with_way_out(finding)
+        for finding in part.report.findings
+        if not is_silenced(finding, silence)
+    ]
 
 
 _KEYWORD: Final = re.compile(r'\b(hits|bass_line|stop_time|slashes)="([^"]*)"')
 
 
+_FLAGS: Final = (
+    ("solo_page=False", "--no-solo-page"),
+    ('hits="kept"', "--solo-hits"),
+)
+
+
 def as_typed(findings: Iterable[Finding]) -> Iterator[Finding]:
     """Findings whose advice names options as the command line spells them."""
     for finding in findings:
-        advice = _KEYWORD.sub(_option, finding.advice)
+        advice = finding.advice
+        for said, option in _FLAGS:
+            advice = advice.replace(said, option)
+        advice = _KEYWORD.sub(_option, advice)
         yield evolve(finding, advice=advice) if advice != finding.advice else finding
 
 
@@ -112,6 +139,21 @@ def _option(keyword: re.Match[str]) -> str:
     value = keyword[2]
     quoted = f"'{value}'" if re.search(r"[^\w:.-]", value) else value
     return f"--{keyword[1].replace('_', '-')} {quoted}"
+
+
+_RESPELLED: Final = (
+    "--summary full lists what was respelled; --respell and --respell-note change it"
+)
+
+
+def with_way_out(finding: Finding, /) -> Finding:
+    """A finding with the option that changes what was decided; for a doubt that no
+    option settles, with the one that it is silenced by."""
+    (finding,) = as_typed((finding,))
+    if finding.severity == "note" or "--" in finding.advice:
+        return finding
+    advice = f"{finding.advice}; " if finding.advice else ""
+    return evolve(finding, advice=f"{advice}--silence {finding.rule} if it is meant")
 
 
 def finding_lines(findings: Iterable[Finding], /) -> Iterator[str]:

@@ -380,6 +380,7 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
             rule="solo-page",
             severity="note",
             message=f"{what} moved onto the beat on the solo page",
+            advice="solo_page=False leaves that page out",
         )
     for move in changes.moves:
         if move.to_bar is None and move.reason != "pickup left out":

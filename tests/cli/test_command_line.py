@@ -164,7 +164,7 @@ class TestParts:
     ) -> None:
         assert main([*PARTS, str(DEMO), "--to", str(tmp_path)]) == 0
         out = capsys.readouterr().out
-        moved = "  note: 13 chords are moved onto the beat on the solo page\n"
+        moved = "  note: 13 chords are moved onto the beat on the solo page ("
         assert out.count(moved) == out.count("on the solo page") == 1
 
     def test_chords_that_stand_on_one_beat_are_spread_unless_kept(

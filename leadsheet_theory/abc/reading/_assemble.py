@@ -167,29 +167,35 @@ def _chosen(voices: Sequence[Voice], report: AbcReport, asked: VoicesAsked) -> _
     """The voices of melody, hits, bass line and counterline."""
     heard = [voice for voice in voices if voice.bars] or list(voices[:1])
     hits, bass = _named(heard, asked.hits), _named(heard, asked.bass_line)
-    taken = [voice for voice in (hits, bass) if voice is not None]
-    free = [voice for voice in heard if voice not in taken]
+    free = _without(heard, hits, bass)
     rhythmic = [voice for place, voice in enumerate(heard) if _is_rhythm(voice, place)]
-    sung = [voice for voice in free if voice not in rhythmic]
-    melody = (sung or free or heard)[0]
+    melody = (_without(free, *rhythmic) or free or heard)[0]
+    free = _without(free, melody)
     if not asked.hits:
-        rhythm = (v for v in rhythmic if v is not melody and v is not bass)
-        hits = next(rhythm, None)
-    others = [voice for voice in heard if voice not in (melody, hits, bass)]
-    counter = _counterline(melody, [v for v in others if v not in rhythmic])
-    for voice in others:
-        if voice is not counter:
-            bar = voice.bars[0]
-            report.at(
-                "unread", "warning",
-                f"voice {voice.words.name or voice.name or '1'} is not carried: "
-                "melody, hits and counterline are other voices",
-                bar.line, bar.column,
-            )  # fmt: skip
+        hits = next((voice for voice in free if voice in rhythmic), None)
+        free = _without(free, hits)
+    counter = _counterline(melody, _without(free, *rhythmic))
+    _tell_others(_without(free, counter), report)
     for other in (hits, bass, counter):
         if other is not None:
             _set_beside(melody, other, report)
     return _Cast(melody=melody, hits=hits, bass_line=bass, counterline=counter)
+
+
+def _without(voices: Sequence[Voice], *others: Voice | None) -> list[Voice]:
+    return [voice for voice in voices if voice not in others]
+
+
+def _tell_others(voices: Sequence[Voice], report: AbcReport) -> None:
+    """Say which voices are not carried."""
+    for voice in voices:
+        bar = voice.bars[0]
+        report.at(
+            "unread", "warning",
+            f"voice {voice.words.name or voice.name or '1'} is not carried: "
+            "melody, hits and counterline are other voices",
+            bar.line, bar.column,
+        )  # fmt: skip
 
 
 def _counterline(melody: Voice, others: Sequence[Voice]) -> Voice | None:
