@@ -231,7 +231,8 @@ class _Table:
             if self._comes_in_late(index, placed, beats, offset):
                 continue
             target = next((beat for beat in beats if beat > at), None)
-            if not self._move(index, placed, target, "pushed"):
+            early = _is_early(at, beats, bar.meter.bar_length)
+            if not (early and self._move(index, placed, target, "pushed")):
                 self.off.append((index, placed))
 
     def _comes_in_late(
@@ -297,11 +298,18 @@ class _Table:
         """What stays off the beat, and why."""
         for index, placed in self.off:
             if placed in self.chords[index]:
+                bar = self.bars[index]
+                at = placed.onset + starts_in_metre(self.bars, index)
+                early = _is_early(at, counted_beats(bar.meter), bar.meter.bar_length)
+                why = (
+                    "another chord comes before the next one"
+                    if early
+                    else "it comes in the first half of it"
+                )
                 yield Finding(
                     rule="felt-chords",
                     severity="note",
-                    message=f"{placed.symbol} stays off the beat: another chord comes "
-                    "before the next one",
+                    message=f"{placed.symbol} stays off the beat: {why}",
                     bar=self.bars[index].number,
                     beat=self._beat(index, placed.onset),
                 )
@@ -374,6 +382,14 @@ class _Table:
                 why,
             )
         )
+
+
+def _is_early(at: Fraction, beats: Sequence[Fraction], end: Fraction) -> bool:
+    """Whether a place is in the second half of its beat, from which the next one is
+    anticipated."""
+    begins = max((beat for beat in beats if beat < at), default=_START)
+    ends = min((beat for beat in beats if beat > at), default=end)
+    return 2 * (ends - at) <= ends - begins
 
 
 def _onset(placed: PlacedChord) -> Fraction:

@@ -135,6 +135,7 @@ _MAKING: Final = {
     "form": "a sign of form that a part adds",
     "hidden-rests": "rests that are hidden under cues",
     "house-style": "charts of a folder that are not of one style",
+    "letters": "letters that a tune lacks, or is given",
     "page-fonts": "words that the fonts of the pages have no letters for",
     "plan": "parts whose plan of systems differs",
     "solo-chorus": "a chorus that is kept as the solo page",

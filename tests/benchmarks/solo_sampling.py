@@ -11,65 +11,74 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
+from math import ceil
 from pathlib import Path
 
 from attrs import evolve
 
-from leadsheet_theory.chords import ChordSymbol, NoChord
-from leadsheet_theory.leadsheet import running_order, spread_stacked_chords
+from leadsheet_theory.chords import ChordSymbol
+from leadsheet_theory.leadsheet import (
+    ChordMove,
+    running_order,
+    spread_stacked_chords,
+    starts_in_metre,
+)
 from leadsheet_theory.leadsheet.form import play_order
 from leadsheet_theory.leadsheet.model import Bar
 from leadsheet_theory.musicxml import read_lead_sheet
-from leadsheet_theory.parts import SoloChanges, solo_changes
+from leadsheet_theory.parts import solo_changes
 
 SHEETS = Path(__file__).resolve().parents[2] / "../shared/leadsheets"
 
 
-def chords_in_order(
-    bars: Sequence[Bar], order: Sequence[int]
-) -> Iterator[tuple[int, ChordSymbol]]:
-    """The changes as they are played, each once while it lasts, with its bar."""
-    before: ChordSymbol | None = None
-    for index in order:
-        for placed in sorted(bars[index].chords, key=lambda placed: placed.onset):
-            if isinstance(placed.symbol, NoChord):
-                continue
-            if placed.symbol != before:
-                yield bars[index].number, placed.symbol
-            before = placed.symbol
+Beat = tuple[int, Fraction, ChordSymbol | None]
+"""The number of a bar, a place in it in quarter notes, and what sounds there."""
 
 
-def beats(bars: Sequence[Bar]) -> list[ChordSymbol | None]:
-    """What sounds at every quarter beat of the bars as they are played."""
-    found: list[ChordSymbol | None] = []
+def beats(bars: Sequence[Bar], order: Sequence[int]) -> list[Beat]:
+    """What sounds at every quarter beat of the bars as they are played; a short bar
+    that the next one does not complete is held on, as the page has whole bars."""
+    found: list[Beat] = []
     sounding: ChordSymbol | None = None
-    for index in play_order(bars).indices:
+    for place, index in enumerate(order):
         bar = bars[index]
         waiting = sorted(bar.chords, key=lambda placed: placed.onset)
-        for beat in range(int(bar.length)):
-            while waiting and waiting[0].onset <= Fraction(beat):
+        start = starts_in_metre(bars, index)
+        end, full = start + bar.length, bar.meter.bar_length
+        after = bars[order[place + 1]].length if place + 1 < len(order) else 0
+        if end < full and end + after != full:
+            end = full
+        for beat in range(ceil(start), ceil(end)):
+            while waiting and waiting[0].onset + start <= beat:
                 sounding = waiting.pop(0).symbol
-            found.append(sounding)
+            found.append((bar.number, Fraction(beat), sounding))
         sounding = waiting[-1].symbol if waiting else sounding
     return found
 
 
-def missing(bars: Sequence[Bar], page: SoloChanges, chorus: Sequence[int]) -> int:
-    """How many chords of the chorus the page lacks, those left out and listed aside."""
-    listed = {move.symbol for move in page.moves if move.to_bar is None}
-    wanted = [
-        symbol for _, symbol in chords_in_order(bars, chorus) if symbol not in listed
-    ]
-    there = [s for _, s in chords_in_order(page.bars, play_order(page.bars).indices)]
-    at = lacking = 0
-    for symbol in wanted:
-        try:
-            at = there.index(symbol, at) + 1
-        except ValueError:
-            lacking += 1
-    return lacking
+def unexplained(
+    head: Sequence[Beat], page: Sequence[Beat], moves: Sequence[ChordMove]
+) -> list[Beat]:
+    """The beats at which page and head differ otherwise than by the listed moves."""
+    arrived = {(move.to_bar, move.symbol) for move in moves if move.to_bar is not None}
+    departed = {(move.bar, move.symbol) for move in moves if move.to_bar is not None}
+    left_out = {move.symbol for move in moves if move.to_bar is None}
+    found: list[Beat] = []
+    before: tuple[ChordSymbol | None, ChordSymbol | None] | None = None
+    for (bar, beat, sounds), (_, _, written) in zip(head, page, strict=True):
+        pair = sounds, written
+        if sounds == written:
+            before = None
+            continue
+        listed = (bar, written) in arrived or (bar, sounds) in departed
+        listed = listed or sounds in left_out
+        if listed or pair == before:
+            before = pair
+        else:
+            found.append((bar, beat, sounds))
+    return found
 
 
 def main(folder: Path) -> int:
@@ -77,7 +86,7 @@ def main(folder: Path) -> int:
     if not folder.is_dir():
         print(f"{folder} is not here; name a folder of .mxl files")
         return 2
-    failed = total = moved = signs = unlike = 0
+    failed = total = sampled = moved = signs = unlike = 0
     took = 0.0
     paths = sorted(folder.glob("*.mxl"))
     for path in paths:
@@ -94,23 +103,36 @@ def main(folder: Path) -> int:
             for index in running_order(sheet).head
             if not sheet.bars[index].is_pickup
         ]
-        lacking = missing(sheet.bars, plain, chorus)
-        different = beats(page.bars) != beats(plain.bars)
+        own = sheet.solo_chorus
+        if own is not None and own.bars:
+            print(f"{path.name}: has its own solo chorus of {len(own.bars)} bars")
+            continue
+        head = beats(sheet.bars, chorus)
+        written = beats(plain.bars, range(len(plain.bars)))
+        folded = beats(page.bars, play_order(page.bars).indices)
+        if len(head) == len(written):
+            wrong = unexplained(head, written, plain.moves)
+        else:
+            wrong = head[:1]
+            print(f"{path.name}: {len(head)} beats in the head, {len(written)} here")
+        different = [each[2] for each in folded] != [each[2] for each in written]
         leads = sum(
             bool(form.jump or form.coda or form.to_coda or form.fine or form.segno)
             for form in (bar.form for bar in page.bars)
         )
         total += sum(len(sheet.bars[index].chords) for index in chorus)
+        sampled += len(head)
         moved += len(page.moves)
         signs += leads
         unlike += different
-        if lacking or leads or different:
+        if wrong or leads or different:
             failed += 1
-            print(f"{path.name}: {lacking} chords missing, {leads} signs")
+            places = ", ".join(f"bar {bar} {at}: {what}" for bar, at, what in wrong[:4])
+            print(f"{path.name}: {len(wrong)} beats unlike ({places}), {leads} signs")
     print(
-        f"{len(paths)} sheets: {total} chords played in the heads, {moved} moves, "
-        f"{failed} sheets with a fault ({signs} signs, {unlike} pages unlike their "
-        f"written-out form), {took:.1f} s"
+        f"{len(paths)} sheets: {total} chords played in the heads, {sampled} beats "
+        f"sampled, {moved} moves, {failed} sheets with a fault ({signs} signs, "
+        f"{unlike} pages unlike their written-out form), {took:.1f} s"
     )
     return 1 if failed else 0
 

@@ -3,11 +3,12 @@ page, the grid and the sound (common practice, no source)."""
 
 from __future__ import annotations
 
+import pytest
 from attrs import evolve
-from form_charts import changes, chart, sheet
+from form_charts import bar, changes, chart, sheet
 
 from leadsheet_theory import make_parts, solo_changes
-from leadsheet_theory.leadsheet import LeadSheet, anticipated_chords
+from leadsheet_theory.leadsheet import LeadSheet, anticipated_chords, felt_chords
 from leadsheet_theory.midi._played import play_out
 
 
@@ -49,3 +50,19 @@ def test_the_solo_page_opens_with_it() -> None:
     assert str(page[0].chords[0].symbol) == "F"
     (part,) = make_parts(pushed(), books=["C"])
     assert part.order.head == (0, 1, 2, 3, 4, 1, 2, 3, 5)
+
+
+@pytest.mark.parametrize(
+    ("beat", "felt"),
+    [("4", "3"), ("4.5", "7/2"), ("5", "9/2")],
+    ids=["on it", "in its first half", "in its second half"],
+)
+def test_only_the_second_half_of_a_beat_anticipates_the_next(
+    beat: str, felt: str
+) -> None:
+    chart = [bar(1, "12/8", chords=changes(f"1 F, {beat} C7"))]
+    found = felt_chords(chart)
+    assert [str(placed.onset) for placed in found.chords[0]] == ["0", felt]
+    told = [str(each) for each in found.remarks]
+    late = "C7 stays off the beat: it comes in the first half of it"
+    assert told == ([f"bar 1, beat 8: {late}"] if felt == "7/2" else [])
