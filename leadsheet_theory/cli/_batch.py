@@ -88,12 +88,13 @@ def work_through(
     quiet: bool,
     keep: Callable[[Done], None] = _keep_nothing,
     anew: bool = False,
+    draws: bool = False,
 ) -> int:
     """Do the work on every chart, some at a time, whatever becomes of the others.
 
     What there is to say is said in the order of the charts; those that failed are named
-    at the end.  `keep` is shown what became of each; `anew` leaves none out.  Gives the
-    exit code: 0 if all was well, else 1.
+    at the end.  `keep` is shown what became of each; `anew` leaves none out; `draws`
+    says whether pages are drawn.  Gives the exit code: 0 if all was well, else 1.
     """
     progress = Progress(len(charts), quiet=quiet)
     bad: list[tuple[str, str]] = []
@@ -103,7 +104,9 @@ def work_through(
         for each in charts
     )
     try:
-        for done in each_result(partial(_do, work), tasks, jobs=jobs, died=_died):
+        for done in each_result(
+            partial(_do, work), tasks, jobs=jobs, died=_died, draws=draws
+        ):
             progress.at(done.source.path.name)
             for line in done.lines:
                 say(line)

@@ -8,7 +8,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from itertools import islice
+from itertools import chain, islice
 from multiprocessing import get_context, parent_process
 from multiprocessing.connection import wait
 from threading import Thread
@@ -27,7 +27,8 @@ _CHARTS_A_PROCESS: Final = 4
 _AHEAD: Final = 4
 # after so many pieces of work a process makes room for a fresh one: the library that
 # sets pages keeps what it has set
-_FRESH_AFTER: Final = 100
+_FRESH_AFTER_DRAWING: Final = 100
+_FRESH_AFTER: Final = 5000
 
 
 def jobs_asked(jobs: int | None, charts: int, /) -> int:
@@ -84,18 +85,21 @@ def each_result(
     *,
     jobs: int,
     died: Callable[[_Task], _Result],
+    draws: bool = False,
 ) -> Iterator[_Result]:
     """What the work on each task gives, in order.
 
     Few results are held at a time, however many tasks there are.  Of a task on which a
-    process dies twice, `died` gives the result.  After Ctrl-C what is begun is ended
+    process dies twice, `died` gives the result.  Processes that draw are changed for
+    fresh ones now and then.  After Ctrl-C what is begun is ended
     and given; then the interruption is raised.
     """
     remaining = iter(tasks)
+    fresh_after = _FRESH_AFTER_DRAWING if draws else _FRESH_AFTER
     if jobs == 1:
-        first = list(islice(remaining, _FRESH_AFTER))
-        yield from map(work, first)
-    while some := list(islice(remaining, jobs * _FRESH_AFTER)):
+        yield from map(work, islice(remaining, fresh_after))
+    for first in remaining:
+        some = chain([first], islice(remaining, jobs * fresh_after - 1))
         yield from _in_processes(work, some, jobs, died)
 
 

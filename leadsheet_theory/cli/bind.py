@@ -239,7 +239,14 @@ def _bind(
     jobs = jobs_asked(options.jobs, len(charts))
     files = [Source(path, ()) for path in charts]
     work_through(
-        drawing, files, report, jobs=jobs, quiet=options.quiet, keep=keep, anew=True
+        drawing,
+        files,
+        report,
+        jobs=jobs,
+        quiet=options.quiet,
+        keep=keep,
+        anew=True,
+        draws=True,
     )
     left_out = [_left_out(Path(name).name, why) for name, why in failed]
     order = _in_order(tunes, wanted, left_out, by_title=options.order == "title")

@@ -168,7 +168,9 @@ def run(options: argparse.Namespace, /) -> int:
     ends = partial(part_file_ends, pdf=pdf)
     with report_asked(options, charts) as report:
         planned = sources(charts, typed, to=folder, ends=ends)
-        code = work_through(making, planned, report, jobs=jobs, quiet=options.quiet)
+        code = work_through(
+            making, planned, report, jobs=jobs, quiet=options.quiet, draws=pdf
+        )
     if not (can_draw() or options.musicxml_only):
         say(NO_PAGES)
     return code
