@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from os import PathLike
 from pathlib import Path
-from typing import Final, get_args
+from typing import Final, Protocol, get_args, runtime_checkable
 from xml.etree.ElementTree import Element
 
 from attrs import evolve, frozen
@@ -67,7 +67,7 @@ from ._staves import Cast, PartContent, cast_staves
 from ._values import quarters
 from ._xml import MAX_FILE_BYTES, load_score
 
-__all__ = ("ReadResult", "parse_lead_sheet", "read_lead_sheet")
+__all__ = ("OpenFile", "ReadResult", "parse_lead_sheet", "read_lead_sheet")
 
 _START: Final = Fraction(0)
 _MAY_BE_MISSING: Final = frozenset({"divisions", "key", "time"})
@@ -85,19 +85,28 @@ class ReadResult(Told):
         return f"{self.sheet}, {count} finding{'' if count == 1 else 's'}"
 
 
+@runtime_checkable
+class OpenFile(Protocol):
+    """A file opened for reading bytes."""
+
+    def read(self, size: int, /) -> bytes:
+        """At most so many bytes."""
+        ...
+
+
 @door
 def read_lead_sheet(
-    source: bytes | str | PathLike[str],
+    source: bytes | str | PathLike[str] | OpenFile,
     /,
     *,
     prefer: Preference | None = None,
     hits: str = "",
     bass_line: str = "",
 ) -> ReadResult:
-    """Read a file (``.musicxml``, ``.xml``, ``.mxl``), or the bytes of one.
+    """Read a file (``.musicxml``, ``.xml``, ``.mxl``): its path, opened, or its bytes.
 
     Args:
-        source: the file's path, or its bytes.
+        source: the file's path, the file opened for reading bytes, or its bytes.
         prefer: what decides a chord symbol whose printed text says another chord than
             its kind: ``"text"`` or ``"kind"``.  If None, the text does where the kind
             says little (``other``, or a bare major), else the kind.  A finding tells
@@ -113,6 +122,8 @@ def read_lead_sheet(
             the music is impossible.
         OSError: the file cannot be opened.
     """
+    if isinstance(source, OpenFile):
+        source = source.read(MAX_FILE_BYTES + 1)
     if isinstance(source, bytes):
         return parse_lead_sheet(source, prefer=prefer, hits=hits, bass_line=bass_line)
     path = Path(source)
