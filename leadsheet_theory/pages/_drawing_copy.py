@@ -70,7 +70,7 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
         _take_opening_out(measure, small)
     for measure in measures:
         _set_back_last_words(measure)
-        _forget_hidden_staves(measure)
+        _forget_other_staves(measure)
         _set_numbers_of_codas_apart(measure)
     _let_staves_be_small(measures, small)
     _mark_open_ties(measures)
@@ -90,10 +90,13 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
     )
 
 
-def _forget_hidden_staves(measure: ET.Element) -> None:
+def _forget_other_staves(measure: ET.Element) -> None:
     """Leave out which staves are printed from a bar on, which the library reads for the
-    first bar alone."""
+    first bar alone, and that one of them is in slash notation, which it puts on all;
+    the slashes are there as notes."""
     for attributes in measure.findall("attributes"):
+        for style in attributes.findall("measure-style[@number]"):
+            attributes.remove(style)
         for details in attributes.findall("staff-details"):
             if len(details):
                 details.attrib.pop("print-object", None)

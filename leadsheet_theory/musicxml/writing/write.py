@@ -193,7 +193,9 @@ def _measures(
                 changes += transpose_xml(here)
         before, slashes = slashes, _only_slashes(part_bar)
         if slashes != before:
-            changes += _slash_style("start" if slashes else "stop")
+            changes += _slash_style(
+                "start" if slashes else "stop", staff=staves.own if added else 0
+            )
         try:
             text = measure(
                 part_bar,
@@ -285,6 +287,8 @@ def _only_slashes(part_bar: PartBar) -> bool:
     return bool(part_bar.shared.slashes) and part_bar.shared.on_solo_page
 
 
-def _slash_style(kind: str) -> str:
+def _slash_style(kind: str, *, staff: int) -> str:
+    """Where slash notation starts or stops; `staff` is its number among several."""
     stems = ' use-stems="no"' if kind == "start" else ""
-    return f'<measure-style><slash type="{kind}"{stems}/></measure-style>'
+    number = f' number="{staff}"' if staff else ""
+    return f'<measure-style{number}><slash type="{kind}"{stems}/></measure-style>'
