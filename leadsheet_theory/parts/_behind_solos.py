@@ -53,7 +53,7 @@ def behind_solos(
     before = False
     for bar, cue in zip(solo, cues, strict=True):
         sung = any(isinstance(event, Note) for event in bar.melody)
-        if not sung and not cue:
+        if not sung and not cue.events:
             plain = evolve(bar, melody=(), hits=()) if bar.melody or bar.hits else bar
             found.append(Behind(bar=plain))
             before = False
@@ -106,6 +106,9 @@ def small_notes(
     rows: list[list[tuple[Pitch, bool]]] = []
     for bar, move in zip(bars, moves, strict=True):
         notes = [each for each in bar.counterline if isinstance(each, Note)]
+        if not notes:
+            rows.append([])
+            continue
         moved = transpose_melody(
             [pitch for note in notes for pitch in note.pitches], move
         ).pitches

@@ -48,10 +48,13 @@ def solo_small_notes(
 ) -> tuple[SmallNotes, ...]:
     """The small notes of the solo page, if there are any."""
     tune = len(shared.rhythms)
-    solo = [bar.source for bar in shared.written[tune:]]
-    if not any(bar.counterline for bar in solo):
+    solo = shared.written[tune:]
+    if not any(
+        bar.source.counterline and bar.counterline_label != LAST_TIME for bar in solo
+    ):
         return ()
-    return tuple(small_notes(solo, keys[tune:], moves[tune:], rules))
+    bars = [bar.source for bar in solo]
+    return tuple(small_notes(bars, keys[tune:], moves[tune:], rules))
 
 
 def solo_bars(
