@@ -104,13 +104,12 @@ class TextError(TheoryError, ValueError):
         self.end = start + 1 if end is None else max(end, start + 1)
         self._suggestion = suggestion
 
-    def tell_of(
-        self, text: str, /, *, by: int = 0, suggestion: str | Callable[[], str] = ""
-    ) -> None:
-        """Tell of a whole text what was found in a part of it, which starts at `by`."""
+    def tell_of(self, text: str, suggestion: Callable[[], str], /) -> None:
+        """Tell of a whole text what was found in a part of it, its places being those
+        in the whole."""
         self.text = text
-        self.start = min(self.start + by, len(text))
-        self.end = max(min(self.end + by, len(text)), self.start + 1)
+        self.start = min(self.start, len(text))
+        self.end = max(min(self.end, len(text)), self.start + 1)
         self._suggestion = suggestion
 
     @property

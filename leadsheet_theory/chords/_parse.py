@@ -110,7 +110,7 @@ def parse_symbol(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
         return _symbol(text, roots_in(roots))
     except ChordSymbolError as error:
         look = partial(_suggestion, text, error.problem, error.start, roots)
-        error.tell_of(text, suggestion=look)
+        error.tell_of(text, look)
         raise
 
 
@@ -205,7 +205,8 @@ def _chord(body: str, offset: int, text: str, names: Names, source: str) -> Chor
             try:
                 quality, bass = _after_root(body[width:], names)
             except ChordSymbolError as error:
-                error.tell_of(text, by=offset + width)
+                error.start += offset + width
+                error.end += offset + width
                 if letters:
                     raise
                 first = first or error

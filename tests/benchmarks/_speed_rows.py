@@ -31,7 +31,7 @@ from leadsheet_theory import (
     write_part,
 )
 from leadsheet_theory.abc import parse_abc
-from leadsheet_theory.chords import read_chord
+from leadsheet_theory.errors import ChordSymbolError
 from leadsheet_theory.instruments import check_range, find_book
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.key import Key
@@ -316,6 +316,11 @@ SYMBOLS = tuple(
     root + suffix for root in ("C", "F#", "Bb", "Eb") for suffix in SUFFIXES
 )
 REFUSED = tuple(symbol + "(zz" for symbol in SYMBOLS)
+BY_GRAMMAR = tuple(
+    root + suffix + "(b9,b13)"
+    for root in ("C", "F#", "Bb", "Eb")
+    for suffix in ("7", "m7", "maj7")
+)
 _SYMBOL = re.compile(r"([A-G])([#b]*)([^/]*)(?:/([A-G][#b]*))?$")
 
 
@@ -339,7 +344,16 @@ def forget() -> None:
 
 def _refused() -> None:
     for symbol in REFUSED:
-        assert read_chord(symbol).error is not None
+        try:
+            parse_symbol(symbol)
+        except ChordSymbolError:
+            continue
+        raise AssertionError(symbol)
+
+
+def _by_grammar() -> None:
+    for symbol in BY_GRAMMAR:
+        parse_symbol(symbol)
 
 
 def _matched() -> None:
@@ -361,7 +375,7 @@ def _moved(pitches: Sequence[Pitch], third: Interval) -> None:
 def rows_of_values() -> Iterator[Row]:
     """Chord symbols, pitches, and notes out of range."""
     accepted = Work(
-        lambda: [read_chord(each) for each in SYMBOLS], len(SYMBOLS), forget
+        lambda: [parse_symbol(each) for each in SYMBOLS], len(SYMBOLS), forget
     )
     yield Row(
         name="read a chord symbol for the first time",
@@ -376,6 +390,13 @@ def rows_of_values() -> Iterator[Row]:
         ours=Work(_refused, len(REFUSED), forget),
         theirs=accepted,
         goal=2,
+        rounds=30,
+    )
+    yield Row(
+        name="refuse a chord symbol",
+        peer="read one that is in no table, by the grammar",
+        ours=Work(_refused, len(REFUSED), forget),
+        theirs=Work(_by_grammar, len(BY_GRAMMAR), forget),
         rounds=30,
     )
     again = range(100)
