@@ -189,7 +189,7 @@ def _name_at(fifths: int) -> NoteName:
     return NoteName(_BY_FIFTHS[place], alter)
 
 
-@frozen(order=False, cache_hash=True, repr=False)
+@frozen(order=False, repr=False)
 class Pitch(Parsed):
     """A spelled note in an octave, such as B♭4; sounding or written as the
     caller says.
