@@ -13,7 +13,7 @@ from .._doors import door
 from ..abc.reading.read import read_abc
 from ..decisions.making import decided_sheet
 from ..decisions.model import Decisions
-from ..files import safe_name
+from ..files import Wish, plan_names, safe_name
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
 from ..musicxml.reading.read import parse_lead_sheet
@@ -24,6 +24,7 @@ __all__ = ("NOTHING_DECIDED", "Chart", "chart_stems", "read_charts")
 NOTHING_DECIDED: Final = Decisions()
 """Where nothing is decided."""
 _MOST_OF_A_TITLE: Final = 60
+_ANY_END: Final = (("", "."),)
 
 
 @frozen(order=False, kw_only=True)
@@ -93,6 +94,8 @@ def read_charts(
         results = [(tune.sheet, tune.findings) for tune in tunes]
     sheets = [decided_sheet(read, decisions.without("key")) for read, _ in results]
     named = stems or chart_stems(name, [sheet.title for sheet in sheets])
+    if not stems:
+        named = plan_names(Wish(stem, _ANY_END) for stem in named)
     alone = len(results) == 1
     return tuple(
         Chart(

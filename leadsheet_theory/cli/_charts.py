@@ -63,26 +63,29 @@ def charts_in(names: Iterable[str], /) -> tuple[Path, ...]:
     A folder stands for the MusicXML and ABC files in it, but for parts that were
     written into it earlier.  A name that leads nowhere is kept: reading it will say so.
     """
-    found: dict[Path, None] = {}
+    found: dict[Path, Path] = {}
     for name in names:
         path = Path(name)
-        if path.is_dir():
-            found.update(dict.fromkeys(_charts_in(path)))
-        else:
-            found[path] = None
-    return tuple(found)
+        for chart in _charts_in(path) if path.is_dir() else (path,):
+            found.setdefault(chart.parent.resolve() / chart.name, chart)
+    return tuple(found.values())
 
 
 def _charts_in(folder: Path) -> list[Path]:
-    inside = sorted(
-        path
-        for path in folder.iterdir()
-        if path.suffix.lower() in _SUFFIXES
-        and not path.name.startswith(".")
-        and path.is_file()
-    )
-    charts = [path for path in inside if not _is_part(path)]
-    if made := len(inside) - len(charts):
+    try:
+        inside = sorted(
+            path
+            for path in folder.iterdir()
+            if path.suffix.lower() in _SUFFIXES and not path.name.startswith(".")
+        )
+    except OSError as error:
+        raise UsageError(f"{folder}: {error.strerror}") from None
+    files = [path for path in inside if path.is_file()]
+    for path in inside:
+        if not path.is_file():
+            say_aside(f"{path}: no regular file, left out")
+    charts = [path for path in files if not _is_part(path)]
+    if made := len(files) - len(charts):
         what = "a part" if made == 1 else f"{made} parts"
         say_aside(f"{folder}: {what} made earlier, not taken for charts")
     if not charts:

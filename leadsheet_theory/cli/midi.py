@@ -122,7 +122,14 @@ def run(options: argparse.Namespace, /) -> int:
     if len(charts) > 1:
         raise UsageError("midi takes one chart at a time")
     check_no_chart(file, charts)
-    return each_chart(charts, work, quiet=options.quiet, typed=typed_decisions(options))
+    return each_chart(
+        charts,
+        work,
+        quiet=options.quiet,
+        typed=typed_decisions(options),
+        to=file.parent,
+        ends=lambda _: (("", file.suffix),),
+    )
 
 
 def _reader(name: str) -> Book | Instrument:

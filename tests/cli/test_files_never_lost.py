@@ -120,6 +120,36 @@ def test_parts_of_an_earlier_run_are_no_charts(tmp_path: Path, capsys: Output) -
     assert "a part made earlier, not taken for charts" in capsys.readouterr().err
 
 
+def test_tunes_of_one_title_are_two_files_of_sound(tmp_path: Path) -> None:
+    tunes = tmp_path / "set.abc"
+    tunes.write_text(TUNE.format("Ebb") * 2)
+    assert main(["midi", str(tunes), "--to", str(tmp_path / "made.mid")]) == 0
+    assert sorted(path.name for path in tmp_path.glob("*.mid")) == [
+        "made, set, Ebb (2).mid",
+        "made, set, Ebb.mid",
+    ]
+
+
+def test_a_chart_named_twice_is_made_once(tmp_path: Path) -> None:
+    (chart,) = copied(tmp_path / "charts" / "tune.xml")
+    folder = os.path.relpath(tmp_path / "charts")
+    assert main([*PARTS, chart, folder, "--to", str(tmp_path)]) == 0
+    assert made(tmp_path) == ["tune - C.musicxml"]
+
+
+def test_names_that_are_no_text(tmp_path: Path) -> None:
+    chart = tmp_path / os.fsdecode(b"ebb\xff.xml")
+    try:
+        copied(chart)
+    except OSError:
+        pytest.skip("the disk takes no such name")
+    report = tmp_path / "report"
+    command = [*PARTS, str(tmp_path), "--report", str(report)]
+    assert main([*command, "--to", str(tmp_path / "made")]) == 0
+    assert made(tmp_path / "made") == ["ebb- - C.musicxml"]
+    assert main([*command, "--to", str(tmp_path / "made"), "--resume"]) == 0
+
+
 def test_demo_charts_are_no_parts() -> None:
     assert not is_written_part(WALTZ.read_bytes())
 
@@ -132,6 +162,7 @@ def test_only_regular_files_are_read(tmp_path: Path, capsys: Output) -> None:
     to = ("--to", str(tmp_path / "made"))
     assert main([*PARTS, str(tmp_path), *to]) == 0
     assert made(tmp_path / "made") == ["tune - C.musicxml"]
+    assert "pipe.xml: no regular file, left out" in capsys.readouterr().err
     for name in ("pipe.xml", "pipe.abc"):
         assert main([*PARTS, chart, str(tmp_path / name), *to]) == 1
         assert f"{name}: not a regular file" in capsys.readouterr().err
