@@ -62,6 +62,7 @@ class NoteWords:
     pitch: Pitch | None = None
     ticks: Number | None = None
     type = ""
+    small = False
     dots = 0
     ratio = PLAIN_RATIO
     tuplet_end: Literal["", "start", "stop", "both"] = ""
@@ -82,6 +83,16 @@ class NoteWords:
     marks: tuple[Mark, ...] = ()
     slurs: tuple[Slur, ...] = ()
     brackets: tuple[tuple[str, str, tuple[int, int] | None], ...] = ()
+
+    @property
+    def is_cue(self) -> bool:
+        """Whether it is a cue with a pitch of its own."""
+        return self.cue and self.head != "slash"
+
+    @property
+    def is_large(self) -> bool:
+        """Whether it is a note, and not a small one."""
+        return self.rest is None and not self.small
 
     @property
     def tie_ends(self) -> tuple[bool, bool]:

@@ -50,6 +50,7 @@ MAX_QUARTERS: Final = 1000
 """The longest duration read."""
 
 _START: Final = Fraction(0)
+_SMALL: Final = ("cue", "grace-cue")  # MusicXML 4.0, symbol-size
 _TREMOLO: Final = (TREMOLO.actual, TREMOLO.normal)
 
 
@@ -84,7 +85,7 @@ class NoteReader:
         """Go to the start of a bar."""
         self.bar = bar
         self.cursor: Number = 0
-        self._lines: dict[tuple[str, str], RawLine] = {}
+        self._lines: dict[tuple[str, str, bool], RawLine] = {}
         self._last: RawLine | None = None
         self._stroke = False
         # how far the file has gone on beyond the cursor, in quarter notes
@@ -180,8 +181,8 @@ class NoteReader:
             said.shown, hidden = "hidden", False
         if said.chord:
             self._join(said, ticks)
-        elif hidden or (said.cue and said.head != "slash"):
-            report.unread("note", "hidden in the source" if hidden else "a cue note")
+        elif hidden:
+            report.unread("note", "hidden in the source")
             self._advance(ticks)
         elif not ticks and not said.grace:
             report.unread("note", "it has no duration")
@@ -200,6 +201,7 @@ class NoteReader:
 
     def _type(self, element: Element, said: NoteWords) -> None:
         said.type = (element.text or "")[:20]
+        said.small = element.get("size") in _SMALL
 
     def _stem(self, element: Element, said: NoteWords) -> None:
         said.stem = element.text or ""
@@ -248,7 +250,8 @@ class NoteReader:
             self._told(oddity, stated, duration)
             self._slip += stated - duration
             ticks = plain(duration * self.grid)
-        line = self._line(said.staff, said.voice)
+        line = self._line(said.staff, said.voice, cue=said.is_cue)
+        line.large |= said.is_large
         if self.cursor > line.end:
             line.gaps = True
         if said.ratio not in (PLAIN_RATIO, _TREMOLO):
@@ -365,12 +368,14 @@ class NoteReader:
         self.cursor += ticks
         self._reach(self.cursor)
 
-    def _line(self, staff: str, voice: str) -> RawLine:
-        """The voice to write to; a new one where the voice overlaps itself."""
-        line = self._lines.get((staff, voice))
+    def _line(self, staff: str, voice: str, *, cue: bool) -> RawLine:
+        """The voice to write to; a new one where the voice overlaps itself.  Cues have
+        voices of their own."""
+        key = staff, voice, cue
+        line = self._lines.get(key)
         if line is None or line.end > self.cursor:
-            line = self._lines[staff, voice] = RawLine(staff.strip(), voice.strip())
-            self.bar.lines.append(line)
+            line = self._lines[key] = RawLine(staff.strip(), voice.strip())
+            (self.bar.small if cue else self.bar.lines).append(line)
         return line
 
     def _sounding(self, pitch: Pitch) -> Pitch:

@@ -38,10 +38,12 @@ class SlashSpan:
 
 class RawLine:
     """One voice on one staff: its pitched notes and rests, and apart from them the
-    strokes, notes without a pitch of their own (slash heads, unpitched notes)."""
+    strokes, notes without a pitch of their own (slash heads, unpitched notes).
+    `large` says whether one of its notes has its full size."""
 
     __slots__ = (
-        "brackets", "end", "events", "gaps", "staff", "strokes", "tuplets", "voice",
+        "brackets", "end", "events", "gaps", "large", "staff", "strokes", "tuplets",
+        "voice",
     )  # fmt: skip
 
     def __init__(self, staff: str, voice: str) -> None:
@@ -51,6 +53,7 @@ class RawLine:
         self.strokes: list[Note] = []
         self.end: Number = 0
         self.gaps = False
+        self.large = False
         self.tuplets = False
         self.brackets: list[Bracket] = []
 
@@ -87,6 +90,7 @@ class RawBar:
         "number",
         "signs",
         "slashes",
+        "small",
         "swing",
         "typed",
     )
@@ -101,6 +105,7 @@ class RawBar:
         self.signs = signs
         self.length: Number = 0
         self.lines: list[RawLine] = []
+        self.small: list[RawLine] = []  # of notes that are cues
         self.alternates: list[tuple[Number, ChordSymbol]] = []
         self.chords: list[tuple[Number, ChordSymbol]] = []
         self.swing: Swing | None = None

@@ -69,7 +69,7 @@ class PartContent:
 @frozen(eq=False)
 class Staff:
     """One staff of a part, or a further voice of the melody's staff, with its voices
-    bar by bar.  Each is equal to itself alone."""
+    bar by bar; it may hold `cues` alone.  Each is equal to itself alone."""
 
     part: PartContent
     name: str
@@ -77,6 +77,7 @@ class Staff:
     of: int
     lines: tuple[tuple[RawLine, ...], ...]
     voice: str = ""
+    cues: bool = False
 
     @property
     def title(self) -> str:
@@ -95,6 +96,12 @@ class Staff:
         lines = [line for lines in self.lines for line in lines]
         slashed = any(line.strokes or has_slashes(line.events) for line in lines)
         return slashed and not self.sung
+
+    @property
+    def is_small(self) -> bool:
+        """Whether all of its notes are small."""
+        lines = [line for lines in self.lines for line in lines if line.has_notes]
+        return self.cues or (bool(lines) and not any(line.large for line in lines))
 
     @property
     def main_voice(self) -> str:
@@ -224,20 +231,42 @@ def _under_slashes(staff: Staff, staves: Sequence[Staff]) -> bool:
 
 
 def _staves_of(part: PartContent) -> list[Staff]:
-    names = sorted({line.staff for bar in part.bars for line in bar.lines}, key=_number)
-    return [
-        Staff(
-            part,
-            name,
-            number,
-            len(names),
-            tuple(
-                tuple(line for line in bar.lines if line.staff == name)
-                for bar in part.bars
-            ),
-        )
-        for number, name in enumerate(names or ["1"], start=1)
-    ]
+    """The staves of a part: a staff without other notes has its cues for them, else
+    these are told as lost."""
+    names = sorted(
+        {line.staff for bar in part.bars for line in (*bar.lines, *bar.small)},
+        key=_number,
+    )
+    staves = []
+    for number, name in enumerate(names or ["1"], start=1):
+        lines = _on_staff(name, (bar.lines for bar in part.bars))
+        small = _on_staff(name, (bar.small for bar in part.bars))
+        cues = _has_notes(small) and not _has_notes(lines)
+        if not cues:
+            _tell_lost(part.report, small)
+        staff = Staff(part, name, number, len(names), small if cues else lines)
+        staves.append(evolve(staff, cues=cues) if cues else staff)
+    return staves
+
+
+def _on_staff(
+    name: str, bars: Iterable[Iterable[RawLine]]
+) -> tuple[tuple[RawLine, ...], ...]:
+    return tuple(tuple(line for line in bar if line.staff == name) for bar in bars)
+
+
+def _has_notes(bars: Iterable[Iterable[RawLine]]) -> bool:
+    return any(line.has_notes or line.strokes for lines in bars for line in lines)
+
+
+def _tell_lost(report: Report, small: Sequence[Sequence[RawLine]]) -> None:
+    """Say which cue notes are lost; rests between them are not."""
+    for index, lines in enumerate(small):
+        for line in lines:
+            for event in line.events:
+                if isinstance(event, Note):
+                    report.index = index
+                    report.unread("note", "a cue note")
 
 
 def _number(name: str) -> tuple[int, str]:
@@ -259,6 +288,7 @@ def _melody(
         )  # fmt: skip
         alone = len(staves) == 1
         other = index in taken or music.under_slashes or named_bass_line(music.name)
+        other = other or music.small
         return other, not staves[index].sung, rhythm and not alone, index
 
     return min(range(len(staves)), key=rank)
@@ -285,6 +315,7 @@ def _music(staff: Staff, grid: int) -> StaffMusic:
         low_clef=staff.name in part.low,
         unpitched=staff.name in part.percussion
         or (not staff.sung and any(line.strokes for ls in staff.lines for line in ls)),
+        small=staff.is_small,
         beat_slashes=any(line.has_slashes for lines in staff.lines for line in lines),
         sung=any(note.lyrics for note in notes),
         tablature=staff.name in part.tablature,
