@@ -47,9 +47,14 @@ _LIKE: Final = re.compile(
     r"(?! ?(?:inst|part|book|sax|tr(?:um)?p|tpt|clar|cl\b|horn|cornet|tuba))"
 )
 _ONLY_LETTERS: Final = re.compile(r"[A-G](?:\d?[-–/,][A-G])*[1-4]?[-–),/]*|[A-G]?[1-4]")
-# a root and a letter that no chart prints: text that went through a wrong encoding
+# a root and letters that no chart prints: text that went through a wrong encoding
+_NOT_PRINTED: Final = r"[^\x00-\x7f♯♭–—−°ºøØΔ△∆²³⁴⁵⁶⁷⁸⁹…’‘”“×]"
 _DAMAGED: Final = re.compile(
-    rf"(?<!\w)[A-G][^\x00-\x7f♯♭–—−°ºøØΔ△∆²³⁴⁵⁶⁷⁸⁹…’‘”“×](?:{_PIECE})*(?!\w)"
+    rf"(?<!\w){_ROOT}(?:{_PIECE})*{_NOT_PRINTED}{{1,4}}(?:{_PIECE})*(?!\w)"
+)
+# signs that only such text has: no language's letters, nor what a chart prints
+_GARBLED: Final = re.compile(
+    "[\u00a4\u00a6\u00ac-\u00af\u00b6\u0192\u2122\u2260\ufffd]"
 )
 _BARE: Final = re.compile(_ROOT)
 
@@ -170,6 +175,8 @@ def _among(words: str) -> TypedSounds:
             ]
         else:
             unreadable.append(text)
+    if sounds and _GARBLED.search(words):
+        return TypedSounds((), (words,))
     return TypedSounds(tuple(sounds), tuple(unreadable))
 
 

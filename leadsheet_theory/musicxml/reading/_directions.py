@@ -154,7 +154,7 @@ class DirectionReader:
             return
         text = rest or text
         shift = self._notes.shift
-        symbols = chords_in(text) if rest is None else ()
+        symbols = chords_in(text)
         sounds = typed_sounds(plain_words(text))
         if sounds.sounds and not symbols:
             text = plain_words(text)

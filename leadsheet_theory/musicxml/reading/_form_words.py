@@ -38,8 +38,16 @@ _JUMP_WORDS: Final = frozenset(
         "the", "till", "to", "until", "with", "without",
     }
 )  # fmt: skip
+_JUMP_PARTS: Final = _JUMP_WORDS | {
+    "c", "capo", "d", "da", "dal", "dc", "dcal", "dcalcoda", "dcalfine", "ds", "dsal",
+    "dsalcoda", "dsalfine", "s",
+}  # fmt: skip
 _TIMES: Final = re.compile(
     r"(?:play |repeat )?(\d{1,2}) ?(?:x|×|times|repeats)(?: |$)(?:(?:then|and) )?(.*)"
+)
+_TIMES_SAID: Final = re.compile(
+    r"\W*(?:play |repeat )?\d{1,2} ?(?:x|×|times|repeats)\b[.,:;! ]*(?:(?:then|and) )?",
+    re.IGNORECASE,
 )
 _TO_SOLOS: Final = re.compile(
     r"(?:\d(?:st|nd|rd|th) (?:x|time) )?to (?:the )?solos?(?: p(?:age)? \d+)?"
@@ -81,6 +89,8 @@ def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
     """
     low = " ".join(re.sub(r"[.,:;!()]+", " ", plain_words(words).lower()).split())
     low = " ".join(_GLUED.sub(" ", low).split())
+    # the coda sign that a word alone leads to is no letter
+    low = "to coda" if low == "to" else low
     if _TO_SOLOS.fullmatch(low):
         return FormWords("to-solos")
     after = _AFTER_SOLOS.sub(" ", low)
@@ -119,7 +129,7 @@ def _passes_in(times: int, rest: str, printed: str) -> FormWords:
     if back:
         said = _jump(back[1], back[2], printed)
         return evolve(said, kind="times", times=times)
-    return FormWords("times", rest=printed, times=times)
+    return FormWords("times", rest=_TIMES_SAID.sub("", printed), times=times)
 
 
 def _coda_number(low: str) -> int:
@@ -147,7 +157,23 @@ def _jump(back: str, low: str, printed: str) -> FormWords:
     coda = _coda_number(named[0]) if named else 1
     jump = Jump(_BACK_TO[back], until, repeats, coda)
     known = _JUMP_WORDS.issuperset(words)
-    return FormWords("jump", "" if known else printed, jump=jump)
+    return FormWords("jump", "" if known else _beside_jump(printed), jump=jump)
+
+
+def _beside_jump(printed: str) -> str:
+    """What words say besides the jump that they begin with.
+
+    >>> _beside_jump("D.C. al Fine (2nd time only)")
+    '(2nd time only)'
+    """
+    words = printed.split()
+    while words and _letters(words[0]) in _JUMP_PARTS:
+        del words[0]
+    return " ".join(words) if len(words) < len(printed.split()) else printed
+
+
+def _letters(word: str) -> str:
+    return re.sub(r"\W", "", word).lower()
 
 
 def ending_numbers(text: str) -> tuple[int, ...]:
