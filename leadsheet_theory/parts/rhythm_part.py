@@ -5,7 +5,8 @@ Slashes with chord symbols mean to accompany, slashes in a drum part to play tim
 below, and in the staff, with rests, where it stops (:mod:`.stop_time`).  A written bass
 line stands on a bass staff below, in those systems alone that have one; where it is not
 written out in such a system, its staff has slashes.  The melody stands above in small
-notes, without words, where it is asked for (common practice, no source).
+notes, without words, where it is asked for; its fermatas stand in any case (common
+practice, no source).
 
 Bars, systems, pages and the solo page are those of all other parts.
 """
@@ -14,19 +15,22 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from fractions import Fraction
-from typing import Final
+from typing import Final, TypeVar
 
 from attrs import evolve, frozen
 
 from .._doors import door
-from ..leadsheet.model import Bar, Hit, Rest
+from ..leadsheet.model import Bar, Hit, Mark, Rest
 from ._rhythm import beat_slashes
 from .hits import CueBar, cue_bars
 from .stop_time import TimeStop, time_stops
 
 __all__ = ("RhythmBar", "rhythm_bars")
 
+_EventT = TypeVar("_EventT", bound=Hit | Rest)
+
 _START: Final = Fraction(0)
+_FERMATA: Final = Mark("fermata")
 _NO_CUE: Final = CueBar()
 
 
@@ -79,9 +83,33 @@ def rhythm_bars(
         [_with_hits(bar, here, stopped=False) for bar, here in both], label=label
     )
     return tuple(
-        _rhythm_bar(bar, here, figure, cue)
+        _held(bar, _rhythm_bar(bar, here, figure, cue))
         for (bar, here), figure, cue in zip(both, inside, outside, strict=True)
     )
+
+
+def _held(bar: Bar, shown: RhythmBar) -> RhythmBar:
+    """The bar with the fermatas of the melody on what sounds or rests there."""
+    places = {
+        event.onset
+        for event in bar.melody
+        if any(mark.kind == _FERMATA.kind for mark in event.marks)
+    }
+    if not places:
+        return shown
+    return evolve(
+        shown,
+        slashes=tuple(_with_fermata(each, places) for each in shown.slashes),
+        figure=tuple(_with_fermata(each, places) for each in shown.figure),
+    )
+
+
+def _with_fermata(event: _EventT, places: Collection[Fraction]) -> _EventT:
+    if not any(event.onset <= at < event.onset + event.duration for at in places):
+        return event
+    marks: tuple[Mark, ...] = event.marks
+    others = [mark for mark in marks if mark.kind != _FERMATA.kind]
+    return evolve(event, marks=(*others, _FERMATA))
 
 
 def _with_hits(bar: Bar, stops: Sequence[TimeStop], *, stopped: bool) -> Bar:

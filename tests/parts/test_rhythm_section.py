@@ -19,7 +19,7 @@ from attrs import evolve
 from form_charts import bar
 from hypothesis import given
 from hypothesis import strategies as st
-from parts_check import schema_errors
+from parts_check import parsed, schema_errors
 from round_trip import lost
 from strategies import meters, sounding_bars
 
@@ -31,13 +31,15 @@ from leadsheet_theory.instruments import (
     RHYTHM,
     STANDARD_BOOKS,
     PartReader,
+    RhythmBook,
     as_part_readers,
     find_rhythm_book,
 )
 from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
-from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Rest
+from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Mark, Rest
 from leadsheet_theory.musicxml import parse_lead_sheet
 from leadsheet_theory.parts import in_key, rhythm_bars, time_stops
+from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import NoteValue
 
 CHARTS = Path(__file__).resolve().parents[2] / "shared/charts"
@@ -359,3 +361,44 @@ def test_a_section_that_wants_no_cues_keeps_its_stops() -> None:
     (part,) = make_parts(sheet, books="Rhythm", without_cues=["Rhythm"])
     assert not any(each.cue for each in part.bars)
     assert any(each.shared.figure for each in part.bars)
+
+
+def test_the_section_holds_where_the_melody_does() -> None:
+    """Common practice, no source."""
+    note = Note(onset=Fraction(2), duration=Fraction(2), pitches=(Pitch.parse("C5"),),
+                marks=(Mark("fermata"),))  # fmt: skip
+    bars = (bar(1), evolve(said(2, "", "F6"), melody=(note,)))
+    (part,) = make_parts(LeadSheet(title="Last Ferry", bars=bars), books=RHYTHM)
+    assert [len(slash.marks) for slash in part.bars[1].slashes] == [0, 0, 1, 0]
+    file = write_part(part)
+    assert file.count(b"<fermata/>") == 1
+    assert schema_errors(file) == []
+
+
+@pytest.mark.parametrize("book", [RHYTHM, DRUMS], ids=str)
+def test_another_reader_finds_the_hits_and_the_bass_line(book: RhythmBook) -> None:
+    """Music21 reads slashes with stems where the chart has hits, and the bass line."""
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    (part,) = make_parts(sheet, books=book, solo_page=False)
+    upper, *below = parsed(write_part(part)).parts
+    hits = [
+        (measure.number, Fraction(note.getOffsetInHierarchy(measure)))
+        for measure in upper.getElementsByClass("Measure")
+        for note in measure.recurse().notes
+        if note.notehead == "slash" and note.stemDirection != "noStem"
+    ]
+    assert hits == [
+        (each.number, hit.onset) for each in sheet.bars for hit in each.hits
+    ]
+    keys = [
+        note.pitch.midi
+        for staff in below
+        for note in staff.recurse().notes
+        if note.isNote and note.notehead != "slash"
+    ]
+    assert keys == [
+        event.pitch.midi
+        for each in sheet.bars
+        for event in each.bass_line
+        if book.bass_line and isinstance(event, Note)
+    ]

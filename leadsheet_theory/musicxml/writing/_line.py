@@ -176,9 +176,8 @@ def slash_entries(
     for slash in same.it:
         start = in_divisions(slash.onset, divisions)
         length = in_divisions(slash.duration, divisions)
-        entries.append(
-            (start, length, time_slash_xml(slash.value, length, head, voice))
-        )
+        text = time_slash_xml(slash.value, length, head, voice, slash.marks)
+        entries.append((start, length, text))
     return tuple(entries)
 
 

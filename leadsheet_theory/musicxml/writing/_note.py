@@ -199,13 +199,19 @@ def slash_xml(
 
 
 def time_slash_xml(
-    value: NoteValue | None, duration: int, head: str, voice: int = 1
+    value: NoteValue | None,
+    duration: int,
+    head: str,
+    voice: int = 1,
+    marks: tuple[Mark, ...] = (),
 ) -> str:
     """A slash for a beat to be filled, without a stem and without a sound."""
     _check(duration, "slash")
     before, after, _ = _frame(
         value, duration, (False, False), voice, stem="none", head=_SLASH_HEAD
     )
+    if marks:
+        after += f"<notations>{_marks_xml(marks)}</notations>"
     return f'<note dynamics="0">{head}{before}{after}</note>\n'
 
 
