@@ -122,6 +122,7 @@ _KEYWORD: Final = re.compile(r'\b(hits|bass_line|stop_time|slashes)="([^"]*)"')
 _FLAGS: Final = (
     ("solo_page=False", "--no-solo-page"),
     ('hits="kept"', "--solo-hits"),
+    ("with_letters", "--letters"),
 )
 
 

@@ -1,7 +1,8 @@
 """A solo chorus that a chart has of its own: slashes and chords beside the head.
 
 It is told by its label (*Solos*) over bars without a note, from there to the next note
-or the end.  Its bars are no part of the tune, which would be twice as long with them;
+or the end; without a label by a whole form of slashes behind the head's closing bar
+line.  Its bars are no part of the tune, which would be twice as long with them;
 what its last bar says of the way back is taken at the end of the head.
 """
 
@@ -16,6 +17,7 @@ from attrs import evolve
 from .findings import Finding
 from .model import Bar, LeadSheet, Note, SoloChorus, Solos
 from .signs import FormSigns
+from .slash_time import has_slashes
 
 __all__ = ("part_solo_chorus",)
 
@@ -53,7 +55,8 @@ def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...
     """
     bars = sheet.bars
     start = next(
-        (at for at in range(1, len(bars)) if _label(bars[at]) is not None), None
+        (at for at in range(1, len(bars)) if _label(bars[at]) is not None),
+        _unlabelled(bars),
     )
     if start is None or sheet.solo_chorus is not None:
         return sheet, ()
@@ -79,6 +82,35 @@ def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...
     )
     parted = evolve(sheet, bars=tuple(tune), solo_chorus=SoloChorus(chorus, times))
     return parted, (remark,)
+
+
+_SHORTEST: Final = 8
+"""The fewest bars of slashes that are a solo chorus without saying so."""
+
+
+def _unlabelled(bars: Sequence[Bar]) -> int | None:
+    """Where a chorus of slashes starts that nothing names: at least half as long as
+    the head, closed off from it, and up to the end or a coda."""
+    for start in range(_SHORTEST, len(bars)):
+        before = bars[start - 1]
+        closes = before.form.ends or before.ending_stops_before(bars[start])
+        if not closes or not has_slashes(bars[start].melody):
+            continue
+        end = start
+        while end < len(bars) and _is_slashed(bars[end]):
+            end += 1
+        closed = end == len(bars) or bars[end].form.coda
+        if closed and end - start >= max(_SHORTEST, start // 2):
+            return start
+    return None
+
+
+def _is_slashed(bar: Bar) -> bool:
+    return (
+        not bar.form.coda
+        and has_slashes(bar.melody)
+        and not any(isinstance(event, Note) for event in bar.melody)
+    )
 
 
 def _label(bar: Bar) -> Solos | None:

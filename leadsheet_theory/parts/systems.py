@@ -375,19 +375,22 @@ def _cheapest_sizes(gain: Sequence[int], used: Sequence[float], most: int) -> li
 
 
 def _pages(on_section: Sequence[bool], first: int, later: int) -> list[int]:
-    """The systems that begin pages: as few pages as can be, begun with a section
-    where one starts near the foot, and never with a single system left over."""
+    """The systems that begin pages: as few pages as can be, filled alike, begun with a
+    section where one starts in the lower half of the page before, and never with a
+    single system left over."""
     count = len(on_section)
     starts = [0] if count else []
     place, room = 0, first
     while count - place > room:
-        pages_left = -(-(count - place - room) // later)
-        fewest = max(1, count - place - pages_left * later)
-        full = place + room
-        lone = count - full == 1 and room > max(2, fewest)
-        turn = full - 1 if lone else full
-        near = range(turn, place + max(fewest, room // 2) - 1, -1)
-        place = next((at for at in near if on_section[at]), turn)
+        left = count - place
+        pages_left = -(-(left - room) // later)
+        fewest = max(1, left - pages_left * later)
+        even = place + max(fewest, min(room, -(-left // (pages_left + 1))))
+        if count - even == 1 and even - place > max(2, fewest):
+            even -= 1
+        near = range(place + max(fewest, room // 2), min(place + room, count - 2) + 1)
+        on = [at for at in near if on_section[at]]
+        place = min((abs(at - even), at) for at in on)[1] if on else even
         starts.append(place)
         room = later
     return starts

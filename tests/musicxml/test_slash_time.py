@@ -172,3 +172,18 @@ def test_a_break_gets_no_slashes() -> None:
     stopped = evolve(tune.bars[7], chords=changes("1 N.C."))
     tune = evolve(tune, bars=(*tune.bars[:7], stopped))
     assert silent_bars(tune.bars) == ()
+
+
+def test_a_whole_form_of_slashes_behind_the_head_is_the_solo_chorus() -> None:
+    closes = "<barline location='right'><bar-style>light-light</bar-style></barline>"
+    sung = [harmony() + FULL] * 11 + [FULL + closes]
+    result = read(start() + sung[0], *sung[1:], *[harmony("F") + SLASH * 4] * 12)
+    found = result.sheet
+    assert (len(found.bars), found.solo_chorus is not None) == (12, True)
+    told = "bar 13: the solo chorus from here on is kept as the solo page"
+    assert told in map(str, result.findings)
+    (part,) = make_parts(found, books=["C"])
+    assert (len(part.bars), len(part.solo)) == (12, 12)
+    # a few bars of slashes at the end are the tune's
+    short = read(start() + sung[0], *sung[1:], *[harmony("F") + SLASH * 4] * 4)
+    assert short.sheet.solo_chorus is None

@@ -93,10 +93,10 @@ def test_pages() -> None:
 
     assert pages(32) == [0]
     assert pages(9 * 4) == [0]
-    assert pages(12 * 4) == [0, 9]
-    assert pages(10 * 4) == [0, 8]  # two systems go over, not one
-    assert pages(20 * 4) == [0, 9, 18]
-    assert pages(30 * 4) == [0, 9, 19, 28]
+    assert pages(12 * 4) == [0, 6]  # pages are filled alike
+    assert pages(10 * 4) == [0, 5]
+    assert pages(20 * 4) == [0, 7, 14]
+    assert pages(30 * 4) == [0, 8, 16, 23]
     small = Page(width=100.0, height=80.0, heading=10.0, running_heading=10.0)
     assert pages(3 * 4, small) == [0, 1, 2]
     assert plan_systems(()).page_starts == ()
