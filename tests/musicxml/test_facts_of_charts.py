@@ -352,6 +352,11 @@ FACTS = [
     ("a text that says more than its kind", other("7alt"), chords, "C7alt@1"),
     ("a thirteenth sus in the text", other("13sus4"), chords, "C13sus4@1"),
     ("a half-diminished in the text", other("m7b5"), chords, "Cm7(b5)@1"),
+    ("a text that repeats the root", other("C7", "dominant"), chords, "C7@1"),
+    ("a kind that no standard knows, and its text", other("maj7#11", "lydian"), chords,
+     "Cmaj7(#11)@1"),
+    ("a kind that no standard knows, and a text that repeats the root",
+     other("Cmaj7#11", "lydian"), chords, "Cmaj7(#11)@1"),
     ("a suspended thirteenth by degrees",
      other("13sus4", "dominant-13th", degrees=degree(3, 0, "subtract")
            + degree(4, 0, "add")), chords, "C13sus4@1"),
@@ -415,6 +420,9 @@ FACTS = [
      lambda result: (len(make_parts(result.sheet)), melody(result)[1],
                      "warning" in severity("written-value")(result)),
      (5, "E5:4", True)),
+    ("rests about slashes are one bar's rest",
+     (start() + note("B4", 2, "<notehead>slash</notehead>") + note("rest", 2),
+      FULL, FULL), melody, ["rest:4", "C5:4", "C5:4"]),
     # small things
     ("framed words in mid-bar are words",
      (start() + note("C5", 2) + words("Tutti", 'enclosure="square"') + note("C5", 2),),

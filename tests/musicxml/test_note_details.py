@@ -331,7 +331,7 @@ def test_a_voice_of_hidden_rests_leaves_the_melody_to_the_other():
     assert not result.sheet.bars[1].counterline
 
 
-def test_what_else_is_hidden_is_not_printed_and_told():
+def test_what_else_is_hidden_is_told():
     tempo = (
         '<direction><direction-type><metronome print-object="no">'
         "<beat-unit>quarter</beat-unit><per-minute>120</per-minute></metronome>"
@@ -341,12 +341,13 @@ def test_what_else_is_hidden_is_not_printed_and_told():
     sung = note("C5", 4, '<lyric print-object="no"><text>la</text></lyric>')
     result = read(start() + tempo + chord + sung)
     assert result.sheet.tempo is None
-    assert not result.sheet.bars[0].chords
+    # a part without its chords is of no use: they are shown
+    assert len(result.sheet.bars[0].chords) == 1
     assert not result.sheet.bars[0].melody[0].lyrics
     assert said(result) == [
-        "bar 1: <harmony> is not carried: hidden in the source",
         "bar 1: <lyric> is not carried: hidden in the source",
     ]
     assert said(result, "hidden") == [
-        "bar 1: a tempo hidden in the source is not printed"
+        "bar 1: a tempo hidden in the source is not printed",
+        "bar 1: chord symbols hidden in the source are shown here",
     ]

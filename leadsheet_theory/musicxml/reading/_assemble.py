@@ -187,6 +187,9 @@ def tiled(
     if line is None:
         return (Rest(_START, length, None, whole_bar=True),)
     events = line.events
+    if line.strokes and not (line.has_notes or line.has_slashes):
+        # rests about the strokes, which stand elsewhere in the parts
+        return (Rest(_START, length, None, whole_bar=True),)
     if line.has_slashes:
         return _with_slashes(line, length, report)
     whole = _bar_rest(events, length, meter)

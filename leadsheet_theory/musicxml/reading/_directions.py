@@ -68,9 +68,6 @@ class DirectionReader:
         """Read ``harmony``."""
         bar = self._notes.bar
         alternate = element.get("type") == "alternate"
-        if element.get("print-object") == "no" and not alternate:
-            self.report.unread("harmony", "hidden in the source")
-            return
         by = Place(self._notes.shift, bar.key, self._prefer)
         symbol, offset = read_harmony(element, self.report, by)
         if symbol is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Final, Literal
@@ -120,6 +121,7 @@ def read_harmony(
 
 
 _Shift = Interval | None
+_WHOLE_SYMBOL: Final = re.compile(r"[A-G][b#♭♯]?(.*)")
 
 
 def _root(element: Element, place: Place, report: Report) -> NoteName | None:
@@ -251,6 +253,10 @@ def _with_source(parts: HarmonyParts) -> HarmonyParts:
     silent = parts.kind == "none"
     if parts.kind_text is None or (parts.root is None and not silent):
         return parts
+    whole = _WHOLE_SYMBOL.match(parts.kind_text)
+    if whole and not _parsed(parts.printed or "") and _parsed(whole[0]):
+        # the text of the kind repeats the root
+        parts = evolve(parts, kind_text=whole[1])
     return evolve(parts, source=parts.printed or "")
 
 
