@@ -117,8 +117,13 @@ def _tune_bar(
     spelling: ConcertPitch,
     book: RhythmBook,
 ) -> PartBar:
-    source = shared.rhythms[index].bar
+    rhythm = shared.rhythms[index]
+    source = rhythm.bar
     cue, cue_beams = written_figure(shows.cue.events, source, style=shared.style)
+    label = shows.cue.label
+    if rhythm.cue and cue and not shows.figure:
+        # cut and labelled as other players read it
+        cue, cue_beams, label = rhythm.cue, rhythm.cue_beams, rhythm.cue_label
     figure, beams = written_figure(shows.figure, source, style=shared.style)
     bar = _without_melody(shared, index, spelling, book)
     return evolve(
@@ -127,7 +132,7 @@ def _tune_bar(
             bar.shared,
             cue=cue,
             cue_beams=cue_beams,
-            cue_label=shows.cue.label,
+            cue_label=label,
             slashes=shows.slashes,
             figure=figure,
             figure_beams=beams,

@@ -38,7 +38,7 @@ from leadsheet_theory.instruments import (
 from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
 from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Mark, Rest
 from leadsheet_theory.musicxml import parse_lead_sheet
-from leadsheet_theory.parts import in_key, rhythm_bars, time_stops
+from leadsheet_theory.parts import cue_bars, in_key, rhythm_bars, time_stops
 from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import NoteValue
 
@@ -402,3 +402,15 @@ def test_another_reader_finds_the_hits_and_the_bass_line(book: RhythmBook) -> No
         for event in each.bass_line
         if book.bass_line and isinstance(event, Note)
     ]
+
+
+def test_cues_are_cut_and_labelled_as_in_the_other_parts() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    cues = cue_bars(sheet.bars, cut="bar", labels={9: "horns"})
+    lead, rhythm = make_parts(sheet, books=("C", RHYTHM), cues=cues)
+    for of_lead, of_section in zip(lead.bars[9:13], rhythm.bars[9:13], strict=True):
+        assert of_section.cue == of_lead.cue
+        assert of_section.cue_label == of_lead.cue_label
+    assert rhythm.bars[9].cue_label == "horns"
+    (alone,) = make_parts(sheet, books=RHYTHM, cues=False)
+    assert all(each.cue for each in alone.bars[9:13])
