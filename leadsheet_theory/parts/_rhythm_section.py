@@ -65,7 +65,7 @@ def rhythm_part(
             for index, each in enumerate(shows)
         ),
         *(
-            _solo_bar(shared, index, spelling, book)
+            _without_melody(shared, index, spelling, book)
             for index in range(len(tune), len(shared.written))
         ),
     ]
@@ -140,17 +140,11 @@ def _tune_bar(
     )
 
 
-def _solo_bar(
-    shared: Shared, index: int, spelling: ConcertPitch, book: RhythmBook
-) -> PartBar:
-    """A bar of the solo page, without the small notes that lead back to the head."""
-    return _without_melody(shared, index, spelling, book)
-
-
 def _without_melody(
     shared: Shared, index: int, spelling: ConcertPitch, book: RhythmBook
 ) -> PartBar:
-    """A bar with its words, its signs of form and, if the book has them, its chords."""
+    """A bar with its words, its signs of form and, if the book has them, its chords;
+    on the solo page without the small notes that lead back to the head."""
     written = spelling.written[index]
     source = evolve(written.source, melody=(), counterline=())
     symbols = spelling.chords.symbols[
