@@ -11,6 +11,7 @@ from attrs import frozen
 
 from .._doors import door
 from ..abc.reading.read import read_abc
+from ..decisions.by_hand import ByHand, decided_by_hand
 from ..decisions.making import decided_sheet
 from ..decisions.model import Decisions
 from ..files import Wish, plan_names, safe_name
@@ -78,13 +79,18 @@ def read_charts(
     ('bollard', 'Bollard (1 bar, C major, 4/4)')
     """
     results: list[tuple[LeadSheet, tuple[Finding, ...]]]
+    by_hand = ByHand()
     if _is_xml(data, name):
         result = parse_lead_sheet(
             data,
             hits=decisions.text("hits"),
             bass_line=decisions.text("bass-line"),
         )
-        results = [(result.sheet, tuple(as_typed(result.findings)))]
+        if decisions.text("players-staves") != "left out" and not decisions.of("key"):
+            corrected = decided_sheet(result.sheet, decisions)
+            by_hand = decided_by_hand(corrected, result.doublings)
+        findings = (*result.findings, *by_hand.findings)
+        results = [(result.sheet, tuple(as_typed(findings)))]
     else:
         tunes = read_abc(
             BytesIO(data),
@@ -104,7 +110,7 @@ def read_charts(
             name=name if alone else f"{name}, {sheet.title or 'untitled'}",
             stem=stem,
             tunes=len(results),
-            decisions=decisions,
+            decisions=by_hand.decisions.followed_by(decisions),
         )
         for sheet, (_, findings), stem in zip(sheets, results, named, strict=True)
     )

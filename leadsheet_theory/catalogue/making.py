@@ -43,7 +43,9 @@ _ALL_PARTS: Final = "all parts"
 _REPORT: Final = "report"
 _JSON_END: Final = " - report.json"
 # the reading's rules that tell what was decided about the staves beside the melody's
-_DECIDED: Final = frozenset(("hits", "bass-line", "staff", "chord-part", "chord-parts"))
+_DECIDED: Final = frozenset(
+    ("hits", "bass-line", "staff", "chord-part", "chord-parts", "by-hand")
+)
 
 
 @door

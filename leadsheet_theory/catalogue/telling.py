@@ -116,7 +116,9 @@ def _told(part: Part, silence: Collection[Silence]) -> list[Finding]:
     ]
 
 
-_KEYWORD: Final = re.compile(r'\b(hits|bass_line|stop_time|slashes)="([^"]*)"')
+_KEYWORD: Final = re.compile(
+    r'\b(hits|bass_line|players_staves|stop_time|slashes)="([^"]*)"'
+)
 
 
 _FLAGS: Final = (

@@ -22,3 +22,9 @@ def add_staff_arguments(parser: argparse.ArgumentParser, /) -> None:
         metavar="PART[:STAFF]",
         help="the staff that holds a bass line: Piano:2; none for no bass line",
     )
+    parser.add_argument(
+        "--players-staves",
+        choices=("taken over", "left out"),
+        help="whether a part has the other names and octaves that a player's staff in "
+        "the file has, where it is the melody again (default: taken over)",
+    )

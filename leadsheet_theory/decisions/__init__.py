@@ -1,5 +1,6 @@
 """Decisions that last: what the arranger decided for a tune, or the band for all."""
 
+from .by_hand import ByHand, decided_by_hand
 from .keys import DECISION_KEYS, DecisionKey
 from .making import (
     PartArguments,
@@ -15,10 +16,12 @@ from .reading import decisions_from, read_decisions
 
 __all__ = (
     "DECISION_KEYS",
+    "ByHand",
     "Decision",
     "DecisionKey",
     "Decisions",
     "PartArguments",
+    "decided_by_hand",
     "decided_page",
     "decided_parts",
     "decided_readers",

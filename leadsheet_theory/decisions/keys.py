@@ -118,6 +118,8 @@ _KEYS: Final = (
     _key("books", "the books that are made", books_called, _LIST, option="book"),
     _key("instruments", "the instruments that parts are made for", reader_called,
          _LIST, option="instrument"),
+    _key("players-staves", "what other names and octaves players' staves in the file "
+         "have: taken over or left out", one_of("taken over", "left out")),
     _key("names", "what a book is called on the page and in the names of files",
          name_wish, _LIST, option="name"),
     _key("octaves", "how many octaves above (with a minus below) the chart a part "

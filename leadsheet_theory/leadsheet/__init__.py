@@ -3,6 +3,7 @@
 from .blank import FormStretch, blank_sheet, form_text, parse_form
 from .chord_texts import ChordTextChange, chord_text_changes
 from .divided_bars import join_divided_bars, shorten_pickup
+from .doublings import Doubling, WrittenNote, WrittenRoot
 from .felt_chords import (
     ChordChoice,
     ChordMove,
@@ -66,6 +67,7 @@ __all__ = (
     "ChordMove",
     "ChordTextChange",
     "Direction",
+    "Doubling",
     "FeltChords",
     "Finding",
     "FoldAim",
@@ -97,6 +99,8 @@ __all__ = (
     "Solos",
     "Swing",
     "Tempo",
+    "WrittenNote",
+    "WrittenRoot",
     "anticipated_chords",
     "bar_starts",
     "blank_sheet",

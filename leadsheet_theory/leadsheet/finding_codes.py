@@ -129,6 +129,7 @@ _WRITING: Final = {
 
 _MAKING: Final = {
     # what was decided when parts were made and drawn
+    "by-hand": "what a part has from a player's staff of the file",
     "data": "a field that a newer version wrote",
     "felt-chords": "a chord that is moved onto the beat, or can't be",
     "folding": "what folding a tune leaves out",

@@ -132,6 +132,7 @@ class PartReader:
         "meter",
         "percussion",
         "report",
+        "shifts",
         "stated",
         "tablature",
         "tick",
@@ -152,6 +153,7 @@ class PartReader:
         self.key = self._written_key = _C_MAJOR
         self.meter = meter
         self.stated: set[str] = set()
+        self.shifts: set[Interval | None] = set()
         self.percussion: set[str] = set()
         self.low: set[str] = set()
         self.tablature: set[str] = set()
@@ -209,6 +211,7 @@ class PartReader:
                     action(child)
             self._finish(bar)
             self.bars.append(bar)
+            self.shifts.add(self._notes.shift)
         if self._carried:
             report.unread("harmony", "it stands past the last bar's end")
         report.index = None

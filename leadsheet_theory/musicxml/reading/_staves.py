@@ -16,6 +16,7 @@ from attrs import evolve, frozen
 
 from ...chords import Chord
 from ...errors import UnknownStaffError
+from ...interval import Interval
 from ...leadsheet.model import Note
 from ...leadsheet.slash_time import has_slashes
 from ...leadsheet.staves import (
@@ -44,7 +45,8 @@ _ORNAMENTS: Final = frozenset(("tremolo", "arpeggiate"))
 @frozen(order=False, kw_only=True)
 class PartContent:
     """One part as read: its staves with a percussion clef, a bass clef and a
-    tablature, and which of divisions, key and time it does not state."""
+    tablature, which of divisions, key and time it does not state, and its ways from
+    the written to the sounding pitch."""
 
     id: str
     names: PartNames
@@ -53,6 +55,7 @@ class PartContent:
     low: frozenset[str]
     tablature: frozenset[str]
     missing: frozenset[str]
+    shifts: frozenset[Interval | None]
     report: Report
 
     @property
@@ -139,6 +142,7 @@ class Cast:
     melody: Staff
     hits: Staff | None
     bass_line: Staff | None
+    doublings: tuple[Staff, ...] = ()
 
 
 def cast_staves(
@@ -201,7 +205,8 @@ def cast_staves(
         role: _settled(role, wish, asked[role], judged) for role, wish in wishes.items()
     }
     _tell(judged, found, report, settled=wishes)
-    return Cast(melody, found["hits"], found["bass line"])
+    doublings = _judged_as("doubling", judged)
+    return Cast(melody, found["hits"], found["bass line"], doublings)
 
 
 def _top_keys(music: StaffMusic) -> dict[Fraction, int]:
@@ -218,7 +223,13 @@ def _settled(
     """The staff for a role: the user's, else the first that was judged so."""
     if wish:
         return asked
-    return next((s for s, verdict in judged.items() if verdict.role == role), None)
+    return next(iter(_judged_as(role, judged)), None)
+
+
+def _judged_as(
+    role: StaffRole, judged: Mapping[Staff, StaffVerdict]
+) -> tuple[Staff, ...]:
+    return tuple(staff for staff, verdict in judged.items() if verdict.role == role)
 
 
 def _under_slashes(staff: Staff, staves: Sequence[Staff]) -> bool:

@@ -25,6 +25,7 @@ from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
 from ...leadsheet.divided_bars import join_divided_bars, shorten_pickup
+from ...leadsheet.doublings import Doubling
 from ...leadsheet.findings import Finding
 from ...leadsheet.inference import infer_key, infer_meter
 from ...leadsheet.lyrics import close_words
@@ -50,6 +51,7 @@ from ._assemble import (
     rhythm_voices,
     tiled,
 )
+from ._doublings import doublings_of
 from ._form import signs_of
 from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
@@ -75,10 +77,12 @@ _MAY_BE_MISSING: Final = frozenset({"divisions", "key", "time"})
 
 @frozen(order=False, repr=False)
 class ReadResult(Told):
-    """A lead sheet, and what its file holds that the sheet does not."""
+    """A lead sheet, and what its file holds that the sheet does not; `doublings` are
+    the staves of players who have the melody again."""
 
     sheet: LeadSheet
     findings: tuple[Finding, ...] = ()
+    doublings: tuple[Doubling, ...] = ()
 
     def __str__(self) -> str:
         count = len(self.findings)
@@ -227,7 +231,8 @@ def parse_lead_sheet(
         each.places = places
         findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
-    return ReadResult(sheet, tuple(findings))
+    doublings = doublings_of(cast.doublings, bars, sheet.bars, grid)
+    return ReadResult(sheet, tuple(findings), doublings)
 
 
 def _likely_meter(parts: Sequence[PartContent], root: Element, grid: int) -> Meter:
@@ -264,6 +269,7 @@ def _parts(
                 low=frozenset(reader.low),
                 tablature=frozenset(reader.tablature),
                 missing=_MAY_BE_MISSING - reader.stated,
+                shifts=frozenset(reader.shifts),
                 report=own,
             )
         )
