@@ -99,6 +99,8 @@ class NoteWords:
         """Whether a tie ends and one starts at the note.  Half a tie into or out of a
         repeated section has both signs on its one note, but not both for the sound."""
         ends = self.ties | self.tied
+        if not ends:
+            return False, False
         if self.ties and self.tied == TIE_FROM | TIE_TO:
             ends = self.ties
         return bool(ends & TIE_FROM), bool(ends & TIE_TO)

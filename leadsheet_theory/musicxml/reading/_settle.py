@@ -54,10 +54,10 @@ def fill_rests(bar: RawBar, grid: int, *, whole: bool) -> None:
     """Make a bar that holds nothing but rests of a whole bar as long as its metre says,
     and let none of them make a bar with notes longer; in a pickup (not `whole`) they
     may be shorter."""
-    full = plain(grid * bar.meter.bar_length)
     alone = [line for line in bar.lines if _is_bar_rest(line, bar.meter)]
     if not alone:
         return
+    full = plain(grid * bar.meter.bar_length)
     others = [line.end for line in bar.lines if line not in alone]
     if others:
         length = max(*others, min(full, bar.length)) if whole else max(others)

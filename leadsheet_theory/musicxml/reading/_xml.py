@@ -304,7 +304,7 @@ def _in_another_encoding(data: bytes, remarks: list[Finding]) -> ET.Element | No
 
 def _tree(data: bytes, encoding: str | None) -> ET.Element:
     """The parsed text; `encoding` overrides the one it declares."""
-    if data.count(b"<") > MAX_TAGS:
+    if len(data) > MAX_TAGS and data.count(b"<") > MAX_TAGS:
         raise MusicXMLReadError(f"more than {MAX_TAGS:,} tags of XML")
     if b"<!ENTITY" in data or b"<!ATTLIST" in data:
         _refuse_declarations(data, encoding)
