@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
-from typing import Final
+from typing import Final, Literal
 
 from ..errors import RhythmError
 from ..leadsheet.model import Bar, Hit, LeadSheet, Note, Rest
 from ..rhythm.bars import RhythmProblem, rhythm_problems
 from ..rhythm.meter import Meter
-from ..rhythm.values import RhythmEvent
+from ..rhythm.values import NoteValue, RhythmEvent
 from ._remarks import Remark, quarters
 from ._view import View
 
@@ -28,7 +29,6 @@ def check_bars(view: View) -> Iterator[Remark]:
     sheet = view.sheet
     parted = _parted(sheet.bars)
     mistaken = frozenset[int]()
-    known: dict[object, tuple[RhythmProblem, ...]] = {}
     for start, end in _stretches(sheet.bars):
         remark, bars = _meter(sheet.bars, start, end)
         if remark is not None:
@@ -47,7 +47,7 @@ def check_bars(view: View) -> Iterator[Remark]:
             yield from _line(bar, bar.hits, "the hits", gaps=False, rule="hits")
         yield from _values(bar)
         if index not in mistaken:
-            yield from _against_the_rule(bar, known)
+            yield from _against_the_rule(bar)
     yield from _empty(sheet)
     yield from _numbers(sheet)
 
@@ -239,23 +239,25 @@ def _values(bar: Bar) -> Iterator[Remark]:
             )
 
 
-def _against_the_rule(
-    bar: Bar, known: dict[object, tuple[RhythmProblem, ...]]
-) -> Iterator[Remark]:
-    """Written values that hide what the metre wants to be seen; `known` keeps what was
-    found in bars of the same rhythm."""
+def _against_the_rule(bar: Bar) -> Iterator[Remark]:
+    """Written values that hide what the metre wants to be seen."""
     for line in (bar.melody, bar.hits):
-        if not line:
-            continue
         rhythm = tuple(
-            (event.onset.numerator, event.onset.denominator, _look(event))
-            for event in line
+            [
+                (
+                    event.onset.as_integer_ratio(),
+                    event.duration.as_integer_ratio(),
+                    event.value,
+                    "rest" if isinstance(event, Rest) else "note",
+                )
+                for event in line
+                if event.value is not None
+                and not (isinstance(event, Rest) and event.whole_bar)
+            ]
         )
-        key = (rhythm, bar.meter.beats, bar.meter.beat_type, bar.meter.grouping,
-               bar.length.numerator, bar.length.denominator, bar.starts_at)  # fmt: skip
-        if key not in known:
-            known[key] = _problems(bar, line)
-        for problem in known[key]:
+        if not rhythm:
+            continue
+        for problem in _problems(rhythm, bar.meter, bar.starts_at):
             yield Remark(
                 "rhythm",
                 problem.message,
@@ -265,31 +267,22 @@ def _against_the_rule(
             )
 
 
-def _look(event: Note | Rest | Hit) -> object:
-    """What tells the written value of an event from others."""
-    value = event.value
-    kind = (isinstance(event, Rest), event.duration.numerator,
-            event.duration.denominator)  # fmt: skip
-    if value is None:
-        return kind
-    tuplet = value.tuplet
-    ratio = None
-    if tuplet is not None:
-        ratio = (tuplet.flat.actual, tuplet.flat.normal)
-    return (*kind, value.name, value.dots, ratio)
+# an onset and a duration as pairs of numbers, which are told apart faster than
+# fractions, the written value, and what it is
+_Written = tuple[tuple[int, int], tuple[int, int], NoteValue, Literal["rest", "note"]]
 
 
-def _problems(bar: Bar, line: Sequence[Note | Rest | Hit]) -> tuple[RhythmProblem, ...]:
+@lru_cache(maxsize=4096)
+def _problems(
+    rhythm: Sequence[_Written], meter: Meter, start: Fraction
+) -> tuple[RhythmProblem, ...]:
+    """What a bar of this rhythm, so far into its metre, hides."""
     written = [
-        RhythmEvent(
-            event.onset, event.value, "rest" if isinstance(event, Rest) else "note"
-        )
-        for event in line
-        if event.value is not None
-        and event.value.duration == event.duration
-        and not (isinstance(event, Rest) and event.whole_bar)
+        RhythmEvent(Fraction(*onset), value, kind)
+        for onset, duration, value, kind in rhythm
+        if value.duration.as_integer_ratio() == duration
     ]
     try:
-        return tuple(rhythm_problems(written, bar.meter, start=bar.starts_at))
+        return tuple(rhythm_problems(written, meter, start=start))
     except RhythmError:  # an impossible place: the bar's length is told above
         return ()
