@@ -22,7 +22,8 @@ from .slash_time import has_slashes
 __all__ = ("part_solo_chorus",)
 
 _LABEL: Final = re.compile(
-    r"(?:open (?:for )?)?solos?\b(?:: (\d+) chorus)?", re.IGNORECASE
+    r"(?:open (?:for )?)?solos?\b(?:[:,]? *\(?(\d+) ?(?:x\b|times|chorus))?",
+    re.IGNORECASE,
 )
 
 _MADE_ANEW: Final = re.compile(r"\(\d+\)|last x|backgrounds")

@@ -9,8 +9,10 @@ from test_public_names import ROOT
 
 from leadsheet_theory import make_parts, read_lead_sheet
 from leadsheet_theory.instruments import DRUMS, RHYTHM, RhythmBook, find_book
-from leadsheet_theory.leadsheet import Bar, LeadSheet, running_order
+from leadsheet_theory.leadsheet import Bar, LeadSheet, Solos, running_order
+from leadsheet_theory.leadsheet.solo_chorus import part_solo_chorus
 from leadsheet_theory.musicxml import parse_lead_sheet, write_part
+from leadsheet_theory.musicxml.reading._form_words import form_words
 
 
 def tune(form: str) -> LeadSheet:
@@ -72,3 +74,47 @@ def test_a_head_of_slashes_comes_back_without_its_solo_page(
     assert len(again.bars) == len(part.bars)
     assert again.solo_chorus is not None
     assert len(again.solo_chorus.bars) == len(part.solo)
+
+
+@pytest.mark.parametrize(
+    ("words", "kind", "rest"),
+    [
+        ("D.C. after solos", "jump", ""),
+        ("After solos, D.C. al Coda", "jump", ""),
+        ("D.S. al Coda last x", "jump", ""),
+        ("On cue D.S. al Coda", "jump", ""),
+        ("To Coda (last time)", "to-coda", "last time"),
+        ("on cue to Coda 2", "to-coda", "on cue"),
+        ("Fine last time", "fine", "last time"),
+        ("to Solos, p. 2", "to-solos", ""),
+        ("2nd x to Solos, p. 2", "to-solos", ""),
+    ],
+)
+def test_words_that_say_when_the_solos_are_over(
+    words: str, kind: str, rest: str
+) -> None:
+    said = form_words(words)
+    assert said is not None
+    assert (said.kind, said.rest) == (kind, rest)
+    assert said.jump is None or said.jump.after_solos
+
+
+@pytest.mark.parametrize(
+    ("label", "times"),
+    [
+        ("Solos", "open"),
+        ("Open for solos", "open"),
+        ("Solos till cue", "open"),
+        ("Solos: 2 choruses", 2),
+        ("Solos (3x)", 3),
+    ],
+)
+def test_labels_say_how_long_the_solos_last(label: str, times: Solos) -> None:
+    source = tune("1-16")
+    silent = [
+        evolve(bar, melody=(), form=evolve(bar.form, section=label * (at == 0)))
+        for at, bar in enumerate(source.bars[8:])
+    ]
+    parted, _ = part_solo_chorus(evolve(source, bars=(*source.bars[:8], *silent)))
+    assert parted.solo_chorus is not None
+    assert (len(parted.bars), parted.solo_chorus.times) == (8, times)

@@ -52,7 +52,11 @@ _TIMES_SAID: Final = re.compile(
 _TO_SOLOS: Final = re.compile(
     r"(?:\d(?:st|nd|rd|th) (?:x|time) )?to (?:the )?solos?(?: p(?:age)? \d+)?"
 )
-_AFTER_SOLOS: Final = re.compile(r"\bafter (?:the |all )?solos?\b")
+# when the solos are over
+_LAST: Final = re.compile(
+    r"\bafter (?:the |all |last )*solos?\b"
+    r"|\b(?:(?:on|at|the) )*(?:last (?:time|x|chorus)|cue)\b"
+)
 _FINE: Final = frozenset({"fine", "al fine"})
 _TO_CODA: Final = re.compile(r"(?:(?:go )?to(?: the)?|al) (.*)")
 # "coda 2", "2nd coda", "coda II"
@@ -93,13 +97,12 @@ def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
     low = "to coda" if low == "to" else low
     if _TO_SOLOS.fullmatch(low):
         return FormWords("to-solos")
-    after = _AFTER_SOLOS.sub(" ", low)
-    if after != low:
-        back = _BACK.fullmatch(" ".join(after.split()))
-        if back:
-            said = _jump(back[1], back[2], words)
-            if said.jump is not None:
-                return evolve(said, jump=evolve(said.jump, after_solos=True))
+    last = _LAST.search(low)
+    if last:
+        rest = " ".join(f"{low[: last.start()]} {low[last.end() :]}".split())
+        found = _at_the_end(rest, last[0], words)
+        if found is not None:
+            return found
     times = _TIMES.fullmatch(low)
     if times:
         return _passes_in(int(times[1]), times[2], words)
@@ -119,6 +122,20 @@ def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
     if number:
         return FormWords("coda", coda=number)
     return FormWords("section", words.rstrip(":. ")) if low in _SECTIONS else None
+
+
+def _at_the_end(low: str, when: str, printed: str) -> FormWords | None:
+    """What words say beside those that mean when the solos are over."""
+    back = _BACK.fullmatch(low)
+    if back:
+        said = _jump(back[1], back[2], printed)
+        if said.jump is not None:
+            return evolve(said, jump=evolve(said.jump, after_solos=True))
+    if low in _FINE:
+        return FormWords("fine", when)
+    leave = _TO_CODA.fullmatch(low)
+    number = _coda_number(leave[1]) if leave else 0
+    return FormWords("to-coda", when, coda=number) if number else None
 
 
 def _passes_in(times: int, rest: str, printed: str) -> FormWords:
