@@ -61,7 +61,7 @@ from ._spelling import go_along_with_chords, take_names
 from ._wishes import asked_chords, asked_notes, check_books
 from ._words import in_letters_of
 from .hits import CueBar
-from .measuring import Measure, planned_by
+from .measuring import Measure, planned_by, with_room_for_staves
 from .model import (
     OctaveIn,
     Part,
@@ -275,15 +275,17 @@ def make_parts(
                     moves=spelling.moves,
                 )
         parts.append(evolve(part, revision=revision) if revision else part)
+
+    def headed(part: Part, plan: PagePlan) -> tuple[str, ...]:
+        return _headings(patterns, part.name, plan, len(part.bars))
+
     if measure is None:
-        return tuple(parts)
+        return with_room_for_staves(parts, headings=headed)
     return planned_by(
         measure,
         parts,
         bars_per_system=bars_per_system,
-        headings=lambda part, plan: _headings(
-            patterns, part.name, plan, len(part.bars)
-        ),
+        headings=headed,
         breaks=breaks,
     )
 

@@ -8,7 +8,8 @@ most room decides.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Protocol
+from itertools import accumulate, pairwise, repeat
+from typing import Final, Protocol
 
 from attrs import evolve
 
@@ -17,7 +18,7 @@ from ._road_signs import turned_to
 from .model import Part, PartBar
 from .systems import NO_BREAKS, BreaksAsked, PagePlan, SectionStarts, plan_systems
 
-__all__ = ("Measure", "planned_by")
+__all__ = ("Measure", "planned_by", "with_room_for_staves")
 
 
 class Measure(Protocol):
@@ -94,6 +95,79 @@ def planned_by(
         if len(close.page_starts) < len(plan.page_starts):
             drafts, plan = closer, close
     return tuple(_with_plan(part, plan, headings(part, plan)) for part in drafts)
+
+
+_BESIDE: Final = 0.6
+"""How much a staff beside a part's own adds to a system's height, as an estimate."""
+
+
+def with_room_for_staves(
+    parts: Sequence[Part], /, *, headings: Callable[[Part, PagePlan], tuple[str, ...]]
+) -> tuple[Part, ...]:
+    """The parts with the pages of the tune begun anew where staves beside a part's own
+    would not find room on them, by an estimate; the same parts where all do.
+
+    Args:
+        parts: the parts of one set, which have the same plan.
+        headings: the headings of a part by a plan.
+    """
+    if not any(part.added for part in parts):
+        return tuple(parts)
+    plan, count = parts[0].plan, len(parts[0].bars)
+    starts = [start for start in plan.system_starts if start < count]
+    heights = [
+        1 + _BESIDE * max(_staves_beside(part, *span) for part in parts)
+        for span in pairwise([*starts, count])
+    ]
+    page = plan.page
+    rooms = page.first_page_systems, page.later_page_systems
+    old = [starts.index(start) for start in plan.page_starts if start < count]
+    if _fit(heights, old, rooms):
+        return tuple(parts)
+    solos = [start for start in plan.page_starts if start >= count]
+    tune = [starts[place] for place in _pages_of(heights, rooms)]
+    plan = evolve(plan, page_starts=(*tune, *solos))
+    return tuple(_with_plan(part, plan, headings(part, plan)) for part in parts)
+
+
+def _staves_beside(part: Part, start: int, end: int) -> int:
+    """How many staves beside the part's own stand in a system."""
+    return sum(
+        any(bar.has_notes for bar in staff.bars[start:end]) for staff in part.added
+    )
+
+
+def _fit(
+    heights: Sequence[float], starts: Sequence[int], rooms: tuple[int, int]
+) -> bool:
+    return all(
+        sum(heights[start:end]) <= rooms[start > 0] + 1e-9
+        for start, end in pairwise([*starts, len(heights)])
+    )
+
+
+def _pages_of(heights: Sequence[float], rooms: tuple[int, int]) -> list[int]:
+    """The systems that begin pages: as few pages as can be, filled alike."""
+    full = _filled(heights, rooms, sum(heights))
+    return next(
+        found
+        for share in accumulate(repeat(0.5), initial=sum(heights) / len(full))
+        if len(found := _filled(heights, rooms, share)) <= len(full)
+    )
+
+
+def _filled(heights: Sequence[float], rooms: tuple[int, int], most: float) -> list[int]:
+    """The systems that begin pages which are filled up to so much, and never beyond
+    their room; one system stands on a page in any case."""
+    starts: list[int] = []
+    used = 0.0
+    for place, height in enumerate(heights):
+        room = min(rooms[len(starts) > 1], most) + 1e-9
+        if not starts or used + height > room:
+            starts.append(place)
+            used = 0.0
+        used += height
+    return starts
 
 
 def _with_plan(part: Part, plan: PagePlan, headings: tuple[str, ...]) -> Part:

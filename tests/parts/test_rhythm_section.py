@@ -10,6 +10,7 @@ B. Hable 2019 after R. Boras 2005 (stop time); M. Tracy, *Glossary of terms* (br
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree as ET
@@ -414,3 +415,26 @@ def test_cues_are_cut_and_labelled_as_in_the_other_parts() -> None:
     assert rhythm.bars[9].cue_label == "horns"
     (alone,) = make_parts(sheet, books=RHYTHM, cues=False)
     assert all(each.cue for each in alone.bars[9:13])
+
+
+@pytest.mark.parametrize("count", [12, 32, 64])
+def test_estimated_pages_have_room_for_the_bass_staff(count: int) -> None:
+    """A system with a second staff takes about as much room as one and a half."""
+    low = Note(onset=Fraction(0), duration=Fraction(4), pitches=(Pitch.parse("F2"),))
+    bars = tuple(
+        evolve(said(number, "", "F6"), bass_line=(low,))
+        for number in range(1, count + 1)
+    )
+    sheet = LeadSheet(title="Long Haul", bars=bars)
+    lead, rhythm = make_parts(sheet, books=("C", RHYTHM), solo_page=False)
+    assert lead.plan == rhythm.plan
+    assert len(lead.headings) == len(lead.plan.page_starts)
+    starts = [*lead.plan.page_starts, count]
+    systems = [
+        sum(left <= start < right for start in lead.plan.system_starts)
+        for left, right in pairwise(starts)
+    ]
+    page = lead.plan.page
+    rooms = [page.first_page_systems, *[page.later_page_systems] * count]
+    assert all(1.6 * each <= room for each, room in zip(systems, rooms, strict=False))
+    assert max(systems) - min(systems) <= 2
