@@ -501,3 +501,48 @@ def test_no_hyphen_runs_into_the_solo_page():
 def test_a_duration_in_half_ticks_is_what_it_says():
     (bar,) = read(start(divisions=2) + note("C5", "0.5") * 4 + note("D5", 6)).sheet.bars
     assert [event.duration for event in bar.melody] == [*[Fraction(1, 4)] * 4, 3]
+
+
+PIANO = "".join(
+    f'<score-part id="{name}"><part-name>{called}</part-name></score-part>'
+    for name, called in (("P1", "Melody"), ("P2", "Piano"))
+)
+FLATS = "<key><fifths>-3</fifths><mode>minor</mode></key>"
+
+
+def silent(*starts):
+    bars = "".join(
+        f'<measure number="{number}">{begin}'
+        '<note><rest measure="yes"/><duration>3</duration></note></measure>'
+        for number, begin in enumerate(starts, 1)
+    )
+    return f'<part id="P2">{bars}</part>'
+
+
+def test_a_part_without_key_and_metre_has_those_of_another():
+    later = f"<attributes>{CUT}</attributes>"
+    result = read(
+        note("C5", 3),
+        note("G5", 3),
+        note("C5", 4),
+        part_list=PIANO,
+        parts=silent(start(time=THREE, key=FLATS), "", later),
+    )
+    bars = result.sheet.bars
+    assert [str(bar.key) for bar in bars] == ["C minor"] * 3
+    assert [str(bar.meter) for bar in bars] == ["3/4", "3/4", "2/2"]
+    assert not said(result)
+    assert len([f for f in result.findings if "has that of another" in str(f)]) == 2
+
+
+def test_a_transposed_part_without_a_key_has_the_sounding_one_of_another():
+    moved = f"<attributes>{B_FLAT}</attributes>"
+    result = read(
+        moved + note("D5", 3),
+        note("A5", 3),
+        part_list=PIANO,
+        parts=silent(start(time=THREE, key=FLATS), ""),
+    )
+    assert melody(result) == ["C5:3", "G5:3"]
+    assert str(result.sheet.key) == "C minor"
+    assert str(make_parts(result.sheet)[1].bars[0].key) == "D minor"

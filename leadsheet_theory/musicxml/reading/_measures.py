@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from math import lcm
 from operator import itemgetter
@@ -108,7 +108,8 @@ class PartReader:
 
     `tick` is what a division lasts where the part does not say it: what it does
     in the part before.  When all is read it is what the part says first, and
-    `stated` names which of divisions, key and time it says at all.
+    `stated` names which of divisions, key and time it says at all; `known` are the key
+    and the metre of each measure that another part says, in force where it says none.
     """
 
     __slots__ = (
@@ -119,6 +120,7 @@ class PartReader:
         "_copied",
         "_directions",
         "_form",
+        "_known",
         "_notes",
         "_of_staves",
         "_slashes",
@@ -146,8 +148,10 @@ class PartReader:
         *,
         prefer: Preference | None = None,
         meter: Meter = COMMON_TIME,
+        known: Sequence[tuple[Key | None, Meter | None]] = (),
     ) -> None:
         self.report = report
+        self._known = known
         self.grid = grid
         self.bars: list[RawBar] = []
         self.key = self._written_key = _C_MAJOR
@@ -197,6 +201,7 @@ class PartReader:
                 continue
             report.index = len(self.bars)
             report.measure = measure.get("number", str(index + 1))[:20]
+            self._take_known(len(self.bars))
             bar = self._raw_bar(
                 report.measure, implicit=measure.get("implicit") == "yes"
             )
@@ -216,6 +221,15 @@ class PartReader:
             report.unread("harmony", "it stands past the last bar's end")
         report.index = None
         report.measure = ""
+
+    def _take_known(self, index: int) -> None:
+        if index >= len(self._known):
+            return
+        key, meter = self._known[index]
+        if key is not None and "key" not in self.stated:
+            self.key = key
+        if meter is not None and "time" not in self.stated:
+            self.meter = meter
 
     def _raw_bar(self, number: str, *, implicit: bool) -> RawBar:
         return RawBar(
@@ -325,7 +339,8 @@ class PartReader:
             except KeySignatureError as error:
                 raise self.report.error(str(error), "transpose") from None
         self._notes.shift = shift
-        if key == self.key:
+        elsewhere = self._known and self._known[0][0] and "key" not in self.stated
+        if key == self.key or elsewhere:
             return
         self.key = key
         if self._notes.cursor:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import zip_longest
 from os import PathLike
 from pathlib import Path
 from typing import Final, Protocol, get_args, runtime_checkable
@@ -24,6 +25,7 @@ from ..._doors import door
 from ..._printed import Told
 from ...chords import typed_sounds
 from ...errors import MusicXMLReadError
+from ...key import Key
 from ...leadsheet.divided_bars import join_divided_bars, shorten_pickup
 from ...leadsheet.doublings import Doubling
 from ...leadsheet.findings import Finding
@@ -64,6 +66,7 @@ from ._measures import (
     first_tick,
 )
 from ._merge import merge_parts
+from ._raw import RawBar
 from ._report import Report
 from ._staves import Cast, PartContent, cast_staves
 from ._values import quarters
@@ -191,6 +194,9 @@ def parse_lead_sheet(
     grid = common_grid(root, report)
     header = read_header(root, report)
     parts = _parts(root, report, grid, prefer)
+    known = _known_elsewhere(parts)
+    if known:
+        parts = _parts(root, report, grid, prefer, known=known)
     if parts and all("time" in part.missing for part in parts):
         meter = _likely_meter(parts, root, grid)
         if meter != COMMON_TIME:
@@ -248,18 +254,22 @@ def _parts(
     prefer: Preference | None,
     *,
     meter: Meter = COMMON_TIME,
+    known: Sequence[tuple[Key | None, Meter | None]] = (),
 ) -> list[PartContent]:
-    """The parts as read; `meter` is in force until the file says another."""
+    """The parts as read; `meter` is in force until the file says another, and what is
+    `known` from another part where a part says nothing."""
     names = read_part_list(root, report)
     parts: list[PartContent] = []
     tick = first_tick(root, grid)
+    divided = {"divisions"} if tick is not None else set()
     for element in root.iterfind("part"):
         name = element.get("id", "")
         own = Report()
         own.part = name[:20]
-        reader = PartReader(own, grid, tick, prefer=prefer, meter=meter)
+        reader = PartReader(own, grid, tick, prefer=prefer, meter=meter, known=known)
         reader.read(element)
         tick = reader.tick
+        taken = _taken(known, reader.stated, own)
         parts.append(
             PartContent(
                 id=own.part,
@@ -268,12 +278,52 @@ def _parts(
                 percussion=frozenset(reader.percussion),
                 low=frozenset(reader.low),
                 tablature=frozenset(reader.tablature),
-                missing=_MAY_BE_MISSING - reader.stated,
+                missing=_MAY_BE_MISSING - reader.stated - taken - divided,
                 shifts=frozenset(reader.shifts),
                 report=own,
             )
         )
     return parts
+
+
+def _known_elsewhere(
+    parts: Sequence[PartContent],
+) -> list[tuple[Key | None, Meter | None]]:
+    """The sounding key and the metre of each measure, for parts that say none; nothing
+    where no part lacks what another says."""
+    said: dict[str, Sequence[RawBar]] = {}
+    for name in ("key", "time"):
+        saying = [part for part in parts if part.bars and name not in part.missing]
+        lacking = [part for part in parts if part.bars and name in part.missing]
+        if saying and lacking:
+            said[name] = saying[0].bars
+    if not said:
+        return []
+    keys = [bar.key for bar in said.get("key", ())]
+    meters = [bar.meter for bar in said.get("time", ())]
+    return list(zip_longest(keys, meters))
+
+
+def _taken(
+    known: Sequence[tuple[Key | None, Meter | None]], stated: set[str], report: Report
+) -> set[str]:
+    """Which of key and metre a part has from another, and tell of it."""
+    if not known:
+        return set()
+    found = {
+        name
+        for name, there in zip(("key", "time"), known[0], strict=True)
+        if there is not None and name not in stated
+    }
+    for name in sorted(found):
+        what = {"key": "key", "time": "metre"}[name]
+        report.add(
+            {"key": "key", "time": "meter"}[name],
+            "note",
+            f"a part without a {what} has that of another",
+            element=name,
+        )
+    return found
 
 
 def _report_missing(melody: PartContent, bar: Bar) -> None:
