@@ -20,6 +20,7 @@ from functools import lru_cache, partial
 from attrs import evolve, frozen
 
 from .._doors import door
+from .._printed import symbol_text
 from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
@@ -310,7 +311,8 @@ def _fixed(
         if root.pitch_class != sound:
             plain = (chord.root + by).glyphs
             raise ChordSpellingError(
-                f"{root.glyphs} does not sound like {plain}, the root of chord {index}"
+                f"{root.glyphs} does not sound like {plain}, the root of "
+                f"{symbol_text(changes[index][1] + by)}"
             )
     return {index: root.fifths for index, root in asked.items()}
 

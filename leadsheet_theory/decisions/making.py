@@ -346,7 +346,7 @@ def decided_parts(
     >>> decided_parts(tune, wish)
     Traceback (most recent call last):
     leadsheet_theory.errors.DecisionError: tune.toml, line 1: respell: no chord to
-    respell in bar 16, beat 3: there are C#maj7 on beat 1
+    respell in bar 16, beat 3: there are D♭maj7 on beat 1
     """
     arguments = part_arguments(sheet, decisions, readers=readers)
     try:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
-from ..chords import NoChord
+from attrs import frozen
+
+from .._printed import symbol_text
+from ..chords import ChordSymbol, NoChord
 from ..chords.respell import deciding_chord
 from ..errors import RespellError
 from ..instruments.rhythm_books import PartReader
@@ -15,9 +18,19 @@ from ..pitch import NoteName, Pitch
 from ._shared import Shared
 from .model import Respell, RespellNote
 
-__all__ = ("Wish", "asked_chords", "asked_notes", "check_books")
+__all__ = ("PartNames", "Wish", "asked_chords", "asked_notes", "check_books")
 
 Wish = Respell | RespellNote
+
+
+@frozen(order=False)
+class PartNames:
+    """The names of a part in which nothing is wished for: its chord symbols, and the
+    pitches of its melody and of its counterline."""
+
+    symbols: Sequence[ChordSymbol]
+    melody: Sequence[Pitch]
+    counterline: Sequence[Pitch]
 
 
 def check_books(wishes: Sequence[Wish], readers: Sequence[PartReader]) -> None:
@@ -40,14 +53,18 @@ def _is_for(wish: Wish, reader: PartReader) -> bool:
 
 
 def asked_chords(
-    shared: Shared, wishes: Sequence[Wish], reader: PartReader
+    shared: Shared,
+    wishes: Sequence[Wish],
+    reader: PartReader,
+    names: Callable[[], PartNames],
 ) -> dict[int, NoteName]:
-    """The roots wished for in this part, by the index of the change."""
+    """The roots wished for in this part, by the index of the change; `names` gives what
+    errors tell that is there."""
     asked: dict[int, NoteName] = {}
     for wish in wishes:
         if not isinstance(wish, Respell) or (wish.book and not _is_for(wish, reader)):
             continue
-        index = _find_change(shared, wish, reader)
+        index = _find_change(shared, wish, names)
         if not wish.book:
             chord = deciding_chord(shared.changes[index][1])
             if chord is None:
@@ -59,8 +76,8 @@ def asked_chords(
     return asked
 
 
-def _find_change(shared: Shared, wish: Respell, reader: PartReader) -> int:
-    here = []
+def _find_change(shared: Shared, wish: Respell, names: Callable[[], PartNames]) -> int:
+    here: list[tuple[int, Fraction]] = []
     for index, (_, symbol) in enumerate(shared.changes):
         at = shared.change_bars[index]
         if shared.written[at].number != wish.bar or isinstance(symbol, NoChord):
@@ -68,16 +85,25 @@ def _find_change(shared: Shared, wish: Respell, reader: PartReader) -> int:
         beat = shared.bars[at].beat_of(shared.change_onset(index))
         if beat == wish.beat:
             return index
-        shown = symbol - reader.transposition if wish.book else symbol
-        here.append(f"{shown} on beat {beat_text(beat)}")
+        here.append((index, beat))
+    symbols = [symbol for _, symbol in shared.changes]
+    if wish.book and here:
+        symbols = list(names().symbols)
+    told = [
+        f"{symbol_text(symbols[index])} on beat {beat_text(beat)}"
+        for index, beat in here
+    ]
     raise RespellError(
         f"no chord to respell in bar {wish.bar}, beat {beat_text(wish.beat)}: "
-        + (f"there are {', '.join(here)}" if here else "the bar has none")
+        + (f"there are {', '.join(told)}" if told else "the bar has none")
     )
 
 
 def asked_notes(
-    shared: Shared, wishes: Sequence[Wish], reader: PartReader
+    shared: Shared,
+    wishes: Sequence[Wish],
+    reader: PartReader,
+    names: Callable[[], PartNames],
 ) -> tuple[dict[int, NoteName], dict[int, NoteName]]:
     """The names wished for in this part, by the index of the pitch: in the melody,
     and in the counterline."""
@@ -87,21 +113,33 @@ def asked_notes(
             continue
         if wish.book and not _is_for(wish, reader):
             continue
-        found, told = False, []
+        found = False
+        there: list[tuple[int, int, Fraction]] = []
         sound = (wish.name.pitch_class + reader.transposition.chromatic) % 12
         for line, index, beat, pitch in _pitches_in(shared, wish.bar):
             if beat == wish.beat and pitch.pitch_class == sound:
                 asked[line][index] = wish.name
                 found = True
-            name = (pitch.name - reader.transposition).glyphs
-            told.append(f"{name} on beat {beat_text(beat)}")
+            there.append((line, index, beat))
         if not found and wish.book:
+            told = list(_told(names, there))
             raise RespellError(
                 f"no note that sounds like {wish.name} to respell in bar {wish.bar}, "
                 f"beat {beat_text(wish.beat)}: "
                 + (f"there are {', '.join(told)}" if told else "the bar has no notes")
             )
     return asked
+
+
+def _told(
+    names: Callable[[], PartNames], there: Sequence[tuple[int, int, Fraction]]
+) -> Iterator[str]:
+    """The notes of a bar as the part has them."""
+    if there:
+        of_part = names()
+        for line, index, beat in there:
+            pitches = of_part.counterline if line else of_part.melody
+            yield f"{pitches[index].name.glyphs} on beat {beat_text(beat)}"
 
 
 def _pitches_in(

@@ -15,6 +15,7 @@ This module decides nothing that a handbook decides: it puts together what
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import partial
 from typing import Final
 
 from attrs import evolve, frozen
@@ -58,7 +59,7 @@ from ._rhythm_section import ConcertPitch, rhythm_part
 from ._shared import Shared, share
 from ._solo_bars import solo_bars, solo_small_notes
 from ._spelling import go_along_with_chords, take_names
-from ._wishes import asked_chords, asked_notes, check_books
+from ._wishes import PartNames, asked_chords, asked_notes, check_books
 from ._words import in_letters_of
 from .hits import CueBar
 from .measuring import Measure, planned_by, with_room_for_staves
@@ -232,14 +233,16 @@ def make_parts(
     parts = []
     for reader in readers:
         # readers an octave apart are spelled alike
-        chords = asked_chords(shared, wishes, reader)
-        melody, counterline = asked_notes(shared, wishes, reader)
+        side = reader.side_at_six_signs(six_signs)
+        names = partial(_names, shared, reader, side)
+        chords = asked_chords(shared, wishes, reader, names)
+        melody, counterline = asked_notes(shared, wishes, reader, names)
         alike = _Alike(
             (-reader.transposition).simple,
             tuple(chords.items()),
             tuple(melody.items()),
             tuple(counterline.items()),
-            reader.side_at_six_signs(six_signs),
+            side,
         )
         if alike not in spellings:
             spellings[alike] = _spelled(shared, alike, accidentals)
@@ -468,6 +471,15 @@ def _spelled(
             *respellings(shared, "counterline", lower_respelled),
         ),
     )
+
+
+def _names(shared: Shared, reader: PartReader, side: SixSigns) -> PartNames:
+    """What a part is called, chord by chord and note by note, if nothing is wished
+    for."""
+    by = (-reader.transposition).simple
+    plain = _spelled(shared, _Alike(by, (), (), (), side), None)
+    lower = [pitch for bar in plain.lower for pitch in bar]
+    return PartNames(plain.chords.symbols, plain.pitches, lower)
 
 
 def _make_part(

@@ -55,7 +55,7 @@ def test_asking_for_another_sound_is_refused() -> None:
     source = changes("Eb", "Ebmaj7 F#m7")
     with pytest.raises(ChordSpellingError) as error:
         written_chords(source, Interval.parse("M2"), asked={1: NoteName("A")})  # type: ignore[arg-type]
-    assert str(error.value) == "A does not sound like G♯, the root of chord 1"
+    assert str(error.value) == "A does not sound like G♯, the root of G♯m7"
     with pytest.raises(LengthMismatchError) as missing:
         written_chords(source, Interval.parse("M2"), asked={9: NoteName("A")})  # type: ignore[arg-type]
     assert str(missing.value) == "a root is asked for at 9: no chord there"

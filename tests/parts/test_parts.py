@@ -171,7 +171,7 @@ class TestKeysAndSpelling:
             (
                 Respell(1, Fraction(2), NoteName.parse("Gb"), "C"),
                 RespellError,
-                "no chord to respell in bar 1, beat 2: there are F#m7 on beat 1, "
+                "no chord to respell in bar 1, beat 2: there are F♯m7 on beat 1, "
                 "B7 on beat 3",
             ),
             (
