@@ -31,7 +31,7 @@ DEMO = CHARTS / "harbourmasters_day_off.musicxml"
 def drawn(chart: Path, book: str, look: PageLook = ENGRAVED) -> Pages:
     """The pages of one part of a chart."""
     sheet = read_lead_sheet(chart).sheet
-    (part,) = make_parts(sheet, books=[find_book(book)], measure=DrawnSizes(look))
+    (part,) = make_parts(sheet, books=book, measure=DrawnSizes(look))
     return draw_pages(part, look=look)
 
 
@@ -48,6 +48,8 @@ def main() -> None:
     keep("handwritten_part", drawn(DEMO, "Eb", HANDWRITTEN).pngs(dots_per_inch=100)[0])
     (part,) = make_parts(read_lead_sheet(DEMO).sheet, books=[find_book("Bb")])
     keep("chord_grid", draw_grid(chord_grid(part)).pngs(dots_per_inch=80)[0])
+    strut = drawn(CHARTS / "as_they_come/mooring_bell_strut.musicxml", "Rhythm")
+    keep("rhythm_part", strut.pngs(dots_per_inch=80)[0])
     tunes = [drawn(chart, "Bb") for chart in sorted(CHARTS.glob("*.musicxml"))]
     book = bound_pages(tunes, title="The Net Loft Seven", numbered=True)
     keep("book_contents", book.pngs(dots_per_inch=60)[1])
