@@ -104,6 +104,13 @@ def test_asks_for_attrs_alone(wheel: Path) -> None:
     assert metadata["License-Expression"] == "MIT AND OFL-1.1"
 
 
+def test_installs_a_command(wheel: Path) -> None:
+    archive = zipfile.ZipFile(wheel)
+    (name,) = (n for n in archive.namelist() if n.endswith("entry_points.txt"))
+    lines = archive.read(name).decode().split("\n")
+    assert "leadsheet-theory = leadsheet_theory.__main__:console" in lines
+
+
 def test_works_with_attrs_alone(wheel: Path, tmp_path: Path) -> None:
     """In an environment that holds the wheel and attrs, everything imports and the
     main job runs."""
