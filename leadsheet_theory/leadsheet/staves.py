@@ -301,13 +301,15 @@ def _one_attack(staff: StaffMusic) -> StaffVerdict:
 def _by_rhythm(staff: StaffMusic, shares: _Shares) -> StaffVerdict:
     """What the rhythm says, and then the pitches."""
     attacks = staff.attacks
-    low = staff.number > 1 or staff.low_clef
+    low = staff.number > 1 or (staff.low_clef and not staff.voice)
     if len(attacks) == 1 and not low:
         return _one_attack(staff)
     if not low or not _is_low(attacks):
         if _steady(staff, attacks):
             return StaffVerdict("left out", "an attack on every beat: accompaniment")
-        if shares.one_shape:
+        # a note held below the melody, in the melody's own staff, is a line
+        held = staff.voice and shares.sound > _SOUND
+        if shares.one_shape and not held:
             return StaffVerdict("hits", "one pitch or chord shape throughout")
         if shares.hits:
             return StaffVerdict("hits", "short attacks with silence after them")

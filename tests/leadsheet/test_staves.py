@@ -71,6 +71,8 @@ RUN = "E5 1/2 D5 1/2 C5 1/2 B4 1/2 A4 1/2 G4 1/2 F4 1/2 E4 1/2 " * 4
         (staff(PUSH, "Vocal 2", sung=True), "counterline"),
         (staff(PUSH, "", voice=True), "hits"),
         (staff(RUN, "", voice=True), "counterline"),
+        (staff("E4 4 " * 4, "", voice=True), "counterline"),
+        (staff("C3 4 C3 4 G2 4 C3 4", "", voice=True, low_clef=True), "counterline"),
         (staff(RUN, "Hits"), "ask"),
         (staff(PUSH, "Ensemble"), "hits"),
         (staff(RUN, "Guitar", tablature=True), "left out"),
