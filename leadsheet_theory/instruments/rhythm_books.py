@@ -45,8 +45,9 @@ class RhythmBook(Transposing, Told):
     `name`, `ascii_name`, `clef` and `sound_id` are as in :class:`.Book`, `aliases` what
     it is called besides.  `chords` says whether chord symbols stand in it, `bass_line`
     whether a bass line stands on a staff below, `melody` whether the melody stands in
-    small notes above; `stops_at_no_chord` whether hits under N.C. stand in the staff,
-    since those who play chords are silent there.
+    small notes above; `player` names the one who reads it, for whom a break of that
+    name is not silent (``drum``); `stops_at_no_chord` says whether hits under N.C.
+    stand in the staff, since those who play chords are silent there.
 
     >>> from attrs import evolve
     >>> evolve(RHYTHM, melody=True).melody
@@ -62,6 +63,7 @@ class RhythmBook(Transposing, Told):
     bass_line: bool = True
     melody: bool = False
     stops_at_no_chord: bool = True
+    player: str = ""
     transposition: Interval = field(default=UNISON, init=False)
     six_signs: SixSigns = field(default="source", init=False)
 
@@ -90,6 +92,7 @@ DRUMS: Final = RhythmBook(
     chords=False,
     bass_line=False,
     stops_at_no_chord=False,
+    player="drum",
 )
 """The drummer's part, for a drum set: time and hits."""
 

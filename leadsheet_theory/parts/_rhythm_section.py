@@ -55,7 +55,11 @@ def rhythm_part(
     `cued`."""
     tune = [rhythm.bar for rhythm in shared.rhythms]
     shows = rhythm_bars(
-        tune, label=cue_label, at_no_chord=book.stops_at_no_chord, only=stop_time
+        tune,
+        label=cue_label,
+        at_no_chord=book.stops_at_no_chord,
+        player=book.player,
+        only=stop_time,
     )
     if not cued:
         shows = tuple(evolve(each, cue=CueBar()) for each in shows)

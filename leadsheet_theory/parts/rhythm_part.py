@@ -54,6 +54,7 @@ def rhythm_bars(
     *,
     label: str = "",
     at_no_chord: bool = True,
+    player: str = "",
     only: Collection[int] | None = None,
 ) -> tuple[RhythmBar, ...]:
     """What the rhythm section reads in each bar.
@@ -61,7 +62,7 @@ def rhythm_bars(
     Args:
         bars: written bars; their hits, words, chords and signs of form are read.
         label: printed over the first hit of each stretch of cues.
-        at_no_chord, only: as in :func:`.time_stops`.
+        at_no_chord, player, only: as in :func:`.time_stops`.
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.leadsheet.model import Direction
@@ -76,7 +77,7 @@ def rhythm_bars(
     >>> len(stops.slashes), [type(each).__name__ for each in stops.figure]
     (0, ['Rest', 'Hit', 'Rest'])
     """
-    stops = time_stops(bars, at_no_chord=at_no_chord, only=only)
+    stops = time_stops(bars, at_no_chord=at_no_chord, player=player, only=only)
     both = list(zip(bars, stops, strict=True))
     inside = cue_bars([_with_hits(bar, here, stopped=True) for bar, here in both])
     outside = cue_bars(

@@ -87,6 +87,7 @@ def time_stops(
     /,
     *,
     at_no_chord: bool = True,
+    player: str = "",
     only: Collection[int] | None = None,
 ) -> tuple[tuple[TimeStop, ...], ...]:
     """The stretches of each bar in which no time is played, whole beats.
@@ -95,6 +96,7 @@ def time_stops(
         bars: written bars; their words, chords, hits and signs of form are read.
         at_no_chord: whether hits under N.C. stop time, as they do for those who play
             chords.
+        player: who reads this, as in ``drum``: a *drum break* is silent for all others.
         only: the numbers of the bars in which time stops, whatever the chart says.
 
     >>> from leadsheet_theory.key import Key
@@ -117,7 +119,7 @@ def time_stops(
             if bar.number in only
         ]
     else:
-        spans += _by_words(bars, starts)
+        spans += _by_words(bars, starts, player)
         spans += _under_no_chord(bars, starts) if at_no_chord else ()
     joined = _joined([(_up(start, beats), _up(end, beats)) for start, end in spans])
     return tuple(
@@ -184,13 +186,16 @@ def _under_no_chord(bars: Sequence[Bar], starts: Sequence[Fraction]) -> Iterator
             yield at, after
 
 
-def _by_words(bars: Sequence[Bar], starts: Sequence[Fraction]) -> Iterator[_Span]:
-    """From each word that stops time to what starts it again."""
+def _by_words(
+    bars: Sequence[Bar], starts: Sequence[Fraction], player: str
+) -> Iterator[_Span]:
+    """From each word that stops time to what starts it again, unless it is the player's
+    own break."""
     again = [*_boundaries(bars, starts), *_time_words(bars, starts)]
     for index, bar in enumerate(bars):
         for each in bar.directions:
             found = _STOPS.search(each.text) if each.kind == "words" else None
-            if found is None:
+            if found is None or (player and player in found[0].casefold()):
                 continue
             at = starts[index] + each.onset
             end = min((place for place in again if place > at), default=at)

@@ -106,6 +106,13 @@ def test_the_bars_of_the_arranger_go_before_the_words() -> None:
     assert stopped(*bars, only=[]) == ""
 
 
+def test_a_drum_break_is_the_drummers_own() -> None:
+    """Common practice, no source."""
+    bars = [said(1, "drum break"), said(2, section="B")]
+    assert (stopped(*bars), stopped(*bars, player="drum")) == ("1", "")
+    assert stopped(said(1, "solo break"), player="drum") == "1"
+
+
 def test_a_drummer_goes_on_under_no_chord() -> None:
     bars = [said(1, "", "N.C.", hit=True), said(2, "", "F7")]
     assert stopped(*bars, at_no_chord=False) == ""
