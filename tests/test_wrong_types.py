@@ -31,6 +31,7 @@ from leadsheet_theory import (
     proofread,
     read_lead_sheet,
     spell_note,
+    write_part,
 )
 from leadsheet_theory._doors import _Door, look_for_wrong
 from leadsheet_theory.chords import SYMBOLS, Degree, PolyChord, Quality, harmony_of
@@ -76,6 +77,9 @@ BY_NAME: dict[str, object] = {
     "keys": [Key.parse("C")],
     "written": [C4],
     "plans": {},
+    "form": "A8 B8",
+    "old": write_part(PARTS[0]),
+    "new": write_part(PARTS[0]),
     "measure": None,
 }
 BY_TYPE: dict[str, object] = {
@@ -115,6 +119,8 @@ TEXTS = {
     "parse_number": "4m7",
     "parse_numeral": "V7",
     "read_number_chart": "1 | 4",
+    "parse_form": "A8 B8",
+    "blank_sheet": "Slack Water",
 }
 BY_TYPE["Clef"] = find_book("C").clef
 BY_TYPE["Pitch"] = C4

@@ -28,7 +28,7 @@ __all__ = (
     "stack",
 )
 
-LEAST_GAP: Final = 1.0
+LEAST_GAP: Final = 0.8
 """The least room between two systems, in millimetres, beside the edges of both."""
 MOST_GAP: Final = 11.0
 """The most room between two systems, in millimetres."""
