@@ -9,7 +9,8 @@ from attrs import evolve
 
 from ..errors import DecisionError
 from ..leadsheet.findings import beat_text
-from ..leadsheet.model import Bar, LeadSheet, Note, PlacedChord
+from ..leadsheet.form import play_order
+from ..leadsheet.model import Bar, LeadSheet, Note, PlacedChord, SoloChorus
 from ._wishes import chord_correction, note_correction
 from .model import Decision, Decisions
 
@@ -23,10 +24,28 @@ def corrected(sheet: LeadSheet, decisions: Decisions) -> LeadSheet:
     Raises:
         DecisionError: if there is no such chord or note.
     """
+    entered = sheet
     for key, correct in (("correct-chord", _chord), ("correct-note", _note)):
         for decision in decisions.of(key):
             sheet = _applied(sheet, decision, correct)
-    return sheet
+    if sheet is entered or sheet.solo_chorus is None:
+        return sheet
+    return evolve(sheet, solo_chorus=_with_head(sheet.solo_chorus, entered, sheet))
+
+
+def _with_head(chorus: SoloChorus, entered: LeadSheet, sheet: LeadSheet) -> SoloChorus:
+    """The chart's own solo chorus with the chords of the corrected head where it had
+    those of the head as entered; it stays as it is where it is of another length."""
+    head = [at for at in play_order(sheet.bars).indices if sheet.bars[at].counts]
+    played = play_order(chorus.bars).indices
+    if len(head) != len(played):
+        return chorus
+    bars = list(chorus.bars)
+    for place, at in zip(played, head, strict=True):
+        # the same bar of the head may be corrected in another place of the chorus
+        if chorus.bars[place].chords == entered.bars[at].chords:
+            bars[place] = evolve(bars[place], chords=sheet.bars[at].chords)
+    return evolve(chorus, bars=tuple(bars))
 
 
 def _applied(

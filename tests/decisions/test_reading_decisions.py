@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
-from leadsheet_theory import read_lead_sheet
+from leadsheet_theory import parse_chord, read_lead_sheet
 from leadsheet_theory.decisions import (
     DECISION_KEYS,
     Decision,
@@ -20,7 +22,7 @@ from leadsheet_theory.decisions import (
     read_decisions,
 )
 from leadsheet_theory.errors import DecisionError
-from leadsheet_theory.leadsheet import Note
+from leadsheet_theory.leadsheet import Note, PlacedChord, SoloChorus, blank_sheet
 from leadsheet_theory.pages import LOOKS
 from leadsheet_theory.parts import Part
 
@@ -171,3 +173,21 @@ def test_beams_are_broken_and_joined() -> None:
     assert [marks[:1] for marks in beams[25][-3:]] == [
         ("begin",), ("continue",), ("end",)
     ]  # fmt: skip
+
+
+def test_a_corrected_chord_is_right_in_a_solo_chorus_of_the_chart_s_own() -> None:
+    tune = blank_sheet("Rope", form="A4 1:2 2:2")
+    first = PlacedChord(Fraction(0), parse_chord("Dm7"))
+    bars = tuple(evolve(bar, chords=(first,)) for bar in tune.bars)
+    long = blank_sheet("Rope", form="12").bars  # the head as it is played
+    chorus = SoloChorus(tuple(evolve(bar, chords=(first,)) for bar in long))
+    tune = evolve(tune, bars=bars, solo_chorus=chorus)
+    made = decided_sheet(tune, decisions_from({"correct-chord": ["2 1 G7", "8 1 C6"]}))
+    assert made.solo_chorus is not None
+    chords = [str(bar.chords[0].symbol) for bar in made.solo_chorus.bars]
+    assert [n for n, chord in enumerate(chords, 1) if chord == "G7"] == [2, 8]
+    assert [n for n, chord in enumerate(chords, 1) if chord == "C6"] == [12]
+    # one of another length is left alone
+    short = evolve(tune, solo_chorus=SoloChorus(chorus.bars[:8]))
+    again = decided_sheet(short, decisions_from({"correct-chord": ["2 1 G7"]}))
+    assert again.solo_chorus == short.solo_chorus
