@@ -37,6 +37,20 @@ class Edit(NamedTuple):
 
 EDITS = (
     Edit(
+        "a push by half a beat is no anticipation",
+        "leadsheet/felt_chords.py",
+        "2 * (ends - at) <= ends - begins",
+        "2 * (ends - at) < ends - begins",
+        "leadsheet",
+    ),
+    Edit(
+        "an open tie has one sign, as if its other half stood beside it",
+        "musicxml/writing/_note.py",
+        "if tied or open_tie:",
+        "if tied:",
+        "leadsheet",
+    ),
+    Edit(
         "a key without signs draws six sharps or flats to its side",
         "spelling/transposing.py",
         "new.signature * key.signature < 0",

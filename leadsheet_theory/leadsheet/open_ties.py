@@ -85,12 +85,10 @@ def _may_lead_elsewhere(bars: Sequence[Bar], index: int) -> bool:
     """Whether a note is tied over the end of a bar that another may follow than the
     one at its right."""
     bar = bars[index]
-    if not (
-        _leads_on(bar.melody, bar.length) or _leads_on(bar.counterline, bar.length)
-    ):
-        return False
     after = bars[index + 1] if index + 1 < len(bars) else None
-    return bar.form.leads or after is None or after.form.ending_starts
+    if not (after is None or after.form.ending_starts or bar.form.leads):
+        return False
+    return _leads_on(bar.melody, bar.length) or _leads_on(bar.counterline, bar.length)
 
 
 def _leads_on(line: Sequence[Note | Rest], end: Fraction) -> bool:

@@ -130,13 +130,13 @@ def solo_label(solos: Solos, *, repeats: bool = False) -> str:
 
 
 def pickup_again(
-    bars: Sequence[Bar], last: Bar, order: RunningOrder
+    bars: Sequence[Bar], solo: Sequence[Bar], order: RunningOrder
 ) -> tuple[Note, ...]:
     """The pickup of the head that follows the solos, at the end of their last bar."""
     jump = order.way_back
-    if jump is None or not order.out_head:
+    if jump is None or not order.out_head or not solo:
         return ()
-    pickup = bars[order.out_head[0]]
+    pickup, last = bars[order.out_head[0]], solo[-1]
     if not pickup.is_pickup or pickup.length > last.length:
         return ()
     offset = last.length - pickup.length

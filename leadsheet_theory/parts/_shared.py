@@ -189,12 +189,17 @@ def share(
         style=style,
         divisions=_of_solo(divisions, solo),
     )
-    if solo and not behind[-1].bar.counterline:
-        again = pickup_again([each.bar for each in rhythms], solo[-1], order)
-        last = evolve(behind[-1].bar, counterline=again)
-        beams = rhythms[0].melody.beams if again else ()
-        label = LAST_TIME if again else ""
-        behind = (*behind[:-1], evolve(behind[-1], bar=last, beams=beams, label=label))
+    again = pickup_again([each.bar for each in rhythms], solo, order)
+    if again and behind[-1].bar.counterline:
+        remarks += (_PICKUP_LEFT_OUT,)
+    elif again:
+        last = evolve(
+            behind[-1],
+            bar=evolve(behind[-1].bar, counterline=again),
+            beams=rhythms[0].melody.beams,
+            label=LAST_TIME,
+        )
+        behind = (*behind[:-1], last)
     solo = tuple(each.bar for each in behind)
     divisions = _finest(divisions, rhythms, on_beats, behind)
     bars = (*tune, *solo)
@@ -391,6 +396,14 @@ def _moved(changes: SoloChanges) -> Iterator[Finding]:
                 bar=move.bar,
                 beat=move.beat,
             )
+
+
+_PICKUP_LEFT_OUT: Final = Finding(
+    rule="solo-page",
+    severity="note",
+    message="a background stands in the last bar of the solo page, so the pickup that "
+    "leads back does not",
+)
 
 
 def _letters_apart(tune: Sequence[Bar], changes: SoloChanges) -> Iterator[Finding]:

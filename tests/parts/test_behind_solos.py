@@ -85,8 +85,9 @@ def test_backgrounds_are_small_notes_at_the_readers_pitch(
 
 def test_a_background_in_the_last_bar_stands_in_place_of_the_pickup() -> None:
     page = with_music(solo_changes(tune()), -1, melody=BACKGROUND)
-    last = made(tune(), page, "C").solo[-1]
-    assert last.shared.counterline_label == "backgrounds"
+    part = made(tune(), page, "C")
+    assert part.solo[-1].shared.counterline_label == "backgrounds"
+    assert any("the pickup that" in each.message for each in part.report.findings)
 
 
 def test_a_chorus_of_the_charts_own_keeps_what_is_played_behind_it() -> None:
