@@ -125,10 +125,13 @@ def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
 
 
 def _at_the_end(low: str, when: str, printed: str) -> FormWords | None:
-    """What words say beside those that mean when the solos are over."""
+    """What words say beside those that mean when the solos are over; a cue may be for
+    something else too, so it is left to print."""
     back = _BACK.fullmatch(low)
     if back:
         said = _jump(back[1], back[2], printed)
+        if when.endswith("cue"):
+            return evolve(said, rest=when)
         if said.jump is not None:
             return evolve(said, jump=evolve(said.jump, after_solos=True))
     if low in _FINE:
