@@ -245,22 +245,39 @@ class TestEndedTooSoon:
         with self.begin(charts, to) as program:
             while not list((to / "musicxml").glob("tune 002 - *.musicxml")):
                 time.sleep(0.01)
-                assert program.poll() is None
             end(program)
             _, said = program.communicate()
         return program.returncode, said
+
+    def ended_early(
+        self,
+        charts: Path,
+        to: Path,
+        end: Callable[[subprocess.Popen[str]], None],
+        code: int,
+    ) -> tuple[Path, str]:
+        """The folder of a run that was ended before it was done, and its complaints; on
+        a busy machine a run may be done first, and another is tried."""
+        for number in range(5):
+            folder = to.with_name(f"{to.name} {number}")
+            ended, said = self.ended(charts, folder, end)
+            if ended == code:
+                return folder, said
+        pytest.fail(f"five runs ended with {ended}")
 
     def test_killed_and_interrupted(self, tmp_path: Path) -> None:
         charts = catalogue(tmp_path, 14)
         with self.begin(charts, tmp_path / "whole") as program:
             program.communicate()
-        killed, interrupted = tmp_path / "killed", tmp_path / "interrupted"
-        code, _ = self.ended(charts, killed, lambda program: program.kill())
-        assert code == -signal.SIGKILL
-        code, said = self.ended(
-            charts, interrupted, lambda program: os.killpg(program.pid, signal.SIGINT)
+        killed, _ = self.ended_early(
+            charts, tmp_path / "killed", lambda program: program.kill(), -signal.SIGKILL
         )
-        assert code == 130
+        interrupted, said = self.ended_early(
+            charts,
+            tmp_path / "interrupted",
+            lambda program: os.killpg(program.pid, signal.SIGINT),
+            130,
+        )
         assert "of 15 charts done, of the others nothing is written; --resume" in said
         assert "Traceback" not in said
         lines = (interrupted / "report.jsonl").read_text().splitlines()
