@@ -128,8 +128,9 @@ BY_TYPE["Iterable[Bar]"] = SHEET.bars
 BY_TYPE["Key | str | Sequence[Key | str]"] = "C major"
 BY_TYPE["Sequence[Sequence[tuple[Pitch, bool]]]"] = [[(C4, False)]]
 BY_TYPE["Iterable[int]"] = [1]
+BY_TYPE["str | Sequence[FormStretch]"] = "A8 B8"
 # what touches files or is told of a part that is ready
-OTHERS = {"other_readings", "write_parts", "write_files", "planned_by"}
+OTHERS = {"other_readings", "part_changes", "planned_by", "write_files", "write_parts"}
 WRONG = (None, 3.5, object(), [None], [3.5], C4, SHEET.bars[0], "nonsense")
 
 
