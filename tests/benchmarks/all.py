@@ -39,9 +39,11 @@ Speed
 
 Written by ``tests/benchmarks/all.py --page``.  Each line says how long something takes
 as a multiple of a peer that was measured beside it, in turn, in the same run: processor
-time, the least of several rounds, and the median of the ratios round by round, Python's
-collector of garbage paused as the standard ``timeit`` does.  The parts are those of the
-five books, with hits and solo page.
+time, the least of several rounds, and the median of the ratios round by round.
+
+Python's collector of garbage is paused, as the standard ``timeit`` has it, but where a
+line says otherwise: with it both sides take longer, the peer more.  The parts are those
+of the five books, with hits and solo page.
 
 The charts are {charts}.
 Measured with {machine}.
