@@ -73,6 +73,7 @@ class Shape:
     again: bool = False
     off_by_one: bool = False
     wandering: bool = False
+    lower_numbered_first: bool = False
     numbers: Literal["counted", "from 11", "letters"] = "counted"
     multirest: bool = False
     moved_words: bool = False
@@ -90,7 +91,7 @@ def with_divided_bars(made):
         for at, each in enumerate(made.bars)
         if at
         and each.length == made.beats
-        and any(tone.onset == made.beats // 2 for tone in each.tones)
+        and any(2 * tone.onset == made.beats for tone in each.tones)
     ]
 
 
@@ -133,6 +134,9 @@ def fitting(shape: Shape, made: Tune) -> Shape:
         shape = evolve(shape, hits_voice=str(int(shape.melody_voice) + 1))
     if shape.divided and shape.chords == "other part":
         shape = evolve(shape, chords="before")
+    if any(each.lower for each in made.bars):
+        # which voice the melody is in must be plain where there are two
+        shape = evolve(shape, wandering=False)
     if made.key.mode != "major":
         shape = evolve(shape, key_mode=True)
     if shape.off_by_one:

@@ -27,6 +27,7 @@ class TuneBar:
     """A bar; `words` are those of form and others over its start, or its end."""
 
     tones: tuple[Tone, ...]
+    lower: tuple[Tone, ...] = ()
     chords: tuple[tuple[Fraction, str], ...] = ()
     hits: tuple[tuple[Fraction, Fraction], ...] = ()
     section: str = ""
@@ -47,7 +48,7 @@ class TuneBar:
 
 @frozen
 class Tune:
-    """A tune; its first bar may be shorter, a pickup."""
+    """A tune, `beats` quarter notes a bar; its first bar may be shorter, a pickup."""
 
     title: str
     composer: str
@@ -55,6 +56,7 @@ class Tune:
     key: Key
     beats: int
     bars: tuple[TuneBar, ...]
+    time: str
 
 
 def voice(text):
@@ -78,8 +80,9 @@ def voice(text):
     return tuple(tones)
 
 
-def bar(text, chords="", hits="", **signs):
-    """A bar from text: its tones, chords as ``F@0 Gm7@2``, hits as ``0:1 3/2:1/2``."""
+def bar(text, chords="", hits="", lower="", **signs):
+    """A bar from text: its tones and those of a lower voice, chords as ``F@0 Gm7@2``,
+    hits as ``0:1 3/2:1/2``."""
     tones = voice(text)
     placed = tuple(
         (Fraction(word.partition("@")[2] or 0), word.partition("@")[0])
@@ -89,14 +92,15 @@ def bar(text, chords="", hits="", **signs):
         tuple(Fraction(part) for part in word.split(":")) for word in hits.split()
     )
     length = sum((tone.length for tone in tones), Fraction(0))
-    return TuneBar(tones, placed, struck, length=length, **signs)
+    return TuneBar(tones, voice(lower), placed, struck, length=length, **signs)
 
 
-def tune(title, key, beats, bars, composer="The Tar Barrels", lyricist="N. Bollard"):
+def tune(title, key, beats, bars, *, time=""):
     """A tune with its bars numbered."""
     first = 0 if bars[0].length < beats else 1
     numbered = tuple(evolve(each, number=first + at) for at, each in enumerate(bars))
-    return Tune(title, composer, lyricist, Key.parse(key), beats, numbered)
+    names = "The Tar Barrels", "N. Bollard"
+    return Tune(title, *names, Key.parse(key), beats, numbered, time or f"{beats}/4")
 
 
 BOLLARD_BOUNCE = tune(
@@ -161,4 +165,62 @@ TWO_STEP_FOR_A_TUG = tune(
     ],
 )  # fmt: skip
 
-TUNES = (BOLLARD_BOUNCE, LOCK_KEEPERS_WALTZ, TWO_STEP_FOR_A_TUG)
+JIG_FOR_A_DREDGER = tune(
+    "Jig for a Dredger",
+    "D major",
+    3,
+    [
+        bar("A4:1/2,come"),
+        bar("D5:1,down- F#5:1/2,-stream D5:1,in A4:1/2,the", "D@0", section="A",
+            repeat_start=True),
+        bar("B4:3/2,grey D5:3/2,light", "G@0 G6@3/2"),
+        bar("C#5:1/2 B4:1/2 A4:1/2 B4:1 C#5:1/2", "A7@0", "0:1/2 1:1/2 5/2:1/2"),
+        bar("D5:1 r:1/2 A4:1 A4:1/2", "D@0 A7@3/2", repeat_end=2),
+        bar("r:3", "Em7@0", "0:1/2 1:1/2 5/2:1/2", section="B", words="hush"),
+        bar("G4:3/2 B4:3/2~", "A7@0"),
+        bar("B4:1 A4:1/2 F#4:1 E4:1/2", "D@0 Bm7@3/2"),
+        bar("D4:3", "D6@0", jump="D.C. al Fine", double=True),
+    ],
+    time="6/8",
+)  # fmt: skip
+
+CUT_TIME_FOR_CORKS = tune(
+    "Cut Time for Corks",
+    "Ab major",
+    4,
+    [
+        bar("C5:2 Eb5:2", "Abmaj7@0 F7@2", "1:1 3:1", section="A"),
+        bar("Db5:3 C5:1", "Bbm7@0 Eb7@2", segno=True),
+        bar("Bb4:1 Ab4:1~ Ab4:2", "Abmaj7@0", to_coda=True),
+        bar("r:2 Eb4:1 F4:1", "Fm7@0 Bb7@3", "0:2 3:1"),
+        bar("G4:2 Bb4:2", "Eb7@0", section="B"),
+        bar("r:1 Ab4:1 C5:2", "Abmaj7@0 Db6@2", jump="D.S. al Coda", double=True),
+        bar("Ab4:4", "Ab6@0", coda=True),
+    ],
+    time="2/2",
+)  # fmt: skip
+
+ROUND_FOR_TWO_TENDERS = tune(
+    "Round for Two Tenders",
+    "Bb major",
+    4,
+    [
+        bar("D5:1 F5:1 Eb5:1 D5:1", "Bbmaj7@0", lower="Bb4:2 A4:2", section="A",
+            repeat_start=True),
+        bar("C5:2 D5:2", "Cm7@0 F7@2", lower="G4:1 A4:1 Bb4:2"),
+        bar("Bb4:4", "Bb6@0", lower="D4:1 F4:1 G4:2", repeat_end=2),
+        bar("G5:2 F5:2", "Ebmaj7@0", section="B"),
+        bar("Eb5:3/2 D5:1/2 C5:2", "Cm7@0 Bbmaj7@2", lower="G4:2 F4:2"),
+        bar("D5:2 C5:2", "Dm7@0 F7@2", lower="Bb4:4"),
+        bar("Bb4:4", "Bb6@0", lower="F4:2 D4:2"),
+    ],
+)  # fmt: skip
+
+TUNES = (
+    BOLLARD_BOUNCE,
+    LOCK_KEEPERS_WALTZ,
+    TWO_STEP_FOR_A_TUG,
+    JIG_FOR_A_DREDGER,
+    CUT_TIME_FOR_CORKS,
+    ROUND_FOR_TWO_TENDERS,
+)

@@ -313,11 +313,12 @@ class _Writer:
             clef = clef or "<clef><sign>G</sign><line>2</line></clef>"
         if shape.late_attributes and hits:
             return ""
+        beats, unit = self.tune.time.split("/")
         return (
             f"{later}<attributes><divisions>{self.divisions}</divisions>"
             f"<key><fifths>{fifths}</fifths>{mode}</key>"
-            f"<time><beats>{self.tune.beats}</beats>"
-            f"<beat-type>4</beat-type></time>{clef}{transpose}{for_part}</attributes>"
+            f"<time><beats>{beats}</beats><beat-type>{unit}</beat-type></time>"
+            f"{clef}{transpose}{for_part}</attributes>"
         )
 
     def _transpose_xml(self, by):
@@ -338,8 +339,14 @@ class _Writer:
     def _divisions_xml(self):
         return f"<attributes><divisions>{self.divisions}</divisions></attributes>"
 
+    def voice_number(self, *, lower=False):
+        """The number of the melody's voice, or of the one below it."""
+        two = any(each.lower for each in self.tune.bars)
+        swapped = two and self.shape.lower_numbered_first
+        return str(int(self.shape.melody_voice) + (lower != swapped))
+
     def melody_items(self, made, staff=""):
-        number = self.shape.melody_voice
+        number = self.voice_number()
         if self.shape.wandering and made.number in (3, 6):
             number = str(int(number) + 4)
         items = []
@@ -353,6 +360,23 @@ class _Writer:
                 text = partial(self.note_xml, tone, number, staff)
             items.append(_Item(tone.onset, tone.length, text, 1))
         return items
+
+    def lower_items(self, made, staff=""):
+        """The voice below the melody, which is in the next one."""
+        number = self.voice_number(lower=True)
+        return [
+            _Item(
+                tone.onset, tone.length, partial(self.lower_xml, tone, number, staff), 1
+            )
+            for tone in made.lower
+        ]
+
+    def lower_xml(self, tone, number, staff):
+        """A note of the lower voice; the ties of the melody wait meanwhile."""
+        waiting, self._tied_in = self._tied_in, False
+        text = self.note_xml(tone, number, staff)
+        self._tied_in = waiting
+        return text
 
     def hit_items(self, made, number, staff=""):
         items = []
@@ -431,6 +455,8 @@ class _Writer:
         order = ["melody"]
         if with_hits and (made.hits or staff):
             order.insert(0 if shape.hits_first else 1, "hits")
+        if made.lower:
+            order.insert(0 if shape.hits_first else 1, "lower")
         over_done = False
         for which in order:
             text += self.go(at, Fraction(0))
@@ -440,6 +466,8 @@ class _Writer:
                     items = melody + self.over_items(made)
                     over_done = True
                 said, at = self.line(items)
+            elif which == "lower":
+                said, at = self.line(self.lower_items(made, staff))
             else:
                 hits = self.hit_items(made, shape.hits_voice, low)
                 said, at = self.line(hits)
@@ -517,14 +545,24 @@ def _halves(each):
     )
     if any(tone.onset + tone.length > middle for tone in left):
         return None
+    if any(t.onset < middle < t.onset + t.length for t in each.lower):
+        return None
+    below = [
+        tuple(t for t in each.lower if t.onset < middle),
+        tuple(
+            evolve(t, onset=t.onset - middle) for t in each.lower if t.onset >= middle
+        ),
+    ]
     first = evolve(
-        each, tones=left, length=middle, double=False, repeat_end=0, jump="",
+        each, tones=left, lower=below[0], length=middle, double=False, repeat_end=0,
+        jump="",
         chords=tuple(c for c in each.chords if c[0] < middle),
         hits=tuple(h for h in each.hits if h[0] < middle),
         to_coda=False, ending_ends=False,
     )  # fmt: skip
     second = evolve(
-        each, tones=right, length=middle, section="", words="", segno=False,
+        each, tones=right, lower=below[1], length=middle, section="", words="",
+        segno=False,
         chords=tuple((at - middle, c) for at, c in each.chords if at >= middle),
         hits=tuple((at - middle, n) for at, n in each.hits if at >= middle),
         coda=False, repeat_start=False, ending_starts=False,
@@ -737,6 +775,7 @@ def _tablature(made, shape, measures):
         bare = evolve(
             each,
             tones=tuple(evolve(tone, syllable="") for tone in each.tones),
+            lower=(),
         )
         said_notes, at = writer.line(writer.melody_items(bare))
         out.append((said, text + said_notes + writer.go(at, each.length)))
@@ -769,6 +808,7 @@ def _copy(made, shape, measures):
         bare = evolve(
             each,
             tones=tuple(evolve(tone, syllable="") for tone in each.tones),
+            lower=(),
         )
         said_notes, at = writer.line(writer.melody_items(bare))
         out.append((said, text + said_notes + writer.go(at, each.length)))

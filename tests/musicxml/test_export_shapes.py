@@ -97,3 +97,42 @@ def test_all_chord_symbols_of_another_part_are_taken_where_the_melody_has_none()
         f'<measure number="2">{chords}</measure></part>',
     )
     assert [len(bar.chords) for bar in result.sheet.bars] == [1, 1]
+
+
+def voices(*bars):
+    """A score of two voices, each bar as (voice, notes) in the order of the file."""
+    back = "<backup><duration>4</duration></backup>"
+    measures = []
+    for number, bar in enumerate(bars):
+        lines = []
+        for voice, names in bar:
+            length = 4 // len(names.split())
+            lines.append(
+                "".join(
+                    note(name, length, f"<voice>{voice}</voice>")
+                    for name in names.split()
+                )
+            )
+        measures.append(("" if number else start()) + back.join(lines))
+    return read(*measures).sheet
+
+
+UPPER, LOWER = "D5 F5 E5 D5", "B4 A4"
+
+
+@pytest.mark.parametrize("upper", ["1", "2"])
+@pytest.mark.parametrize("lower_first", [True, False])
+def test_the_melody_is_the_upper_of_two_voices(upper, lower_first):
+    """*Open Music Theory*, stems: the upper voice's point up, the lower one's down."""
+    both = [(upper, UPPER), ("3" if upper == "1" else "1", LOWER)]
+    bars = [both[::-1] if lower_first else both] * 4
+    for bar in voices(*bars).bars:
+        assert [str(each.pitch) for each in bar.melody] == UPPER.split()
+        assert len(bar.counterline) == 2
+
+
+def test_a_short_second_voice_above_the_melody_is_not_the_melody():
+    """A voice that comes in for a bar, or one of short attacks on a high note."""
+    bars = [[("1", "C5 D5 E5 F5")], [("1", "C5 D5 E5 F5"), ("2", "A5 G5")]]
+    sheet = voices(*bars * 2, *[[("1", "G4 A4 G4 E4")]] * 4)
+    assert [str(bar.melody[0].pitch) for bar in sheet.bars] == ["C5"] * 4 + ["G4"] * 4

@@ -32,6 +32,7 @@ from ._header import PartNames
 from ._raw import RawBar, RawLine
 from ._report import Report
 from ._values import quarters
+from ._voices import main_voice
 
 __all__ = ("Cast", "PartContent", "Staff", "cast_staves")
 
@@ -108,12 +109,8 @@ class Staff:
 
     @property
     def main_voice(self) -> str:
-        """Its first voice with notes, else with strokes."""
-        lines = [line for lines in self.lines for line in lines]
-        main = min(
-            lines, key=lambda line: (not line.has_notes, not line.strokes), default=None
-        )
-        return "" if main is None else main.voice
+        """The voice with the melody."""
+        return main_voice(self.lines)
 
     def voices(self) -> Iterator[Staff]:
         """Its voices, the main one first, each as a staff of its own."""
