@@ -122,8 +122,9 @@ def sources(
     for path in paths:
         beside, _ = tried(partial(decisions_beside, path))
         decisions = (beside or NOTHING_DECIDED).followed_by(typed)
-        these = ends(decisions)
-        wishes.append([Wish(stem, these) for stem in _stems(path, decisions)])
+        these = ends(decisions)  # none where nothing is named after the chart
+        stems = _stems(path, decisions) if these else ()
+        wishes.append([Wish(stem, these) for stem in stems])
     kept = _kept(
         paths, to, {folder for each in wishes for w in each for folder, _ in w.ends}
     )
