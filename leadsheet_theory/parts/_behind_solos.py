@@ -13,6 +13,7 @@ from attrs import evolve, frozen
 
 from ..interval import Interval
 from ..key import Key
+from ..leadsheet.findings import Finding
 from ..leadsheet.model import Bar, Hit, Note, Rest
 from ..pitch import Pitch
 from ..rhythm.beams import BeamMark, BeamStyle
@@ -21,7 +22,14 @@ from ..spelling.transposing import transpose_melody
 from ._rhythm import BarRhythm, bar_rhythm
 from .hits import CueBar
 
-__all__ = ("BACKGROUNDS", "Behind", "SmallNotes", "behind_solos", "small_notes")
+__all__ = (
+    "BACKGROUNDS",
+    "Behind",
+    "SmallNotes",
+    "behind_solos",
+    "small_notes",
+    "voices_lost",
+)
 
 BACKGROUNDS: Final = "backgrounds"
 """What stands over the first small notes that are played behind a solo."""
@@ -51,7 +59,8 @@ def behind_solos(
     notes."""
     found: list[Behind] = []
     before = False
-    for bar, cue in zip(solo, cues, strict=True):
+    for each, cue in zip(solo, cues, strict=True):
+        bar = _in_one_line(each)
         sung = any(isinstance(event, Note) for event in bar.melody)
         if not sung and not cue.events:
             plain = evolve(bar, melody=(), hits=()) if bar.melody or bar.hits else bar
@@ -72,6 +81,30 @@ def behind_solos(
         )
         before = sung
     return tuple(found)
+
+
+def voices_lost(solo: Sequence[Bar]) -> Iterator[Finding]:
+    """Tell of bars of a solo page with two voices, of which the first alone is kept."""
+    for place, bar in enumerate(solo, start=1):
+        voices = [
+            any(isinstance(event, Note) for event in line)
+            for line in (bar.melody, bar.counterline)
+        ]
+        if all(voices):
+            yield Finding(
+                rule="solo-page",
+                severity="warning",
+                message="a second voice behind the solos is not carried (bar "
+                f"{place} of the solo page)",
+            )
+
+
+def _in_one_line(bar: Bar) -> Bar:
+    """The bar with its second voice for its melody, if it has that alone."""
+    if not bar.counterline:
+        return bar
+    sung = any(isinstance(event, Note) for event in bar.melody)
+    return evolve(bar, melody=bar.melody if sung else bar.counterline, counterline=())
 
 
 def _notes_of(

@@ -29,7 +29,7 @@ from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import HeldNote, Line, held_notes
 from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
-from ._behind_solos import Behind, behind_solos
+from ._behind_solos import Behind, behind_solos, voices_lost
 from ._hidden_rests import show_rests
 from ._rhythm import BarRhythm, bar_rhythm, beat_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
@@ -183,6 +183,7 @@ def share(
         for bar, cue in zip(tune, found, strict=True)
     )
     on_beats = tuple(map(beat_slashes, solo))
+    remarks += tuple(voices_lost(solo))
     behind = behind_solos(
         solo,
         _cues(solo, cues is not False, cue_label),

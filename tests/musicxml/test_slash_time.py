@@ -14,6 +14,7 @@ from form_charts import changes, chart, sheet
 from score_elements import FULL, bars, harmony, note, read, said, start
 
 from leadsheet_theory import make_parts, write_lead_sheet, write_part
+from leadsheet_theory.abc import write_abc
 from leadsheet_theory.leadsheet import (
     LeadSheet,
     Note,
@@ -165,6 +166,13 @@ def test_the_parts_tell_where_slashes_stand_and_where_they_could() -> None:
         "bar 8: the melody is silent under the chords: slashes stand there "
         '(slashes="as written" leaves the rests)',
     ]
+
+
+def test_abc_has_rests_and_says_so() -> None:
+    source = read(start() + FULL, note("C5", 2) + SLASH * 2).sheet
+    assert [
+        str(each) for each in write_abc(source).findings if "slash" in str(each)
+    ] == ["bar 2: slashes are written as rests"]
 
 
 def test_a_break_gets_no_slashes() -> None:

@@ -83,6 +83,16 @@ def test_backgrounds_are_small_notes_at_the_readers_pitch(
     assert len(bar.slashes) == 4
 
 
+def test_a_background_may_be_a_second_voice() -> None:
+    page = with_music(solo_changes(tune()), 4, counterline=BACKGROUND)
+    bar = made(tune(), page, "C").solo[4]
+    assert " ".join(map(str, bar.lower_pitches)) == "F4 Bb4"
+    page = with_music(page, 4, melody=BACKGROUND)
+    told = "a second voice behind the solos is not carried (bar 5 of the solo page)"
+    found = made(tune(), page, "C").report.findings
+    assert told in [each.message for each in found]
+
+
 def test_a_background_in_the_last_bar_stands_in_place_of_the_pickup() -> None:
     page = with_music(solo_changes(tune()), -1, melody=BACKGROUND)
     part = made(tune(), page, "C")
