@@ -445,3 +445,14 @@ def test_estimated_pages_have_room_for_the_bass_staff(count: int) -> None:
     rooms = [page.first_page_systems, *[page.later_page_systems] * count]
     assert all(1.6 * each <= room for each, room in zip(systems, rooms, strict=False))
     assert max(systems) - min(systems) <= 2
+
+
+def test_the_melody_above_a_drum_part_has_its_key() -> None:
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    (part,) = make_parts(sheet, books=evolve(DRUMS, melody=True))
+    file = write_part(part)
+    keys = ET.fromstring(file).findall("part/measure/attributes/key")
+    shown = [(key.get("number"), key.get("print-object", "yes")) for key in keys]
+    assert shown == [("1", "yes"), ("2", "no")]
+    assert schema_errors(file) == []
+    assert parse_lead_sheet(file).sheet.key == sheet.key

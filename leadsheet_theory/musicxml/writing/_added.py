@@ -13,7 +13,7 @@ from typing import Final
 
 from attrs import frozen
 
-from ...instruments.clefs import Clef
+from ...instruments.clefs import PERCUSSION_CLEF, Clef
 from ...key import Key
 from ...leadsheet.model import Note, Rest
 from ...parts.model import AddedBar, AddedStaff, PartBar
@@ -31,6 +31,7 @@ from ._line import (
     slash_entries,
     slash_place,
 )
+from ._signs import key_xml
 from ._text import in_divisions
 
 __all__ = ("AddedStaves", "added_staves")
@@ -75,6 +76,17 @@ class AddedStaves:
         clefs[self.own] = self.clef
         return f"<staves>{len(clefs)}</staves>" + "".join(
             clef_xml(clefs[number], number=number) for number in sorted(clefs)
+        )
+
+    def keys(self, key: Key) -> str:
+        """The key; it is not shown on a staff without pitches."""
+        if self.clef != PERCUSSION_CLEF:
+            return key_xml(key)
+        if not self.staves:
+            return key_xml(key, shown=False)
+        numbers = sorted([self.own, *(each.number for each in self.staves)])
+        return "".join(
+            key_xml(key, shown=number != self.own, number=number) for number in numbers
         )
 
     def details(self, index: int) -> str:

@@ -45,10 +45,15 @@ _BAR_STYLES: Final[dict[Barline, str]] = {
 }
 
 
-def key_xml(key: Key, *, shown: bool = True) -> str:
-    """The key element; without pitches on the staff it is not `shown`."""
+def key_xml(key: Key, *, shown: bool = True, number: int = 0) -> str:
+    """The key element; without pitches on the staff it is not `shown`; `number` is that
+    of its staff, where they differ."""
     hidden = "" if shown else ' print-object="no"'
-    return f"<key{hidden}><fifths>{key.signature}</fifths><mode>{key.mode}</mode></key>"
+    staff = f' number="{number}"' if number else ""
+    return (
+        f"<key{staff}{hidden}><fifths>{key.signature}</fifths>"
+        f"<mode>{key.mode}</mode></key>"
+    )
 
 
 def meter_xml(meter: Meter) -> str:

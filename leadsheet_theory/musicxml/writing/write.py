@@ -13,7 +13,7 @@ from itertools import zip_longest
 from ..._doors import door
 from ...chords.styles import PLAIN_LETTERS, PrintStyle
 from ...errors import EmptySheetError, MusicXMLWriteError
-from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
+from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...interval import UNISON, Interval
 from ...leadsheet.findings import beat_text
 from ...leadsheet.model import Bar, LeadSheet, Note, Rest
@@ -166,7 +166,6 @@ def _measures(
     added: Sequence[AddedStaff] = (),
 ) -> Iterator[str]:
     staves = added_staves(added, clef, part_bars)
-    has_pitches = clef != PERCUSSION_CLEF
     opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
     cues_at = cue_positions(part_bars, clef)
     previous: PartBar | None = None
@@ -177,7 +176,7 @@ def _measures(
             changes += f"<divisions>{divisions}</divisions>"
         new_key = previous is None or _differ(previous.key, part_bar.key)
         if new_key:
-            changes += key_xml(part_bar.key, shown=has_pitches)
+            changes += staves.keys(part_bar.key)
         if previous is None or _differ(
             previous.shared.source.meter, part_bar.shared.source.meter
         ):
