@@ -14,6 +14,7 @@ from ..abc.reading.read import read_abc
 from ..decisions.by_hand import ByHand, decided_by_hand
 from ..decisions.making import decided_sheet
 from ..decisions.model import Decisions
+from ..errors import UnknownStaffError
 from ..files import Wish, plan_names, safe_name
 from ..leadsheet.findings import Finding
 from ..leadsheet.model import LeadSheet
@@ -26,6 +27,8 @@ NOTHING_DECIDED: Final = Decisions()
 """Where nothing is decided."""
 _MOST_OF_A_TITLE: Final = 60
 _ANY_END: Final = (("", "."),)
+
+_Read = list[tuple[LeadSheet, tuple[Finding, ...]]]
 
 
 @frozen(order=False, kw_only=True)
@@ -78,7 +81,34 @@ def read_charts(
     >>> tune.stem, str(tune.sheet)
     ('bollard', 'Bollard (1 bar, C major, 4/4)')
     """
-    results: list[tuple[LeadSheet, tuple[Finding, ...]]]
+    try:
+        results, by_hand = _read(data, name, decisions)
+    except UnknownStaffError as error:
+        for decision in (*decisions.of("hits"), *decisions.of("bass-line")):
+            if decision.file and decision.value == error.name:
+                raise decision.wrong(error) from None
+        raise
+    sheets = [decided_sheet(read, decisions.without("key")) for read, _ in results]
+    named = stems or chart_stems(name, [sheet.title for sheet in sheets])
+    if not stems:
+        named = plan_names(Wish(stem, _ANY_END) for stem in named)
+    alone = len(results) == 1
+    return tuple(
+        Chart(
+            sheet=sheet,
+            findings=findings,
+            name=name if alone else f"{name}, {sheet.title or 'untitled'}",
+            stem=stem,
+            tunes=len(results),
+            decisions=by_hand.decisions.followed_by(decisions),
+        )
+        for sheet, (_, findings), stem in zip(sheets, results, named, strict=True)
+    )
+
+
+def _read(data: bytes, name: str, decisions: Decisions) -> tuple[_Read, ByHand]:
+    """The tunes of a file with what is told of each, and what was decided by hand."""
+    results: _Read
     by_hand = ByHand()
     if _is_xml(data, name):
         result = parse_lead_sheet(
@@ -98,22 +128,7 @@ def read_charts(
             bass_line=decisions.text("bass-line"),
         )
         results = [(tune.sheet, tune.findings) for tune in tunes]
-    sheets = [decided_sheet(read, decisions.without("key")) for read, _ in results]
-    named = stems or chart_stems(name, [sheet.title for sheet in sheets])
-    if not stems:
-        named = plan_names(Wish(stem, _ANY_END) for stem in named)
-    alone = len(results) == 1
-    return tuple(
-        Chart(
-            sheet=sheet,
-            findings=findings,
-            name=name if alone else f"{name}, {sheet.title or 'untitled'}",
-            stem=stem,
-            tunes=len(results),
-            decisions=by_hand.decisions.followed_by(decisions),
-        )
-        for sheet, (_, findings), stem in zip(sheets, results, named, strict=True)
-    )
+    return results, by_hand
 
 
 def chart_stems(name: str, titles: Sequence[str], /) -> tuple[str, ...]:
