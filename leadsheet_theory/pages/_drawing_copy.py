@@ -79,8 +79,9 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
         ET.tostring(root, encoding="unicode"),
         tuple(starts),
         tuple(
-            "" if each.get("implicit") == "yes" else each.get("number", "")
-            for each in measures
+            _shown_number(each, before)
+            for before, each in pairwise([None, *measures])
+            if each is not None
         ),
         tuple(
             index
@@ -123,6 +124,17 @@ def _let_staves_be_small(
             cue = note.find("cue")
             if cue is not None and note.findtext("staff") in small:
                 note.remove(cue)
+
+
+def _shown_number(measure: ET.Element, before: ET.Element | None) -> str:
+    """What a measure is numbered: the second part of a divided bar as the first is."""
+    if measure.get("implicit") != "yes":
+        return measure.get("number", "")
+    first = "" if before is None else before.get("number", "")
+    goes_on = measure.get("number", "").startswith(f"{first}-")
+    return (
+        first if goes_on and before is not None and not before.get("implicit") else ""
+    )
 
 
 def _take_opening_out(measure: ET.Element, small: Collection[str | None]) -> None:

@@ -8,6 +8,8 @@ from score_elements import FOUR, FULL, harmony, line, note, read, said, start
 
 from leadsheet_theory import make_parts, write_part
 from leadsheet_theory.abc import parse_abc, write_abc
+from leadsheet_theory.pages import draw_pages
+from leadsheet_theory.pages._drawing_copy import drawing_copy
 from leadsheet_theory.parts import solo_changes
 from leadsheet_theory.proof import proofread
 from leadsheet_theory.rhythm import Meter
@@ -82,6 +84,15 @@ def test_a_system_parts_a_bar_only_where_a_repeat_does():
     bars = result.sheet.bars
     assert [bar.number for bar in bars] == [1, 2, 3, 4, 4, 5, 6, 7, 8]
     assert make_parts(result.sheet)[0].plan.system_starts == (0, 5)
+
+
+def test_a_line_that_begins_in_mid_bar_has_the_bars_number():
+    part = make_parts(_divided(AGAIN).sheet)[0]
+    copy = drawing_copy(write_part(part))
+    starts = [copy.numbers[at] for at in copy.system_starts[:4]]
+    assert starts == ["", "5", "8", "13"]
+    page = draw_pages(part).svgs()[0]
+    assert len(page) > 1000
 
 
 def test_the_solo_page_joins_a_divided_bar():
