@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from datetime import date
 
 from .._doors import door
 from ..errors import DecisionError, TheoryError
@@ -100,13 +101,21 @@ def _entries(held: object, key: DecisionKey) -> Iterator[DecisionValue]:
         held = [f"{name} = {value}" for name, value in held.items()]
     if several != isinstance(held, list | tuple):
         raise DecisionError(f"{held!r} is not {key.holds}", key=key.name)
-    for entry in held if isinstance(held, list | tuple) else (held,):
+    for given in held if isinstance(held, list | tuple) else (held,):
+        entry = _as_text(given) if key.holds in ("a text", "a list of texts") else given
         if not _fits(entry, key) or not isinstance(entry, str | int | float):
             expected = key.holds
             if several:
                 expected = "a number" if key.whole else "a text"
             raise DecisionError(f"{entry!r} is not {expected}", key=key.name)
         yield entry
+
+
+def _as_text(given: object) -> object:
+    """A whole number or a date is a text where one is wanted: choruses, revisions."""
+    if type(given) is int:
+        return str(given)
+    return given.isoformat() if isinstance(given, date) else given
 
 
 def _fits(entry: object, key: DecisionKey) -> bool:

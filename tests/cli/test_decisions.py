@@ -273,6 +273,40 @@ def test_a_file_of_decisions_reproduces_a_run_byte_for_byte(tmp_path: Path) -> N
     ]
 
 
+@pytest.mark.parametrize(
+    ("decided", "typed"),
+    [
+        ('solo-form = "as written"', "--solo-form|as written"),
+        ('solo-chords = "a beat or longer"', "--solo-chords|a beat or longer"),
+        ('way-back = "D.C."', "--way-back|D.C."),
+        ("solos = 3", "--solos|3"),
+        ("solo-hits = true", "--solo-hits"),
+        ("bar-counts = 4", "--bar-counts|4"),
+        ('solo-heading = "{book}: changes"', "--solo-heading|{book}: changes"),
+        ("revision = 2", "--revision|2"),
+        ("revision = 2026-11-27", "--revision|2026-11-27"),
+        ("road-map = true", "--road-map"),
+        ('silence = ["hits"]', "--silence|hits"),
+    ],
+)
+def test_what_is_decided_is_what_is_typed(
+    tmp_path: Path, decided: str, typed: str
+) -> None:
+    drawn = "road-map" in decided or "silence" in decided
+    only = ["--book", "C", *([] if drawn else ["--musicxml-only"])]
+
+    def made(name: str, text: str, options: list[str]) -> dict[Path, bytes]:
+        chart = chart_with(tmp_path / name, text)
+        to = tmp_path / name / "to"
+        assert main(["parts", chart, "--to", str(to), *only, *options]) == 0
+        return {p.relative_to(to): p.read_bytes() for p in sorted(to.rglob("*.*"))}
+
+    as_decided = made("file", decided, [])
+    assert as_decided == made("typed", "", typed.split("|"))
+    if "solo-chords" not in decided:  # the chart has no chord shorter than a beat
+        assert as_decided != made("plain", "", [])
+
+
 class TestOtherCommands:
     """Every command goes by what concerns it."""
 
