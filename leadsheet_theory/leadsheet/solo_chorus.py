@@ -16,7 +16,6 @@ from attrs import evolve
 
 from .findings import Finding
 from .model import Bar, LeadSheet, Note, SoloChorus, Solos
-from .signs import FormSigns
 from .slash_time import has_slashes
 
 __all__ = ("part_solo_chorus",)
@@ -39,6 +38,7 @@ def part_solo_chorus(sheet: LeadSheet, /) -> tuple[LeadSheet, tuple[Finding, ...
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.leadsheet.model import Rest
+    >>> from leadsheet_theory.leadsheet.signs import FormSigns
     >>> from leadsheet_theory.pitch import Pitch
     >>> from leadsheet_theory.rhythm import Meter
     >>> rest = Rest(Fraction(0), Fraction(4))
@@ -158,13 +158,6 @@ def _of_chorus(bar: Bar, number: int) -> Bar:
             and not _LABEL.match(each.text)
             and not _MADE_ANEW.fullmatch(each.text)
         ),
-        form=FormSigns(
-            section=named,
-            repeat_start=form.repeat_start,
-            repeat_end=form.repeat_end,
-            ending=form.ending,
-            ending_starts=form.ending_starts,
-            barline=form.barline,
-        ),
+        form=evolve(form.bar_lines, section=named, repeat_after_jump=False),
         source_number=bar.source_number,
     )

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
-from typing import Final, Literal, get_args
+from typing import Final, Literal, TypeVar, get_args
 
 from attrs import evolve, frozen
 
@@ -47,6 +47,7 @@ StackedChords = Literal["spread", "kept"]
 """What becomes of chord symbols entered on one beat."""
 
 _START: Final = Fraction(0)
+_Placed = TypeVar("_Placed", PlacedChord, Hit, Direction)
 
 _HITS: Final = 'hits="kept" has them played behind the solos'
 
@@ -372,7 +373,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
         if joins:
             last = page[-1]
             later = _later(bar.chords, part)
-            struck = last.hits + _struck_later(bar.hits, part)
+            struck = last.hits + _later(bar.hits, part)
             page[-1] = evolve(last, chords=last.chords + later, hits=struck)
             part = _START
             if begins and bar.length <= full - bar.length:
@@ -388,7 +389,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
                     meter=bar.meter,
                     length=full if short else bar.length,
                     chords=_later(bar.chords, offset),
-                    hits=_struck_later(bar.hits, offset),
+                    hits=_later(bar.hits, offset),
                     directions=bar.directions,
                     source_number=bar.source_number,
                 )
@@ -405,14 +406,10 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
     return tuple(page)
 
 
-def _later(chords: Sequence[PlacedChord], by: Fraction) -> tuple[PlacedChord, ...]:
+def _later(placed: Sequence[_Placed], by: Fraction) -> tuple[_Placed, ...]:
     if not by:
-        return tuple(chords)
-    return tuple(evolve(each, onset=each.onset + by) for each in chords)
-
-
-def _struck_later(hits: Sequence[Hit], by: Fraction) -> tuple[Hit, ...]:
-    return tuple(evolve(each, onset=each.onset + by) if by else each for each in hits)
+        return tuple(placed)
+    return tuple([evolve(each, onset=each.onset + by) for each in placed])
 
 
 def _section_marks(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:
@@ -468,12 +465,10 @@ def _as_written(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
             evolve(
                 bar,
                 length=length,
-                form=FormSigns(
+                form=evolve(
+                    form.bar_lines,
                     section=form.section,
-                    repeat_start=form.repeat_start,
-                    repeat_end=form.repeat_end,
-                    ending=form.ending,
-                    ending_starts=form.ending_starts,
+                    repeat_after_jump=False,
                     barline=barline,
                 ),
             )
@@ -488,13 +483,7 @@ def _with_second_part(bar: Bar, part: Bar) -> Bar:
         bar,
         length=max(bar.length, part.divided_at + part.length),
         chords=bar.chords + _later(part.chords, part.divided_at),
-        directions=bar.directions
-        + tuple(
-            [
-                evolve(each, onset=each.onset + part.divided_at)
-                for each in part.directions
-            ]
-        ),
+        directions=bar.directions + _later(part.directions, part.divided_at),
     )
 
 
