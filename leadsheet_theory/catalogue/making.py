@@ -17,10 +17,10 @@ from .._doors import door
 from .._printed import count, wrapped
 from ..data.plain import Json
 from ..decisions.making import (
+    decided_order,
     decided_parts,
     decided_readers,
     decided_style,
-    part_arguments,
 )
 from ..decisions.model import Decisions
 from ..errors import DecisionError
@@ -225,7 +225,7 @@ def made_parts(
     parts = decided_parts(sheet, decisions, measure=measure)
     names = tuple(f"{chart.stem}{end}" for end in _part_ends(decisions))
     bars = count(sum(bar.counts for bar in sheet.bars), "bar")
-    order = part_arguments(sheet, decisions)["order"]
+    order = decided_order(sheet, decisions)
     drawn = [
         draw_pages(part, look=look, style=style, road_map=road_map)
         for part in (parts if pdf else ())

@@ -94,10 +94,11 @@ def run(options: argparse.Namespace, /) -> int:
     tempo = options.tempo and Tempo(NoteValue("quarter"), options.tempo)
 
     def work(chart: Chart) -> bool:
-        music: LeadSheet | Part = chart.played
+        played = chart.played
+        music: LeadSheet | Part = played
         if reader is not None:
             decisions = chart.decisions.followed_by(_NO_SOLOS)
-            (music,) = decided_parts(chart.played, decisions, readers=(reader,))
+            (music,) = decided_parts(played, decisions, readers=(reader,))
         data = write_midi(
             music,
             swing={

@@ -4,6 +4,7 @@ from .by_hand import ByHand, decided_by_hand
 from .keys import DECISION_KEYS, DecisionKey
 from .making import (
     PartArguments,
+    decided_order,
     decided_page,
     decided_parts,
     decided_readers,
@@ -22,6 +23,7 @@ __all__ = (
     "Decisions",
     "PartArguments",
     "decided_by_hand",
+    "decided_order",
     "decided_page",
     "decided_parts",
     "decided_readers",

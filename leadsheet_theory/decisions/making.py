@@ -50,6 +50,7 @@ from .model import Decision, Decisions
 
 __all__ = (
     "PartArguments",
+    "decided_order",
     "decided_page",
     "decided_parts",
     "decided_readers",
@@ -265,7 +266,7 @@ def part_arguments(
     stacked: StackedChords = (
         "kept" if decisions.says("keep-stacked-chords") else "spread"
     )
-    order = _order(sheet, decisions)
+    order = decided_order(sheet, decisions)
     octaves: dict[str, int] = {}
     octaves_in: list[OctaveIn] = []
     for wish in map(octave_wish, decisions.texts("octaves")):
@@ -429,7 +430,18 @@ def _check_hits(sheet: LeadSheet, decision: Decision, bars: Sequence[int]) -> No
 # ── Solos ────────────────────────────────────────────────────────────────────────
 
 
-def _order(sheet: LeadSheet, decisions: Decisions) -> RunningOrder:
+def decided_order(sheet: LeadSheet, decisions: Decisions, /) -> RunningOrder:
+    """The running order of a tune, as :func:`decided_sheet` gives it, as is decided.
+
+    Raises:
+        DecisionError: if the solos can't be as they are to be.
+
+    >>> from leadsheet_theory.decisions import decisions_from
+    >>> from leadsheet_theory.musicxml import read_lead_sheet
+    >>> tune = read_lead_sheet("shared/charts/harbourmasters_day_off.musicxml").sheet
+    >>> print(decided_order(tune, decisions_from({"solos": "2"})))
+    head, 2 solo choruses, D.C. with repeats
+    """
     solos: Solos | None = None
     asked = decisions.text("solos")
     if asked in ("open", "none"):
