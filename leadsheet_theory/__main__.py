@@ -83,13 +83,27 @@ class _Command(argparse.ArgumentParser):
         self.formatter_class = argparse.RawDescriptionHelpFormatter
         self.add_argument("-h", "--help", action="help", help="say all this, and end")
         module.add_arguments(self)
+        self.usage = self._needed()
         self.set_defaults(run=module.run, usage_error=self.error)
         options, rest = super().parse_known_args(args, namespace)
+        if rest:
+            self.error(f"unrecognized arguments: {' '.join(rest)}")
         for action in self._actions:  # once more, without what stands by default
             action.default = argparse.SUPPRESS
         typed, _ = super().parse_known_args(args)
         options.typed = frozenset(vars(typed))
         return options, rest
+
+    def _needed(self) -> str:
+        """How the command is called: what it needs; the list below has the rest."""
+        needed = [
+            action
+            for action in self._actions
+            if action.required or not action.option_strings
+        ]
+        usage = self._get_formatter()
+        usage.add_usage(None, needed, [], prefix="")
+        return f"{usage.format_help().strip()} [options]".replace("%", "%%")
 
 
 class _Version(argparse.Action):

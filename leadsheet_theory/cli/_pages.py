@@ -28,21 +28,22 @@ NO_PAGES: Final = (
 
 def add_page_arguments(parser: argparse.ArgumentParser, /) -> None:
     """Say what every command that draws pages takes."""
-    parser.add_argument(
+    group = parser.add_argument_group("pages")
+    group.add_argument(
         "--paper",
         choices=PAPERS,
         default="A4",
         help="the size of the pages (default: %(default)s; inches where two numbers "
         "stand; B4 is 257 by 364 mm)",
     )
-    parser.add_argument(
+    group.add_argument(
         "--staff-size",
         type=float,
         metavar="MM",
         help="the height of a staff in millimetres, from 4 to 9.5 (default: 7.5 on A4 "
         "and letter, 8 on larger paper)",
     )
-    parser.add_argument(
+    group.add_argument(
         "--look",
         choices=LOOKS,
         default="engraved",

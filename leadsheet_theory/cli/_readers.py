@@ -9,7 +9,8 @@ __all__ = ("add_reader_arguments",)
 
 def add_reader_arguments(parser: argparse.ArgumentParser, /) -> None:
     """Say what every command that makes parts takes."""
-    parser.add_argument(
+    group = parser.add_argument_group("books and instruments")
+    group.add_argument(
         "--book",
         action="append",
         default=[],
@@ -17,7 +18,7 @@ def add_reader_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="books to make: C, Bb, Eb, F, 'bass clef', rhythm, drums, several with "
         "commas between, all, or 'all but F'; may be given again",
     )
-    parser.add_argument(
+    group.add_argument(
         "--instrument",
         action="append",
         default=[],

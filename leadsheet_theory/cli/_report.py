@@ -20,27 +20,28 @@ __all__ = ("Report", "add_batch_arguments", "report_asked", "unchanged")
 
 def add_batch_arguments(parser: argparse.ArgumentParser, /) -> None:
     """Say what commands take that work on many charts."""
-    parser.add_argument(
+    group = parser.add_argument_group("many charts")
+    group.add_argument(
         "--jobs",
         type=int,
         metavar="N",
         help="how many charts are worked on at a time (default: as many as there are "
         "cores; fewer for a few charts)",
     )
-    parser.add_argument(
+    group.add_argument(
         "--report",
         type=Path,
         metavar="FILE",
         help="write a line of JSON for each chart: findings, respellings, octaves, "
         "hashes of the files",
     )
-    parser.add_argument(
+    group.add_argument(
         "--resume",
         action="store_true",
         help="go on from the file of --report: leave out charts that have not changed, "
         "nor what is asked, nor the files made",
     )
-    parser.add_argument("--quiet", action="store_true", help="no progress")
+    group.add_argument("--quiet", action="store_true", help="no progress")
 
 
 def report_asked(

@@ -14,38 +14,39 @@ __all__ = ("add_solo_arguments",)
 
 def add_solo_arguments(parser: argparse.ArgumentParser, /) -> None:
     """The options on the running order and the solo page."""
-    parser.add_argument(
+    group = parser.add_argument_group("solos")
+    group.add_argument(
         "--solos",
         metavar="N",
         default="",
         help="how long the solos last: 'open' until the cue, a number of choruses, or "
         "'none' (default: as the chart says, else open)",
     )
-    parser.add_argument(
+    group.add_argument(
         "--way-back",
         metavar="WORDS",
         default="",
         help="where the solos lead to, if not where the chart says: 'D.C. al Coda', "
         "'D.S. with repeats'",
     )
-    parser.add_argument(
+    group.add_argument(
         "--solo-form",
         choices=get_args(SoloForm),
         default="sections clear",
         help="the repeats and endings of the solo page (default: %(default)s)",
     )
-    parser.add_argument(
+    group.add_argument(
         "--solo-chords",
         choices=get_args(ChordChoice),
         default="all",
         help="which chords the solo page has (default: %(default)s)",
     )
-    parser.add_argument(
+    group.add_argument(
         "--solo-hits",
         action="store_true",
         help="have the head's hits played behind the solos",
     )
-    parser.add_argument(
+    group.add_argument(
         "--bar-counts",
         type=int,
         default=0,
@@ -53,12 +54,12 @@ def add_solo_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="count the bars of each section of the solo page, every N bars: 4 for 4, "
         "8, 12",
     )
-    parser.add_argument(
+    group.add_argument(
         "--solo-heading",
         metavar="TEXT",
         default=SOLO_HEADING,
         help="what stands above the solo page, as --heading (default: '%(default)s')",
     )
-    parser.add_argument(
+    group.add_argument(
         "--no-solo-page", action="store_true", help="leave out the solo changes"
     )

@@ -57,11 +57,93 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
     parser.add_argument(
         "--to", required=True, type=Path, metavar="DIR", help="folder for the parts"
     )
-    add_reader_arguments(parser)
-    add_wish_arguments(parser)
-    parser.add_argument("--title", metavar="TEXT", help="the title on the parts")
-    parser.add_argument("--composer", metavar="TEXT", help="the composer on the parts")
     parser.add_argument(
+        "--musicxml-only", action="store_true", help="write no PDF and no report"
+    )
+    add_reader_arguments(parser)
+    add_staff_arguments(parser)
+    _add_tune_arguments(parser)
+    add_wish_arguments(parser)
+    add_cue_arguments(parser)
+    add_solo_arguments(parser)
+    _add_print_arguments(parser)
+    add_page_arguments(parser)
+    _add_report_arguments(parser)
+    add_batch_arguments(parser)
+
+
+def _add_tune_arguments(parser: argparse.ArgumentParser) -> None:
+    group = parser.add_argument_group("the tune")
+    group.add_argument("--title", metavar="TEXT", help="the title on the parts")
+    group.add_argument("--composer", metavar="TEXT", help="the composer on the parts")
+    group.add_argument(
+        "--key",
+        metavar="KEY",
+        help="make the parts in another concert key, such as a singer's: F, 'C minor'",
+    )
+    group.add_argument(
+        "--keep-stacked-chords",
+        action="store_true",
+        help="leave chords that stand on one beat there; by default they are spread "
+        "over the beats up to the next chord",
+    )
+    group.add_argument(
+        "--slashes",
+        choices=get_args(SlashedBars),
+        default="into the solos",
+        help="which bars get slashes in which the melody is silent under chords: those "
+        "at the end of a head that goes into the solos (default), all, or none",
+    )
+    group.add_argument(
+        "--fold",
+        choices=get_args(FoldAim),
+        help="give a tune that is written out repeats and endings: so that no section "
+        "is parted by an ending, or for the shortest page",
+    )
+    group.add_argument(
+        "--letters",
+        action="store_true",
+        help="give a tune without letters some, where its sections begin",
+    )
+
+
+def _add_print_arguments(parser: argparse.ArgumentParser) -> None:
+    group = parser.add_argument_group("headings and chord symbols")
+    group.add_argument(
+        "--heading",
+        metavar="TEXT",
+        default=HEADING,
+        help="what stands above the music; {book} is the part's name, {title} the "
+        "tune's (default: '%(default)s')",
+    )
+    group.add_argument(
+        "--road-map",
+        action="store_true",
+        help="tell the way through the tune in a line under the title",
+    )
+    group.add_argument(
+        "--revision",
+        metavar="TEXT",
+        help="a number or a date at the foot of each page, after 'rev.'",
+    )
+    group.add_argument(
+        "--style",
+        choices=PRINT_STYLES,
+        default="plain letters",
+        help="how chord symbols are printed: in a house style, or each as its source "
+        "has it (default: %(default)s)",
+    )
+
+
+def _add_report_arguments(parser: argparse.ArgumentParser) -> None:
+    group = parser.add_argument_group("the report")
+    group.add_argument(
+        "--summary",
+        choices=("full", "parts", "short"),
+        help="all that was respelled, a line a part and what is doubtful, or one line "
+        "a chart (default: parts for one chart, short for several)",
+    )
+    group.add_argument(
         "--silence",
         action="append",
         default=[],
@@ -69,81 +151,6 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         help="say nothing of a rule in the report, or in some bars, such as 'tie: 4'; "
         "may be given again",
     )
-    parser.add_argument(
-        "--key",
-        metavar="KEY",
-        help="make the parts in another concert key, such as a singer's: F, 'C minor'",
-    )
-    parser.add_argument(
-        "--heading",
-        metavar="TEXT",
-        default=HEADING,
-        help="what stands above the music; {book} is the part's name, {title} the "
-        "tune's (default: '%(default)s')",
-    )
-    parser.add_argument(
-        "--style",
-        choices=PRINT_STYLES,
-        default="plain letters",
-        help="how chord symbols are printed: in a house style, or each as its source "
-        "has it (default: %(default)s)",
-    )
-    parser.add_argument(
-        "--revision",
-        metavar="TEXT",
-        help="a number or a date at the foot of each page, after 'rev.'",
-    )
-    add_page_arguments(parser)
-    parser.add_argument(
-        "--bars-per-system",
-        type=int,
-        choices=range(1, 17),
-        default=4,
-        metavar="N",
-        help="the most bars in a system (default: %(default)s)",
-    )
-    add_cue_arguments(parser)
-    parser.add_argument(
-        "--keep-stacked-chords",
-        action="store_true",
-        help="leave chords that stand on one beat there; by default they are spread "
-        "over the beats up to the next chord",
-    )
-    parser.add_argument(
-        "--slashes",
-        choices=get_args(SlashedBars),
-        default="into the solos",
-        help="which bars get slashes in which the melody is silent under chords: those "
-        "at the end of a head that goes into the solos (default), all, or none",
-    )
-    parser.add_argument(
-        "--fold",
-        choices=get_args(FoldAim),
-        help="give a tune that is written out repeats and endings: so that no section "
-        "is parted by an ending, or for the shortest page",
-    )
-    parser.add_argument(
-        "--letters",
-        action="store_true",
-        help="give a tune without letters some, where its sections begin",
-    )
-    add_solo_arguments(parser)
-    parser.add_argument(
-        "--road-map",
-        action="store_true",
-        help="tell the way through the tune in a line under the title",
-    )
-    parser.add_argument(
-        "--musicxml-only", action="store_true", help="write no PDF and no report"
-    )
-    parser.add_argument(
-        "--summary",
-        choices=("full", "parts", "short"),
-        help="all that was respelled, a line a part and what is doubtful, or one line "
-        "a chart (default: parts for one chart, short for several)",
-    )
-    add_staff_arguments(parser)
-    add_batch_arguments(parser)
 
 
 def run(options: argparse.Namespace, /) -> int:

@@ -16,6 +16,7 @@ from pypdf import PdfReader
 from leadsheet_theory import read_lead_sheet
 from leadsheet_theory.__main__ import main
 from leadsheet_theory.abc import read_abc
+from leadsheet_theory.cli import COMMANDS
 from leadsheet_theory.errors import DrawingError
 from leadsheet_theory.leadsheet import Rest
 from leadsheet_theory.musicxml import parse_lead_sheet, write_lead_sheet
@@ -48,6 +49,22 @@ def usage_error(capsys: Output, *arguments: str) -> str:
         main(arguments)
     assert caught.value.code == 2
     return capsys.readouterr().err.splitlines()[-1]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_wrong_call_is_answered_in_two_lines(command: str, capsys: Output) -> None:
+    with pytest.raises(SystemExit):
+        main([command, "--no-such-option"])
+    usage, error = capsys.readouterr().err.splitlines()
+    assert usage.startswith("usage: ") and usage.endswith(" [options]")
+    assert "error: " in error
+
+
+def test_no_option_of_the_parts_stands_outside_a_group(capsys: Output) -> None:
+    with pytest.raises(SystemExit):
+        main(["parts", "--help"])
+    plain = capsys.readouterr().out.split("\noptions:\n")[1].split("\n\n")[0]
+    assert plain.count("\n  -") + 1 == 3  # help, folder, and whether MusicXML alone
 
 
 PARTS = ("parts", "--musicxml-only")  # without drawing, which takes its time
