@@ -265,7 +265,7 @@ def say_failed(bad: Sequence[tuple[str, str]], charts: int, /) -> None:
     say_aside(f"{count(len(bad), 'chart')} of {charts} failed:")
     for name, says in bad:
         first, *rest = says.splitlines() or [""]
-        say_aside(f"  {name}: {first}")
+        say_aside(f"  {name}: {first.removesuffix(f' ({name})')}")
         for line in rest:
             say_aside(f"    {line}")
 
