@@ -368,7 +368,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
         bar = bars[index]
         full = bar.meter.bar_length
         begins = place in marks
-        name = bar.form.section or name
+        name = _letter(bars, index) or name
         joins = bool(part) and part + bar.length == full
         if joins:
             last = page[-1]
@@ -404,6 +404,13 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
             closed = evolve(page[start - 1].form, barline="double")
             page[start - 1] = evolve(page[start - 1], form=closed)
     return tuple(page)
+
+
+def _letter(bars: Sequence[Bar], index: int) -> str:
+    """The letter of the section that a bar begins: it may stand over the pickup."""
+    before = bars[index - 1] if index else None
+    own = bars[index].form.section
+    return own if own or before is None or not before.is_pickup else before.form.section
 
 
 def _later(placed: Sequence[_Placed], by: Fraction) -> tuple[_Placed, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import get_args
 
 import pytest
 from attrs import evolve
@@ -12,7 +13,7 @@ from form_charts import bar, changes, chart, sheet
 
 from leadsheet_theory.leadsheet import strong_beats as strong
 from leadsheet_theory.leadsheet.model import Bar, Direction, Hit, Note
-from leadsheet_theory.parts import SoloChanges, solo_changes
+from leadsheet_theory.parts import SoloChanges, SoloForm, solo_changes
 from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import Meter
 
@@ -263,6 +264,13 @@ def test_a_chord_pushed_into_the_pickup_opens_the_page() -> None:
     assert [str(move) for move in found.moves] == [
         "bar 0, beat 4: C7 is left out (pickup left out)"
     ]
+
+
+@pytest.mark.parametrize("form", get_args(SoloForm))
+def test_a_letter_over_the_pickup_stands_over_the_first_bar(form: str) -> None:
+    bars = tune("", *["1 F", "1 C7"] * 4, form="A= 0 |: 1-4 :| B= 5-8")
+    letters = [bar.form.section for bar in solo(bars, form=form).bars]
+    assert letters[0] == "A" and "B" in letters
 
 
 def test_a_bar_that_a_sign_divides_is_one_whole_bar() -> None:
