@@ -13,6 +13,7 @@ from attrs import evolve
 from .._printed import count, symbol_text, wrapped
 from ..leadsheet.endings import whole_endings
 from ..leadsheet.findings import Finding, beat_text
+from ..leadsheet.lead_in import lead_in
 from ..leadsheet.model import Bar, LeadSheet
 from ..leadsheet.running_order import RunningOrder
 from ..parts.model import Part, PartReport
@@ -36,7 +37,14 @@ def form_line(sheet: LeadSheet, order: RunningOrder, /) -> str:
     """The form said back: ``pickup 1½ beats, A 4, first ending 4, …: 32 bars as
     played``."""
     said = []
-    for (letter, ending), bars in groupby(whole_endings(sheet.bars), _Stretches()):
+    tune = whole_endings(sheet.bars)
+    before = 0 if sheet.pickup else lead_in(tune)
+    if before:
+        said.append(f"lead-in {count(before, 'bar')}")
+    stretches = _Stretches()
+    for bar in tune[:before]:
+        stretches(bar)
+    for (letter, ending), bars in groupby(tune[before:], stretches):
         stretch = list(bars)
         if stretch[0].is_pickup:
             meter = stretch[0].meter

@@ -19,6 +19,7 @@ from .findings import Finding, Severity
 from .folding import FoldAim, Folded, find_sections, fold, unfold
 from .form import PlayOrder, Section, play_order, sections
 from .inference import infer_key, infer_meter
+from .lead_in import lead_in
 from .lyrics import close_words
 from .mended import MendedBars
 from .model import (
@@ -116,6 +117,7 @@ __all__ = (
     "infer_meter",
     "join_divided_bars",
     "joined_slashes",
+    "lead_in",
     "open_ties",
     "parse_form",
     "placed_melody",

@@ -31,6 +31,7 @@ from ..leadsheet.felt_chords import (
 from ..leadsheet.findings import Finding
 from ..leadsheet.folding import FoldAim, find_sections, fold
 from ..leadsheet.form import play_order, sections
+from ..leadsheet.lead_in import lead_in
 from ..leadsheet.model import Bar, Direction, Hit, LeadSheet, PlacedChord
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.signs import FormSigns
@@ -140,13 +141,16 @@ def solo_changes(
     if sheet.solo_chorus is not None and sheet.solo_chorus.bars:
         own = counted(sheet.solo_chorus.bars, every=bar_counts)
         return SoloChanges(own, remarks=stacked)
-    chorus = _chorus(sheet.bars, order.head, {name.casefold() for name in leave_out})
+    names = {name.casefold() for name in leave_out}
+    chorus = _chorus(sheet.bars, order.head, names)
     if not chorus:
         return SoloChanges(())
     felt = _felt(sheet.bars, order, chorus, pushes == "onto the beat", chords)
     remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus)]
     moves = list(felt.moves)
     bars = _with_chords(sheet.bars, felt.chords, with_hits=hits == "kept")
+    before = lead_in(sheet.bars)
+    bars = _begun_after(bars, before, names)
     if hits == "left out" and any(sheet.bars[at].hits for at in chorus):
         told = _note("the hits are not played behind the solos")
         remarks.append(evolve(told, advice=_HITS))
@@ -155,7 +159,7 @@ def solo_changes(
         bars, played_through = _breaks_played_through(bars, chorus)
         moves += played_through
     if form == "as written" and not _goes_its_own_way(sheet.bars, order):
-        page = _as_written(bars, chorus)
+        page = _as_written(bars, chorus, before)
     else:
         page = _written_out(bars, chorus)
         aim: FoldAim = "page short" if form == "page short" else "sections clear"
@@ -175,7 +179,7 @@ def solo_changes(
 def _chorus(
     bars: Sequence[Bar], head: Sequence[int], names: Collection[str]
 ) -> tuple[int, ...]:
-    """The bars of one chorus in playing order: the head without the pickup and the
+    """The bars of one chorus in playing order: the head without what leads in and the
     sections that are not played in solos (all of it, where these are everything)."""
     outside = {
         index
@@ -191,7 +195,8 @@ def _chorus(
             if any(bars[at].form.coda for at in range(section.start, index + 1))
         }
         outside = outside - coda if _completes(bars, head, coda) else outside | coda
-    played = [index for index in head if not bars[index].is_pickup]
+    before = lead_in(bars)
+    played = [index for index in head if index >= before]
     chorus = [index for index in played if index not in outside]
     return tuple(chorus or played)
 
@@ -203,6 +208,19 @@ def _completes(bars: Sequence[Bar], head: Sequence[int], coda: set[int]) -> bool
         right in coda and right != left + 1 and bars[left].form.to_coda
         for left, right in pairwise(head)
     )
+
+
+def _begun_after(bars: list[Bar], before: int, names: Collection[str]) -> list[Bar]:
+    """The bars with the signs that stand over what leads in moved to the bar after it:
+    but for its own name, such as *Intro*."""
+    for bar, after in pairwise(range(before + 1)):
+        form = bars[bar].form
+        if form.section.strip(" :.").casefold() in names:
+            form = evolve(form, section="")
+        if form.begins:
+            moved = bars[after].form.beginning_at(form)
+            bars[after] = evolve(bars[after], form=moved)
+    return bars
 
 
 def _goes_its_own_way(bars: Sequence[Bar], order: RunningOrder) -> bool:
@@ -227,6 +245,10 @@ def _left_out(bars: Sequence[Bar], chorus: Sequence[int]) -> Iterator[Finding]:
     ]
     for name in dict.fromkeys(names):
         yield _note(f"{name} is not played in solos")
+    before = lead_in(bars)
+    if before and bars[0].counts and not names:
+        which = "bar 1" if before == 1 else "bars 1 and 2"
+        yield _note(f"what leads in ({which}) is not played in solos")
     for index in dict.fromkeys(chorus):
         for direction in bars[index].directions:
             if direction.kind == "words" and not _names_pedal(direction):
@@ -368,7 +390,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
         bar = bars[index]
         full = bar.meter.bar_length
         begins = place in marks
-        name = _letter(bars, index) or name
+        name = bar.form.section or name
         joins = bool(part) and part + bar.length == full
         if joins:
             last = page[-1]
@@ -406,13 +428,6 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
     return tuple(page)
 
 
-def _letter(bars: Sequence[Bar], index: int) -> str:
-    """The letter of the section that a bar begins: it may stand over the pickup."""
-    before = bars[index - 1] if index else None
-    own = bars[index].form.section
-    return own if own or before is None or not before.is_pickup else before.form.section
-
-
 def _later(placed: Sequence[_Placed], by: Fraction) -> tuple[_Placed, ...]:
     if not by:
         return tuple(placed)
@@ -442,17 +457,20 @@ def _section_marks(bars: Sequence[Bar], chorus: Sequence[int]) -> set[int]:
     return marks
 
 
-def _as_written(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
+def _as_written(
+    bars: Sequence[Bar], chorus: Sequence[int], before: int
+) -> tuple[Bar, ...]:
     """The written bars of the chorus with their repeats and endings, and no sign that
-    leads elsewhere; the beats of a pickup, and of the second part of a divided bar, go
-    to the bar that lacks them, its signs to the bar after it."""
+    leads elsewhere; the beats of what leads in `before`, and of the second part of a
+    divided bar, go to the bar that lacks them, the signs of that part to the bar after
+    it."""
     inside = set(chorus)
     pickup: Bar | None = None
     short = _START
     page: list[Bar] = []
     for index, bar in enumerate(bars):
-        if bar.is_pickup:
-            pickup, short = bar, bar.length
+        if index < before:
+            short = bar.length
             continue
         if index not in inside:
             continue

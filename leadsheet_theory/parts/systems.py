@@ -26,6 +26,7 @@ from .._doors import door
 from ..errors import DecisionError, LayoutError
 from ..leadsheet.divided_bars import parts_at_a_sign
 from ..leadsheet.findings import Finding
+from ..leadsheet.lead_in import lead_in
 from ..leadsheet.model import Bar
 
 __all__ = (
@@ -211,7 +212,8 @@ def plan_systems(
 
     Args:
         bars: written bars; their sections, endings and numbers are read.
-        bars_per_system: the most bars in a system, the pickup not counted.
+        bars_per_system: the most bars in a system, the pickup not counted, nor a whole
+            bar that leads in (:func:`.lead_in`).
         section_starts: whether sections start systems.
         page: the paper.
         later_page: whether the first page carries the running heading only, as
@@ -243,7 +245,7 @@ def plan_systems(
     begins = [_begins(bars, index) for index in range(count)]
     if section_starts == "as they fall":
         begins = [""] * count
-    first = 2 if count and bars[0].is_pickup else 1
+    first = 2 if lead_in(bars) == 1 else 1
     first_page = page.later_page_systems if later_page else page.first_page_systems
 
     def planned(cuts: Sequence[int]) -> PagePlan:
@@ -324,7 +326,8 @@ def _break(
     """The system starts of one stretch of bars."""
     # Only counted bars matter: a pickup joins the bar after it, and so does the second
     # part of a bar that a sign divides.
-    counted = [index for index in range(start, end) if bars[index].counts]
+    opening = 1 if not start and lead_in(bars) == 1 else start
+    counted = [index for index in range(opening, end) if bars[index].counts]
     if not counted:
         return [start] if start < end else []
     firsts = [start, *[_with_part_before(bars, index) for index in counted[1:]]]

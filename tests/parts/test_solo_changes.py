@@ -12,8 +12,14 @@ from attrs import evolve
 from form_charts import bar, changes, chart, sheet
 
 from leadsheet_theory.leadsheet import strong_beats as strong
-from leadsheet_theory.leadsheet.model import Bar, Direction, Hit, Note
-from leadsheet_theory.parts import SoloChanges, SoloForm, solo_changes
+from leadsheet_theory.leadsheet.model import Bar, Direction, Hit, Note, Rest
+from leadsheet_theory.leadsheet.signs import NO_SIGNS
+from leadsheet_theory.parts import (
+    SoloChanges,
+    SoloForm,
+    plan_systems,
+    solo_changes,
+)
 from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import Meter
 
@@ -271,6 +277,42 @@ def test_a_letter_over_the_pickup_stands_over_the_first_bar(form: str) -> None:
     bars = tune("", *["1 F", "1 C7"] * 4, form="A= 0 |: 1-4 :| B= 5-8")
     letters = [bar.form.section for bar in solo(bars, form=form).bars]
     assert letters[0] == "A" and "B" in letters
+
+
+def leading_in(*numbers: int) -> list[Bar]:
+    """Eight bars of chords after whole bars that lead in: a rest, then a note."""
+    bars = tune("", *["1 F", "1 C7"] * 4, form="A= 1 |: 2-5 :| B= 6-9")
+    if len(numbers) == 2:
+        bars.insert(0, evolve(bars[0], number=1))
+    note = Note(onset=Fraction(3), duration=Fraction(1), pitches=(Pitch.parse("C5"),))
+    first = evolve(bars[0], melody=(Rest(Fraction(0), Fraction(3)), note))
+    leading = [first, evolve(first, form=NO_SIGNS)][: len(numbers)]
+    rest = bars[len(numbers) :]
+    return [
+        evolve(bar, number=number)
+        for number, bar in enumerate([*leading, *rest], start=1)
+    ]
+
+
+@pytest.mark.parametrize("numbers", [(1,), (1, 2)])
+@pytest.mark.parametrize("form", get_args(SoloForm))
+def test_whole_bars_that_lead_in_are_not_played(
+    numbers: tuple[int, ...], form: str
+) -> None:
+    """Common practice, no source."""
+    found = solo(leading_in(*numbers), form=form)
+    assert found.bars[0].form.section == "A"
+    assert shown(found.bars)[0] == "1 F"
+    assert len(found.bars) == (12 if form == "written out" else 8)
+    which = "bar 1" if numbers == (1,) else "bars 1 and 2"
+    assert f"what leads in ({which}) is not played in solos" in [
+        remark.message for remark in found.remarks
+    ]
+
+
+def test_a_whole_bar_that_leads_in_joins_the_first_system() -> None:
+    assert plan_systems(leading_in(1)).system_starts == (0, 5)
+    assert plan_systems(leading_in(1, 2)).system_starts == (0, 2, 6)
 
 
 def test_a_bar_that_a_sign_divides_is_one_whole_bar() -> None:
