@@ -2,8 +2,9 @@
 
 A pickup is a bar that is not full.  Many charts have it filled up with rests, as whole
 bars: rests, then the notes that lead in, and the first chord on the first beat of the
-bar after them.  Such bars are numbered as the chart has them, but soloists don't
-play them (common practice, no source).
+bar after them.  Where a repeat starts there, one such bar leads in with its chords.
+Such bars are numbered as the chart has them, but soloists don't play them (common
+practice, no source).
 """
 
 from __future__ import annotations
@@ -39,13 +40,16 @@ def lead_in(bars: Sequence[Bar], /) -> int:
     if bars and bars[0].is_pickup:
         return 1
     count = sum(1 for _ in takewhile(_may_lead_in, bars[: _MOST_BARS + 1]))
+    if len(bars) > 1 and not count and bars[1].form.repeat_start:
+        count = 0 if bars[0].form.leads else 1  # its chords lead in with it
     if not 0 < count <= min(_MOST_BARS, len(bars) - 1):
         return 0
-    first = bars[0].melody[0]
+    first = bars[0].melody[:1]
     begins = bars[count].chords[:1]
     leads_in = (
-        isinstance(first, Rest)
-        and not first.slashes
+        first
+        and isinstance(first[0], Rest)
+        and not first[0].slashes
         and any(isinstance(event, Note) for event in bars[count - 1].melody)
         and begins
         and not begins[0].onset

@@ -5,8 +5,8 @@ The signs of form tell the way through the head; which of them belong after the 
 is told by words ("after solos, D.C. al Coda"), and where there are none by what they
 lead to: a *D.C. al Coda* or *D.S. al Coda* that comes back to (nearly) all of the head
 is the way out of the tune, one that comes back to a part of it completes the head, as
-does every *al Fine* (common practice, no source).  A chart that says nothing has the
-head again after its solos.
+does every *al Fine*, and one whose coda is longer than what comes before it (common
+practice, no source).  A chart that says nothing has the head again after its solos.
 """
 
 from __future__ import annotations
@@ -222,7 +222,12 @@ def _leads_out(bars: Sequence[Bar], last: int) -> bool:
     if jump.back_to == "segno":
         start = max((at for at in range(last + 1) if bars[at].form.segno), default=0)
     top = _top(bars)
-    return last - leaving[-1] <= _SHORT_CLOSE and 2 * (start - top) <= last - top
+    coda = next((at for at in range(last, len(bars)) if bars[at].form.coda), len(bars))
+    return (
+        last - leaving[-1] <= _SHORT_CLOSE
+        and 2 * (start - top) <= last - top
+        and len(bars) - coda <= last + 1 - top
+    )
 
 
 def _top(bars: Sequence[Bar]) -> int:

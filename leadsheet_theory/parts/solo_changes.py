@@ -154,7 +154,7 @@ def solo_changes(
     if hits == "left out" and any(sheet.bars[at].hits for at in chorus):
         told = _note("the hits are not played behind the solos")
         remarks.append(evolve(told, advice=_HITS))
-    moves += _pickups_left_out(sheet.bars, felt)
+    moves += _leading_in(sheet.bars[:before], felt)
     if breaks == "played through":
         bars, played_through = _breaks_played_through(bars, chorus)
         moves += played_through
@@ -315,9 +315,10 @@ def _names_pedal(direction: Direction) -> bool:
     return direction.kind == "words" and "pedal" in direction.text.lower()
 
 
-def _pickups_left_out(bars: Sequence[Bar], felt: FeltChords) -> Iterator[ChordMove]:
-    for bar, here in zip(bars, felt.chords, strict=True):
-        for placed in here if bar.is_pickup else ():
+def _leading_in(bars: Sequence[Bar], felt: FeltChords) -> Iterator[ChordMove]:
+    """The chords of what leads in, which the page does not have."""
+    for bar, here in zip(bars, felt.chords, strict=False):
+        for placed in here:
             yield ChordMove(
                 placed.symbol,
                 bar.number,

@@ -33,6 +33,7 @@ def tune(form: str) -> LeadSheet:
         # what completes the head is played in the head, and again after the solos
         ("1-4 Fine 5-8 DC.Fine", "D.C.", "1-8 1-4", "1-8 1-4"),
         ("1-8 ToCoda 9-20 DC.Coda Coda 21", "D.C.", "1-20 1-8 21", "1-20 1-8 21"),
+        ("1-6 ToCoda 7-8 DC.Coda Coda 9-17", "D.C.", "1-8 1-6 9-17", "1-8 1-6 9-17"),
         ("|: 1-2 ToCoda 3-4 :| Coda 5", "D.C. with repeats", "1-4 1-2 5", "1-4 1-2 5"),
         ("0 |: 1-3 [1: 4 :|] [2: 5]", "D.C. with repeats", "0-4 1-3 5", "0-4 1-3 5"),
     ],
