@@ -220,7 +220,11 @@ class _Table:
         bar, chords = self.bars[index], self.chords[index]
         if not chords or (len(chords) == 1 and not chords[0].onset):
             return
+        places = _beat_places(bar.meter)
+        on_beats = all(placed.onset.as_integer_ratio() in places for placed in chords)
         offset = starts_in_metre(self.bars, index)
+        if on_beats and not offset:
+            return
         beats = counted_beats(bar.meter)
         for placed in tuple(chords):
             at = placed.onset + offset
@@ -382,6 +386,12 @@ class _Table:
                 why,
             )
         )
+
+
+@lru_cache(maxsize=256)
+def _beat_places(meter: Meter) -> frozenset[tuple[int, int]]:
+    """The beats as pairs of numbers: fractions are slow to tell apart by hash."""
+    return frozenset(beat.as_integer_ratio() for beat in counted_beats(meter))
 
 
 def _is_early(at: Fraction, beats: Sequence[Fraction], end: Fraction) -> bool:

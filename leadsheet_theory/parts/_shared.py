@@ -150,7 +150,7 @@ def share(
         changes = (
             solo_page
             if isinstance(solo_page, SoloChanges)
-            else solo_changes(sheet, order=order, stacked_chords=stacked_chords)
+            else solo_changes(sheet, order=order, stacked_chords="kept")  # laid out
         )
         remarks += (*changes.remarks, *_moved(changes), *_letters_apart(tune, changes))
         solo = draw_out_endings(changes.bars)

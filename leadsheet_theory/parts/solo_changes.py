@@ -403,7 +403,7 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
                 marks.add(place + 1)  # the pickup of the section that follows
                 continue
         else:
-            short = bar.length < full
+            short = bar.length != full and bar.length < full
             offset = starts_in_metre(bars, index) if short else _START
             page.append(
                 Bar(
