@@ -251,6 +251,11 @@ def _inverted(chord: Chord, inversion: int) -> NoteName:
     return tones[inversion]
 
 
+_REPLACED: Final = {number: frozenset({(number, 0)}) for number in (5, 9, 11, 13)}
+"""What an altered degree takes the place of, also where a file adds it: nobody plays
+both (common practice, no source; music21 writes and reads ``G7#5`` so)."""
+
+
 @lru_cache(maxsize=4096)
 def _quality_of_parts(
     kind: str, kind_text: str | None, degrees: tuple[HarmonyDegree, ...]
@@ -259,6 +264,8 @@ def _quality_of_parts(
     pairs = {(d.number, d.alter) for d in base.degrees}
     for degree in degrees:
         _apply(degree, pairs, kind)
+        if degree.alter and "add" not in (kind_text or "").casefold():
+            pairs -= _REPLACED.get(degree.value, frozenset())
     _settle_suspension(pairs, degrees)
     if kind.endswith("13th") and pairs & {(9, -1), (9, 1)} and (9, 0) not in pairs:
         given = {d.value for d in degrees}
@@ -417,7 +424,10 @@ def _differences(base: Quality, quality: Quality) -> Iterable[HarmonyDegree]:
         want = [d.alter for d in quality.degrees if d.number == number]
         gone = [alter for alter in have if alter not in want]
         new = [alter for alter in want if alter not in have]
-        if gone and new:
+        if number in _REPLACED and new and 0 in have and 0 in want:  # both are wanted
+            yield HarmonyDegree(number, new.pop(0), "alter")
+            new.append(0)
+        elif gone and new:
             yield HarmonyDegree(number, new.pop(0) - gone[0], "alter")
         elif gone:
             yield HarmonyDegree(number, 0, "subtract")

@@ -149,6 +149,12 @@ BUILDS = [
     ("diminished", [(7, 1, "add")], "Cdim(maj7)"),
     ("diminished-seventh", [(7, 1, "add")], "Cdim7(maj7)"),
     ("minor-seventh", [(5, -1, "alter")], "Cm7b5"),
+    # an altered degree takes the place of the plain one, added or not
+    ("dominant", [(5, 1, "add")], "C7#5"),
+    ("minor-seventh", [(5, -1, "add")], "Cm7b5"),
+    ("dominant", [(5, -1, "add"), (5, 1, "add")], "C7b5#5"),
+    ("dominant-ninth", [(9, -1, "add")], "C7b9"),
+    ("dominant", [(5, 1, "alter"), (5, 0, "add")], "C7(add#5)"),
     ("other", [(4, 0, "add"), (7, 0, "add")], "Cquartal"),
     ("augmented-ninth", [], "C9#5"),
     ("maj69", [], "C6/9"),
@@ -177,6 +183,7 @@ WRITTEN = [
     ("C13#11", "dominant-ninth", [(11, 1, "add"), (13, 0, "add")]),
     ("Cm9b5", "half-diminished", [(9, 0, "add")]),
     ("Cmaj7#5", "major-seventh", [(5, 1, "alter")]),
+    ("C7(add#5)", "augmented-seventh", [(5, 0, "add")]),
     ("C5", "power", []),
     ("C(no5)", "major", [(5, 0, "subtract")]),
 ]
@@ -189,6 +196,25 @@ def test_written_kinds(
     (parts,) = harmony_of(parse_chord(text))
     assert parts.kind == kind
     assert [(d.value, d.alter, d.type) for d in parts.degrees] == degrees
+
+
+@pytest.mark.parametrize(
+    "text", ["G7#5", "G7b5", "Gm7b5", "Gmaj7#5", "Gmaj7#11", "G7b9"]
+)
+def test_what_music21_writes(text: str) -> None:
+    """Its pitches of the symbol are the tones of what we read from its file."""
+    harmony = pytest.importorskip("music21.harmony")
+    theirs = harmony.ChordSymbol(text)
+    degrees = [
+        HarmonyDegree(each.degree, each.interval.chromatic.semitones, each.modType)
+        for each in theirs.chordStepModifications
+    ]
+    kind = MUSIC21_NAMES.get(theirs.chordKind, theirs.chordKind)
+    ours = chord_from_harmony(
+        HarmonyParts(root=NoteName("G"), kind=kind, degrees=tuple(degrees))
+    )
+    assert isinstance(ours, Chord)
+    assert ours.pitch_classes == {pitch.pitchClass for pitch in theirs.pitches}
 
 
 @pytest.mark.parametrize("kind", KINDS)
