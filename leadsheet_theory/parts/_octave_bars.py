@@ -20,7 +20,7 @@ from ..pitch import Pitch
 from ..rhythm.stems import MIDDLE_LINE
 from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
-from ._pitch import accidental_rows, raised, stem_directions
+from ._pitch import accidental_rows, centres_of, raised, stem_directions
 from ._report import out_of_range
 from ._shared import Shared
 from .model import OctaveIn, Part, PartReport
@@ -55,8 +55,8 @@ def in_other_octaves(
         lower.append(raised(bar.lower_pitches, step))
     middle = part.clef.bottom_place + MIDDLE_LINE
     keys = [bar.key for bar in part.bars]
-    stems = stem_directions(shared, pitches, lower, middle)
-    signs = accidental_rows(shared, pitches, lower, keys, rules=rules)
+    stems = stem_directions(shared, centres_of(shared.melody, pitches), middle)
+    signs = accidental_rows(shared, pitches, lower, keys, rules=rules, respelled=None)
     starts = shared.melody.pitch_starts
     bars = tuple(
         evolve(

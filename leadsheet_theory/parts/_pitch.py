@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Collection, Iterable, Sequence
 
 from attrs import evolve
 
@@ -10,15 +11,23 @@ from ..interval import OCTAVE, Interval
 from ..key import Key
 from ..leadsheet.model import Note
 from ..pitch import Pitch
-from ..rhythm.stems import StemDirection, StemVoice, stems
-from ..spelling.accidentals import Accidental, AccidentalRules, shown_accidentals
+from ..rhythm.stems import (
+    StemDirection,
+    StemVoice,
+    directions,
+    doubled_centres,
+    stem,
+)
+from ..spelling.accidentals import Accidental, AccidentalRules, signs_in_bars
 from ..spelling.respelling import Respelling
 from ..spelling.transposing import transpose_melody
+from ._melody import Melody, positions_of
 from ._rhythm import BarRhythm, LineRhythm
-from ._shared import Melody, Shared
+from ._shared import Shared
 
 __all__ = (
     "AccidentalRow",
+    "Centres",
     "Respelled",
     "StemRow",
     "in_bars",
@@ -26,6 +35,7 @@ __all__ = (
     "melody_pitches",
     "raised",
     "stem_directions",
+    "written_centres",
 )
 
 AccidentalRow = tuple[Accidental | None, ...]
@@ -48,13 +58,14 @@ def melody_pitches(
         while end < len(moves) and moves[end] is moves[bar]:
             end += 1
         start = melody.pitch_starts[bar]
-        moved = transpose_melody(
-            melody.pitches[start : melody.pitch_starts[end]], moves[bar]
-        )
-        pitches += moved.pitches
-        for each in moved.respelled:
-            index = start + each.index
-            respelled[index] = evolve(each, index=index)
+        numbers = melody.numbers[start : melody.pitch_starts[end]]
+        moved = transpose_melody(melody.different, moves[bar])
+        pitches += [moved.pitches[number] for number in numbers]
+        changed = {each.index: each for each in moved.respelled}
+        if changed:
+            for index, number in enumerate(numbers, start):
+                if number in changed:
+                    respelled[index] = evolve(changed[number], index=index)
         bar = end
     return pitches, respelled
 
@@ -78,6 +89,8 @@ def lower_pitches(
 
 def in_bars(shared: Shared, lower: Sequence[Pitch]) -> list[tuple[Pitch, ...]]:
     """The counterline's pitches, bar by bar."""
+    if not lower:
+        return [()] * len(shared.rhythms)
     at = 0
     bars: list[tuple[Pitch, ...]] = []
     for rhythm in shared.rhythms:
@@ -91,67 +104,71 @@ def raised(pitches: Sequence[Pitch], octaves: int) -> tuple[Pitch, ...]:
     """The pitches so many octaves higher (negative: lower)."""
     if not octaves or not pitches:
         return tuple(pitches)
-    new = {pitch: pitch + OCTAVE * octaves for pitch in set(pitches)}
-    return tuple([new[pitch] for pitch in pitches])
+    by = OCTAVE * octaves
+    # pitches alike are mostly one
+    new = {each: pitch + by for each, pitch in {id(p): p for p in pitches}.items()}
+    return tuple([new[id(pitch)] for pitch in pitches])
+
+
+Centres = Sequence[int | None]
+"""Where the events of the melody lie (:func:`~.rhythm.stems.doubled_centres`)."""
+
+
+def written_centres(
+    melody: Melody,
+    moves: Sequence[Interval],
+    pitches: Sequence[Pitch],
+    respelled: Respelled,
+) -> Centres:
+    """Where the events of the melody lie in the written pitches, which were moved bar
+    by bar and partly respelled."""
+    if respelled or any(move is not moves[0] for move in moves):
+        return centres_of(melody, pitches)
+    up = 2 * moves[0].diatonic
+    return [None if each is None else each + up for each in melody.centres]
+
+
+def centres_of(melody: Melody, pitches: Sequence[Pitch]) -> Centres:
+    """Where the events of the melody lie in these pitches."""
+    places = [pitch.place for pitch in pitches]
+    return doubled_centres(positions_of(melody.counts, places), melody.groups)
 
 
 def stem_directions(
-    shared: Shared,
-    pitches: Sequence[Pitch],
-    lower: Sequence[tuple[Pitch, ...]],
-    middle: int,
-    *,
-    cues: bool = True,
+    shared: Shared, centres: Centres, middle: int, *, cues: bool = True
 ) -> list[tuple[StemRow, StemRow]]:
     """The stems of the melody and of the counterline, bar by bar.
 
     Under a cue (if the part has `cues`) the melody's stems go down; beside a
     counterline they go up.
-    `middle` is the staff place of the middle line.
+
+    Args:
+        shared: the tune.
+        centres: where the events of the melody lie.
+        middle: the staff place of the middle line.
+        cues: whether the part has any.
     """
     melody = shared.melody
-    together = stems(
-        _positions(melody.counts, pitches),
-        melody.groups,
-        middle=middle,
-        graces=melody.graces,
-    )
+    together = directions(centres, middle)
+    for place in melody.graces:
+        together[place] = "up"
     found: list[tuple[StemRow, StemRow]] = []
     for index, rhythm in enumerate(shared.rhythms):
-        if lower[index]:
-            start, end = melody.pitch_starts[index : index + 2]
-            upper = _shared_staff(rhythm.melody, pitches[start:end], middle, "upper")
-            below = _shared_staff(rhythm.counterline, lower[index], middle, "lower")
-            found.append((upper, below))
+        if rhythm.counterline.pitches:
+            upper = _shared_staff(rhythm.melody, "upper")
+            found.append((upper, _shared_staff(rhythm.counterline, "lower")))
             continue
-        upper = together[melody.event_starts[index] : melody.event_starts[index + 1]]
+        start, end = melody.event_starts[index : index + 2]
+        upper = tuple(together[start:end])
         found.append(
             (_turned_down(upper, rhythm) if cues and rhythm.cue else upper, ())
         )
     return found
 
 
-def _shared_staff(
-    line: LineRhythm, pitches: Sequence[Pitch], middle: int, voice: StemVoice
-) -> StemRow:
-    return stems(
-        _positions(line.counts, pitches),
-        line.groups,
-        middle=middle,
-        voice=voice,
-        graces=line.graces,
-    )
-
-
-def _positions(counts: Sequence[int], pitches: Sequence[Pitch]) -> list[Sequence[int]]:
-    """The staff places of each event's pitches, none for a rest."""
-    places = [pitch.place for pitch in pitches]
-    positions: list[Sequence[int]] = []
-    at = 0
-    for count in counts:
-        positions.append(places[at : at + count])
-        at += count
-    return positions
+def _shared_staff(line: LineRhythm, voice: StemVoice) -> StemRow:
+    side = stem((), voice=voice)
+    return tuple([side if count else None for count in line.counts])
 
 
 def _turned_down(found: StemRow, rhythm: BarRhythm) -> StemRow:
@@ -178,34 +195,47 @@ def accidental_rows(
     keys: Sequence[Key],
     *,
     rules: AccidentalRules | None,
+    respelled: Iterable[int] | None,
 ) -> list[tuple[AccidentalRow, AccidentalRow]]:
     """The accidentals of each bar: the melody's and the counterline's.
 
     Both stand on one staff, so they are read together from left to right.
+    `respelled` are the indices of the melody's pitches that didn't just move with the
+    key, None where all may have been.
     """
     starts = shared.melody.pitch_starts
     orders: dict[int, list[int]] = {}
-    bars: list[list[tuple[Pitch, bool]]] = []
-    for index, rhythm in enumerate(shared.rhythms):
+
+    def notes_of(index: int) -> Sequence[tuple[Pitch, bool]]:
+        rhythm = shared.rhythms[index]
         upper = pitches[starts[index] : starts[index + 1]]
         here = list(zip(upper, rhythm.melody.tied, strict=True))
         if lower[index]:
             here += zip(lower[index], rhythm.counterline.tied, strict=True)
             orders[index] = order = _reading_order(rhythm)
             here = [here[place] for place in order]
-        bars.append(here)
-    shown = shown_accidentals(
-        bars,
+        return here
+
+    altered: Collection[int] = range(len(lower))
+    if respelled is not None:
+        altered = {bisect_right(starts, index) - 1 for index in respelled}
+        altered |= shared.melody.altered
+        altered |= {index for index, line in enumerate(lower) if line}
+    shown = signs_in_bars(
+        notes_of,
         keys,
+        altered,
         rules=rules,
         before=shared.before,
         system_starts=shared.plan.system_starts,
     )
-    if not orders:
-        return [(together, ()) for together in shown]
     found: list[tuple[AccidentalRow, AccidentalRow]] = []
-    for index, together in enumerate(shown):
+    for index in range(len(lower)):
         upper_count = starts[index + 1] - starts[index]
+        if index not in shown:
+            found.append(((None,) * upper_count, (None,) * len(lower[index])))
+            continue
+        together = shown[index]
         if index in orders:
             apart = dict(zip(orders[index], together, strict=True))
             together = tuple(apart[place] for place in range(len(together)))

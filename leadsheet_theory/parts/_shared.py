@@ -27,10 +27,10 @@ from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.slash_time import SlashedBars, silent_bars, slashed, to_be_slashed
 from ..leadsheet.stacked_chords import spread_stacked_chords
 from ..leadsheet.timeline import HeldNote, Line, held_notes
-from ..pitch import Pitch
 from ..rhythm.beams import BeamStyle
 from ._behind_solos import Behind, behind_solos, voices_lost
 from ._hidden_rests import show_rests
+from ._melody import Melody, melody_of
 from ._rhythm import BarRhythm, bar_rhythm, beat_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
 from ._road_signs import solo_page as the_solo_page
@@ -41,25 +41,7 @@ from .model import Rebeam, SharedBar
 from .solo_changes import SoloChanges, StackedChords, restated, solo_changes
 from .systems import NO_BREAKS, BreaksAsked, Page, PagePlan, plan_systems
 
-__all__ = ("Melody", "Shared", "share")
-
-
-@frozen(order=False)
-class Melody:
-    """The melody of the whole tune in one row.
-
-    `pitches` are the concert pitches; `counts` holds how many of them each event
-    has, `groups` the indices of the events under each beam, `graces` those of
-    grace notes.  The pitches and the events of bar `n` start at `pitch_starts[n]`
-    and `event_starts[n]`; one more entry stands at the end.
-    """
-
-    pitches: tuple[Pitch, ...]
-    counts: tuple[int, ...]
-    groups: tuple[tuple[int, ...], ...]
-    graces: tuple[int, ...]
-    pitch_starts: tuple[int, ...]
-    event_starts: tuple[int, ...]
+__all__ = ("Shared", "share")
 
 
 @frozen(order=False, kw_only=True)
@@ -224,7 +206,7 @@ def share(
             *_solo_bars(rhythms, behind, on_beats, plan),
         ),
         rhythms=rhythms,
-        melody=_melody(rhythms),
+        melody=melody_of(rhythms),
         held=held,
         plan=plan,
         divisions=divisions,
@@ -501,30 +483,6 @@ def _of_solo(divisions: int, solo: Iterable[Bar]) -> int:
         for event in (*bar.melody, *bar.hits):
             found |= {event.onset.denominator, event.duration.denominator}
     return lcm(*found)
-
-
-def _melody(rhythms: Sequence[BarRhythm]) -> Melody:
-    event_starts = tuple(
-        accumulate((len(each.melody.counts) for each in rhythms), initial=0)
-    )
-    pitch_starts = tuple(
-        accumulate((len(each.melody.pitches) for each in rhythms), initial=0)
-    )
-    both = list(zip(rhythms, event_starts, strict=False))
-    return Melody(
-        tuple([pitch for each in rhythms for pitch in each.melody.pitches]),
-        tuple([count for each in rhythms for count in each.melody.counts]),
-        tuple(
-            [
-                tuple([place + start for place in group])
-                for each, start in both
-                for group in each.melody.groups
-            ]
-        ),
-        tuple([place + start for each, start in both for place in each.melody.graces]),
-        pitch_starts,
-        event_starts,
-    )
 
 
 def _key_runs(bars: Sequence[Bar]) -> tuple[tuple[Key, int], ...]:

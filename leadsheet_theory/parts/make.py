@@ -47,12 +47,15 @@ from ._chords import part_chords
 from ._octave_bars import in_other_octaves
 from ._pitch import (
     AccidentalRow,
+    Centres,
     accidental_rows,
+    centres_of,
     in_bars,
     lower_pitches,
     melody_pitches,
     raised,
     stem_directions,
+    written_centres,
 )
 from ._report import report_of, respellings
 from ._rhythm_section import ConcertPitch, rhythm_part
@@ -410,7 +413,7 @@ class _Spelling:
 
     `keys` are the written keys and `moves` the intervals to them, bar by bar;
     `pitches` (the melody) and `lower` (the counterline) lie at the plain interval from
-    the source, less its octaves;
+    the source, less its octaves, and `centres` tell where the melody's events lie;
     `accidentals` are those shown, `small` the small notes of the solo page, `notes`
     what was respelled.  `written` are the
     shared bars, in which words that name a sound have the part's letters.
@@ -421,6 +424,7 @@ class _Spelling:
     moves: list[Interval]
     chords: WrittenChords
     pitches: list[Pitch]
+    centres: Centres
     lower: list[tuple[Pitch, ...]]
     accidentals: list[tuple[AccidentalRow, AccidentalRow]]
     small: tuple[SmallNotes, ...]
@@ -463,8 +467,16 @@ def _spelled(
         moves=moves,
         chords=chords,
         pitches=pitches,
+        centres=written_centres(shared.melody, moves[:count], pitches, respelled),
         lower=lines,
-        accidentals=accidental_rows(shared, pitches, lines, keys[:count], rules=rules),
+        accidentals=accidental_rows(
+            shared,
+            pitches,
+            lines,
+            keys[:count],
+            rules=rules,
+            respelled=respelled,
+        ),
         small=solo_small_notes(shared, keys, moves, rules),
         notes=(
             *respellings(shared, "melody", respelled),
@@ -520,9 +532,9 @@ def _make_part(
 def _without_cues(part: Part, shared: Shared) -> Part:
     """The part of a player who wants no cues, the melody's stems as they are then."""
     pitches = [pitch for bar in part.bars for pitch in bar.pitches]
-    lower = [bar.lower_pitches for bar in part.bars]
+    centres = centres_of(shared.melody, pitches)
     middle = part.clef.bottom_place + MIDDLE_LINE
-    stems = stem_directions(shared, pitches, lower, middle, cues=False)
+    stems = stem_directions(shared, centres, middle, cues=False)
     return evolve(
         part,
         bars=tuple(
@@ -544,8 +556,8 @@ def _tune_bars(
     """The bars of the tune, so many octaves from the spelling's own."""
     pitches = raised(spelling.pitches, octaves)
     lower = [raised(each, octaves) if each else each for each in spelling.lower]
-    middle = clef.bottom_place + MIDDLE_LINE
-    stems = stem_directions(shared, pitches, lower, middle)
+    middle = clef.bottom_place + MIDDLE_LINE - 7 * octaves
+    stems = stem_directions(shared, spelling.centres, middle)
     starts = shared.melody.pitch_starts
     changes = shared.change_starts
     symbols = spelling.chords.symbols

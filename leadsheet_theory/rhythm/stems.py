@@ -83,18 +83,42 @@ def stems(
     >>> stems([[0], [], [3], [8]], [(2, 3)])
     ('up', None, 'down', 'down')
     """
-    found: list[StemDirection | None] = []
-    for notes in positions:
-        if len(notes) == 1 and voice == "only":
-            found.append("up" if notes[0] < middle else "down")
-        else:
-            found.append(stem(notes, middle=middle, voice=voice) if notes else None)
+    if voice == "only":
+        side: StemDirection = "up"  # of grace notes
+        found = directions(doubled_centres(positions, groups), middle)
+    else:
+        side = stem((), voice=voice)
+        found = [side if notes else None for notes in positions]
+    for place in graces:
+        found[place] = side
+    return tuple(found)
+
+
+def doubled_centres(
+    positions: Sequence[Sequence[int]], groups: Iterable[Sequence[int]]
+) -> list[int | None]:
+    """Twice the place half-way between the lowest and the highest note of each event,
+    or of the whole beam that it stands under; None for a rest."""
+    found: list[int | None] = [
+        min(notes) + max(notes) if notes else None for notes in positions
+    ]
     for group in groups:
         together = [position for place in group for position in positions[place]]
-        shared = stem(together, middle=middle, voice=voice)
-        for place in group:
-            if positions[place]:
-                found[place] = shared
-    for place in graces:
-        found[place] = "down" if voice == "lower" else "up"
-    return tuple(found)
+        if together:
+            centre = min(together) + max(together)
+            for place in group:
+                if positions[place]:
+                    found[place] = centre
+    return found
+
+
+def directions(
+    centres: Iterable[int | None], middle: int
+) -> list[StemDirection | None]:
+    """The stems of one voice by its :func:`doubled_centres`: the note farthest from
+    the middle line lies below it where the centre does."""
+    twice = 2 * middle
+    return [
+        None if centre is None else "up" if centre < twice else "down"
+        for centre in centres
+    ]

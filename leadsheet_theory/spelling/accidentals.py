@@ -9,7 +9,7 @@ and the reminder in another octave of the next bar, common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from functools import cache
 from typing import Final, Literal
 
@@ -142,28 +142,64 @@ def shown_accidentals(
         raise LengthMismatchError(
             f"the bars before are given for {len(before)} of {len(bars)} bars"
         )
+    altered = [
+        index
+        for index, (key, notes) in enumerate(zip(keys, bars, strict=True))
+        if not all(key.is_diatonic(pitch.name) for pitch, _ in notes)
+    ]
+    shown = signs_in_bars(
+        bars.__getitem__,
+        keys,
+        altered,
+        rules=rules,
+        before=before,
+        system_starts=system_starts,
+    )
+    return tuple(
+        [
+            shown[index] if index in shown else (None,) * len(notes)
+            for index, notes in enumerate(bars)
+        ]
+    )
+
+
+def signs_in_bars(
+    notes_of: Callable[[int], Sequence[tuple[Pitch, bool]]],
+    keys: Sequence[Key],
+    altered: Collection[int],
+    /,
+    *,
+    rules: AccidentalRules | None,
+    before: Sequence[Sequence[int]] | None,
+    system_starts: Collection[int],
+) -> dict[int, tuple[Accidental | None, ...]]:
+    """The accidentals of those bars that may have some, by their index: of the
+    `altered`, in which a note may be none of the key, and of bars that are read just
+    after one of these.
+
+    `notes_of` gives the notes of a bar; the rest is as in :func:`shown_accidentals`.
+    """
     using = rules or AccidentalRules()
     starting = frozenset(system_starts)
-    left_altered: list[dict[_Place, int]] = []
-    shown: list[tuple[Accidental | None, ...]] = []
-    for index, notes in enumerate(bars):
-        own = _signature_alters(keys[index].signature)
-        altered: dict[_Place, int] = {}
-        if using.next_bar != "none":
-            earlier = before[index] if before is not None else (index - 1,)
-            for bar in earlier:
-                if 0 <= bar < index:
-                    altered.update(left_altered[bar])
-        if not altered and all(own[p.step] == p.alter for p, _ in notes):
-            shown.append((None,) * len(notes))
-            left_altered.append({})
-            continue
-        signs, left = _bar_signs(
-            notes, own, altered, using, new_system=index in starting
-        )
-        shown.append(signs)
-        left_altered.append(left)
-    return tuple(shown)
+    left: dict[int, dict[_Place, int]] = {}
+    shown: dict[int, tuple[Accidental | None, ...]] = {}
+    for index, key in enumerate(keys):
+        reminds: dict[_Place, int] = {}
+        if left and using.next_bar != "none":
+            for bar in before[index] if before is not None else (index - 1,):
+                if bar in left:
+                    reminds.update(left[bar])
+        if index in altered or reminds:
+            shown[index], leaves = _bar_signs(
+                notes_of(index),
+                _signature_alters(key.signature),
+                reminds,
+                using,
+                new_system=index in starting,
+            )
+            if leaves:
+                left[index] = leaves
+    return shown
 
 
 def _bar_signs(
