@@ -11,7 +11,6 @@ import re
 import subprocess
 import sys
 import tracemalloc
-from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import cache, partial
@@ -68,10 +67,9 @@ def xml_of(path: Path) -> bytes:
         return container.read(name)
 
 
-def bare_parse() -> None:
-    """Unzip every chart and parse its XML into a tree, no more."""
-    for path in charts():
-        ET.fromstring(xml_of(path))
+def bare_parse(path: Path) -> None:
+    """Unzip a chart and parse its XML into a tree, no more."""
+    ET.fromstring(xml_of(path))
 
 
 @cache
@@ -80,63 +78,46 @@ def sheets() -> tuple[LeadSheet, ...]:
     return tuple(read_lead_sheet(path).sheet for path in charts())
 
 
-def read_all() -> None:
-    """Read every chart and report on it."""
-    for path in charts():
-        read_lead_sheet(path)
-
-
-def five_parts() -> Iterator[bytes]:
-    """The five parts of every chart, made and written."""
-    for sheet in sheets():
-        for part in make_parts(sheet):
-            yield write_part(part)
+def five_parts(sheet: LeadSheet) -> list[bytes]:
+    """The five parts of a chart, made and written."""
+    return [write_part(part) for part in make_parts(sheet)]
 
 
 def rows_of_charts() -> Iterator[Row]:
     """Reading, proofreading, and the parts."""
     files = charts()
-    bare = Work(bare_parse, len(files))
-    reading = Work(read_all, len(files))
-    making = Work(lambda: deque(five_parts(), maxlen=0), len(files))
-    yield Row(
-        name="read a chart",
-        peer="unzip it and parse its XML",
-        ours=reading,
-        theirs=bare,
-        goal=2.4,
-    )
-    yield Row(
-        name="make and write the five parts of a chart",
-        peer="unzip the chart and parse its XML",
-        ours=making,
-        theirs=bare,
-        goal=4.8,
-    )
-    as_usual = evolve(bare, collector=True)
-    yield Row(
-        name="read a chart, Python's collector of garbage at work",
-        peer="unzip it and parse its XML, likewise",
-        ours=evolve(reading, collector=True),
-        theirs=as_usual,
-    )
-    yield Row(
-        name="make and write the five parts of a chart, the collector at work",
-        peer="unzip the chart and parse its XML, likewise",
-        ours=evolve(making, collector=True),
-        theirs=as_usual,
-    )
-    written = tuple(five_parts())
+    bare = Work.on_each(bare_parse, files)
+    reading = Work.on_each(read_lead_sheet, files)
+    making = Work.on_each(five_parts, sheets())
+    unzip = "unzip it and parse its XML"
+    for name, work, goal in (
+        ("read a chart", reading, 2.4),
+        ("make and write the five parts of a chart", making, 4.8),
+    ):
+        yield Row(name=name, peer=unzip, ours=work, theirs=bare, goal=goal)
+        yield Row(
+            name=f"{name}, all charts in a burst",
+            peer=f"{unzip}, likewise",
+            ours=work.in_a_burst(),
+            theirs=bare.in_a_burst(),
+        )
+        yield Row(
+            name=f"{name}, Python's collector of garbage at work",
+            peer=f"{unzip}, likewise",
+            ours=evolve(work, collector=True),
+            theirs=evolve(bare, collector=True),
+        )
+    written = [five_parts(sheet) for sheet in sheets()]
     yield Row(
         name="make and write five parts",
         peer="parse the XML of the five parts",
         ours=making,
-        theirs=Work(lambda: [ET.fromstring(data) for data in written], len(files)),
+        theirs=Work.on_each(lambda parts: list(map(ET.fromstring, parts)), written),
     )
     yield Row(
         name="proofread a chart that has been read",
         peer="read it",
-        ours=Work(lambda: [proofread(sheet) for sheet in sheets()], len(files)),
+        ours=Work.on_each(proofread, sheets()),
         theirs=reading,
         goal=1.0,
     )
@@ -144,19 +125,16 @@ def rows_of_charts() -> Iterator[Row]:
     yield Row(
         name="read a chart",
         peer="read it with music21",
-        ours=Work(lambda: [read_lead_sheet(path) for path in few], len(few)),
-        theirs=Work(
-            lambda: [music21.converter.parse(path, forceSource=True) for path in few],
-            len(few),
-        ),
+        ours=Work.on_each(read_lead_sheet, few),
+        theirs=Work.on_each(partial(music21.converter.parse, forceSource=True), few),
         rounds=2,
     )
     scores = [music21.converter.parse(path) for path in few]
     yield Row(
         name="find the order of play",
         peer="expand the repeats with music21",
-        ours=Work(lambda: [play_order(sheet.bars) for sheet in sheets()], len(files)),
-        theirs=Work(lambda: [_expanded(score) for score in scores], len(few)),
+        ours=Work.on_each(lambda sheet: play_order(sheet.bars), sheets()[: len(few)]),
+        theirs=Work.on_each(_expanded, scores),
         rounds=2,
     )
 
@@ -265,7 +243,7 @@ def bars_to_beam(number: int) -> list[tuple[RhythmEvent, ...]]:
 
 def beamed(bars: Sequence[tuple[RhythmEvent, ...]]) -> Work:
     """Beaming some bars, none of them known."""
-    return Work(
+    return Work.of(
         lambda: [beams.beam(bar, COMMON) for bar in bars],
         sum(map(len, bars)),
         beams._beamed.cache_clear,
@@ -276,7 +254,8 @@ def rows_of_growth() -> Iterator[Row]:
     """What long charts cost, bar for bar, against short ones."""
     sizes = (16_000, 1000)
     long, short = (
-        Work(partial(make_parts, tune(size), solo_page=False), size) for size in sizes
+        Work.of(partial(make_parts, tune(size), solo_page=False), size)
+        for size in sizes
     )
     yield Row(
         name="make the parts of a bar, in a tune of 16,000",
@@ -288,7 +267,7 @@ def rows_of_growth() -> Iterator[Row]:
     )
     for aim in ("page short", "sections clear"):
         long, short = (
-            Work(partial(fold, choruses(size), aim=aim), size)  # type: ignore[arg-type]
+            Work.of(partial(fold, choruses(size), aim=aim), size)  # type: ignore[arg-type]
             for size in (10_000, 1000)
         )
         yield Row(
@@ -300,7 +279,8 @@ def rows_of_growth() -> Iterator[Row]:
             rounds=3,
         )
     more, fewer = (
-        Work(partial(from_chart_to_parts, grace_notes(size))) for size in (8000, 4000)
+        Work.of(partial(from_chart_to_parts, grace_notes(size)))
+        for size in (8000, 4000)
     )
     yield Row(
         name="from a chart of one bar with 8,000 grace notes to parts",
@@ -388,20 +368,20 @@ def _moved(pitches: Sequence[Pitch], third: Interval) -> None:
 
 def rows_of_values() -> Iterator[Row]:
     """Chord symbols, pitches, and notes out of range."""
-    accepted = Work(
+    accepted = Work.of(
         lambda: [parse_symbol(each) for each in SYMBOLS], len(SYMBOLS), forget
     )
     yield Row(
         name="read a chord symbol for the first time",
         peer="match a regular expression and make a frozen value",
         ours=accepted,
-        theirs=Work(_matched, len(SYMBOLS)),
+        theirs=Work.of(_matched, len(SYMBOLS)),
         rounds=30,
     )
     yield Row(
         name="refuse a chord symbol",
         peer="read one for the first time",
-        ours=Work(_refused, len(REFUSED), forget),
+        ours=Work.of(_refused, len(REFUSED), forget),
         theirs=accepted,
         goal=2,
         rounds=30,
@@ -409,26 +389,26 @@ def rows_of_values() -> Iterator[Row]:
     yield Row(
         name="refuse a chord symbol",
         peer="read one that is in no table, by the grammar",
-        ours=Work(_refused, len(REFUSED), forget),
-        theirs=Work(_by_grammar, len(BY_GRAMMAR), forget),
+        ours=Work.of(_refused, len(REFUSED), forget),
+        theirs=Work.of(_by_grammar, len(BY_GRAMMAR), forget),
         rounds=30,
     )
     again = range(100)
     yield Row(
         name="read a chord symbol again",
         peer="match a regular expression and make a frozen value",
-        ours=Work(
+        ours=Work.of(
             lambda: [parse_chord(each) for _ in again for each in SYMBOLS],
             100 * len(SYMBOLS),
         ),
-        theirs=Work(_matched, len(SYMBOLS)),
+        theirs=Work.of(_matched, len(SYMBOLS)),
     )
     of_music21 = [symbol.replace("b", "-", 1) for symbol in SYMBOLS if "b" in symbol]
     yield Row(
         name="read a chord symbol for the first time",
         peer="read it with music21",
         ours=accepted,
-        theirs=Work(
+        theirs=Work.of(
             lambda: [music21.harmony.ChordSymbol(each[:2]) for each in of_music21],
             len(of_music21),
         ),
@@ -441,10 +421,10 @@ def rows_of_values() -> Iterator[Row]:
     yield Row(
         name="a pitch and an interval added",
         peer="a frozen value made",
-        ours=Work(
+        ours=Work.of(
             lambda: [_moved(pitches, third) for _ in range(500)], 500 * len(pitches)
         ),
-        theirs=Work(lambda: [_Two(1, each) for each in range(7000)], 7000),
+        theirs=Work.of(lambda: [_Two(1, each) for each in range(7000)], 7000),
     )
     reader = find_book("Bb")
     melody = [Pitch(letter, octave=4) for letter in "CDEFGAB"] * 1000
@@ -452,8 +432,8 @@ def rows_of_values() -> Iterator[Row]:
     yield Row(
         name="check the range of a note that lies in it",
         peer="compare a number with two",
-        ours=Work(lambda: check_range(melody, reader), len(melody)),
-        theirs=Work(lambda: _compared(sounds, 40, 90), len(melody)),
+        ours=Work.of(lambda: check_range(melody, reader), len(melody)),
+        theirs=Work.of(lambda: _compared(sounds, 40, 90), len(melody)),
         goal=10,
     )
 
@@ -469,8 +449,8 @@ def rows_of_abc() -> Iterator[Row]:
     yield Row(
         name="read a tune of 32 bars in ABC",
         peer="read it with music21",
-        ours=Work(lambda: parse_abc(ABC)),
-        theirs=Work(lambda: music21.converter.parse(ABC, format="abc")),
+        ours=Work.of(lambda: parse_abc(ABC)),
+        theirs=Work.of(lambda: music21.converter.parse(ABC, format="abc")),
         rounds=4,
     )
 
@@ -486,7 +466,7 @@ def _started(*arguments: str) -> Work:
         stdout=subprocess.DEVNULL,
         check=True,
     )
-    return Work(run)
+    return Work.of(run)
 
 
 def rows_of_starting() -> Iterator[Row]:

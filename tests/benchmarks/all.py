@@ -41,6 +41,11 @@ Written by ``tests/benchmarks/all.py --page``.  Each line says how long somethin
 as a multiple of a peer that was measured beside it, in turn, in the same run: processor
 time, the least of several rounds, and the median of the ratios round by round.
 
+Work on charts and its peer take turns chart by chart, and a round is the sum over all
+charts.  A peer that runs through all charts in a burst finds its own code and data in
+the processor's caches, as it never does in a program that reads charts: the lines that
+say so tell how that would stand.
+
 Python's collector of garbage is paused, as the standard ``timeit`` has it, but where a
 line says otherwise: with it both sides take longer, the peer more.  The parts are those
 of the five books, with hits and solo page.
@@ -57,6 +62,20 @@ Measured with {machine}.
      - time
      - least ratio
      - median"""
+
+REFUSED_AT_ONCE = """\
+Refused at once
+---------------
+
+What would take for ever is not begun.  Tests hold this, by the error that names what is
+wrong, in ``tests/test_wrong_arguments.py`` (a metre of a million beats, slashes without
+end, a note of thousands of bars), ``tests/chords/test_chord_refusals.py`` (a megabyte
+for a chord symbol) and ``tests/musicxml/test_reading_robustness.py`` (a document type
+that declares entities or attributes).  A note that cannot be written is named with its
+part, bar and beat before anything is: ``tests/musicxml/test_write_parts.py``; a length
+that no values show, when the chart is read:
+``tests/musicxml/test_reading_durations.py``.
+"""
 
 
 def seconds_text(seconds: float) -> str:
@@ -99,7 +118,7 @@ def page(rows: Sequence[Measured], kept: dict[str, float]) -> str:
         ]
     lines += ["", "Memory", "------", ""]
     lines += [f"* {name}: {size:.1f} kB" for name, size in kept.items()]
-    return "\n".join([*lines, ""])
+    return "\n".join([*lines, "", REFUSED_AT_ONCE])
 
 
 def _charts_in_words() -> str:
