@@ -69,7 +69,7 @@ class TestOptionalChords:
     def test_a_file_carries_it(self, text):
         """MusicXML 4.0 has no element for it: the printed text of root and kind."""
         chord = parse_chord(text)
-        harmony = "".join(harmony_writer(PLAIN_LETTERS)(chord, chord))
+        harmony = f"{harmony_writer(PLAIN_LETTERS)(chord, chord)}</harmony>"
         score = (
             '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name/>'
             '</score-part></part-list><part id="P1"><measure number="1"><attributes>'

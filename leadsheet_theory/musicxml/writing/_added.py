@@ -21,8 +21,8 @@ from ._head import clef_xml
 from ._line import (
     MIDDLE,
     Entry,
+    Filler,
     Same,
-    fill,
     label_of,
     line_of,
     melody_entries,
@@ -104,7 +104,9 @@ class AddedStaves:
             )
         return text
 
-    def music(self, index: int, part_bar: PartBar, divisions: int) -> tuple[str, str]:
+    def music(
+        self, index: int, part_bar: PartBar, divisions: int, filler: Filler
+    ) -> tuple[str, str]:
         """What stands on those above the own staff, from the bar's start to its start,
         and on those below, from the bar's end to its end."""
         length = in_divisions(part_bar.shared.source.length, divisions)
@@ -112,6 +114,7 @@ class AddedStaves:
         for each in self.staves:
             line, at = _line(
                 each.bar(index, part_bar.shared.source.length),
+                filler,
                 clef=each.staff.clef,
                 key=part_bar.key,
                 divisions=divisions,
@@ -163,7 +166,14 @@ def _printed(staff: AddedStaff, starts: Sequence[int]) -> Iterator[tuple[int, bo
 
 
 def _line(
-    bar: AddedBar, *, clef: Clef, key: Key, divisions: int, voice: int, small: bool
+    bar: AddedBar,
+    filler: Filler,
+    *,
+    clef: Clef,
+    key: Key,
+    divisions: int,
+    voice: int,
+    small: bool,
 ) -> tuple[str, int]:
     """What stands in a bar of a staff, from the bar's start, and where it ends."""
     entries: Iterable[Entry]
@@ -176,13 +186,12 @@ def _line(
         )
     first = next((each for each in bar.events if isinstance(each, Note)), None)
     label = () if first is None else label_of(first, bar.label, divisions)
-    pieces, at = line_of(entries, 0, label)
+    line = line_of(entries, 0, label)
     pitches = [
         pitch
         for event in bar.events
         if isinstance(event, Note)
         for pitch in event.pitches
     ]
-    out: list[str] = []
-    fill(out, pieces, pitches, bar.look.stems, bar.look.accidentals, ())
-    return "".join(out), at
+    texts = filler.filled(line, pitches, bar.look.stems, bar.look.accidentals)
+    return "".join(texts), line.end

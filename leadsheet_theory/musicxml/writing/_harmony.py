@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
-from typing import Literal, get_args
+from typing import Final, Literal, get_args
 
 from attrs import evolve
 
@@ -14,15 +14,23 @@ from ...chords.kinds import KINDS, HarmonyParts, harmony_of
 from ...chords.styles import suffix_text
 from ...leadsheet.model import Bar
 from ...pitch import NoteName
-from ._signs import Insert
 from ._text import attribute, in_divisions
 
-__all__ = ("Degrees", "HarmonyWriter", "alternates_xml", "harmony_writer")
+__all__ = (
+    "HARMONY_END",
+    "Degrees",
+    "HarmonyWriter",
+    "alternates_xml",
+    "harmony_writer",
+)
 
 
-HarmonyWriter = Callable[[ChordSymbol, ChordSymbol], Insert]
-"""From a chord symbol, and the one it has in the source, to its harmony element in
-halves between which an offset may stand."""
+HarmonyWriter = Callable[[ChordSymbol, ChordSymbol], str]
+"""From a chord symbol, and the one it has in the source, to its harmony element but for
+the end, before which an offset may stand."""
+
+HARMONY_END: Final = "</harmony>\n"
+"""The end of a harmony element."""
 
 
 Degrees = Literal["text", "elements"]
@@ -50,11 +58,11 @@ def harmony_writer(style: PrintStyle, degrees: Degrees = "text") -> HarmonyWrite
         )
 
     @lru_cache(maxsize=4096)
-    def in_style(symbol: ChordSymbol) -> Insert:
+    def in_style(symbol: ChordSymbol) -> str:
         groups = harmony_of(symbol, style=style)
         if degrees == "elements":
             groups = tuple(_kind_alone(parts, style) for parts in groups)
-        return _insert(groups, degrees)
+        return _harmony_xml(groups, degrees)
 
     return lambda symbol, _source: in_style(symbol)
 
@@ -78,19 +86,19 @@ def alternates_xml(bar: Bar, divisions: int) -> str:
         offset = f"<offset>{onset}</offset>" if onset else ""
         text += (
             '<harmony type="alternate" print-object="no">'
-            f"{''.join(map(_group_xml, groups))}{offset}</harmony>\n"
+            f"{''.join(map(_group_xml, groups))}{offset}{HARMONY_END}"
         )
     return text
 
 
-def _as_printed(symbol: ChordSymbol, source: ChordSymbol) -> Insert:
+def _as_printed(symbol: ChordSymbol, source: ChordSymbol) -> str:
     # not cached: symbols are equal that are printed otherwise
-    return _insert(harmony_of(symbol, style=PLAIN_LETTERS, printed_like=source))
+    return _harmony_xml(harmony_of(symbol, style=PLAIN_LETTERS, printed_like=source))
 
 
-def _insert(groups: Iterable[HarmonyParts], degrees: Degrees = "text") -> Insert:
+def _harmony_xml(groups: Iterable[HarmonyParts], degrees: Degrees = "text") -> str:
     text = "".join([_group_xml(parts, degrees) for parts in groups])
-    return f'<harmony placement="above">{text}', "</harmony>\n"
+    return f'<harmony placement="above">{text}'
 
 
 def _group_xml(parts: HarmonyParts, shown: Degrees = "text") -> str:

@@ -1,7 +1,7 @@
 """One line of music as MusicXML 4.0 text: notes, rests, slashes, and what stands above.
 
-A line is worked out once as texts with gaps for pitches, accidentals and chord symbols,
-which each part fills.
+A line is worked out once as texts with gaps for pitches, accidentals, stems and chord
+symbols, which each part fills.
 """
 
 from __future__ import annotations
@@ -9,13 +9,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from typing import Final, Generic, TypeVar
+from operator import is_
+from typing import Final, Generic, NamedTuple, TypeVar
 
-from attrs import define, field, frozen
+from attrs import frozen
 
+from ...chords import ChordSymbol
 from ...instruments.clefs import PERCUSSION_CLEF, TREBLE_CLEF, Clef
 from ...key import Key
-from ...leadsheet.model import Bar, Direction, Hit, Note, Rest
+from ...leadsheet.model import Bar, Direction, Hit, Note, PlacedChord, Rest
 from ...leadsheet.open_ties import NO_OPEN_TIES, OpenTies
 from ...leadsheet.slash_time import on_beats
 from ...parts.model import SharedBar
@@ -23,27 +25,28 @@ from ...pitch import STEPS, Pitch
 from ...rhythm.beams import BeamMark
 from ...rhythm.stems import StemDirection
 from ...spelling.accidentals import Accidental
+from ._harmony import HARMONY_END, HarmonyWriter
 from ._note import (
+    STEMS,
     NoteForm,
-    note_form,
-    note_xml,
+    accidental_xml,
+    note_forms,
     rest_xml,
     slash_head,
     slash_xml,
     time_slash_xml,
 )
 from ._signs import Insert, direction_insert
-from ._text import in_divisions
+from ._text import in_divisions, pitch_xml
 
 __all__ = (
     "MIDDLE",
-    "ChordGap",
     "Entry",
-    "NoteGap",
-    "Piece",
+    "Filler",
+    "Line",
+    "NoteGaps",
     "Same",
     "Slashes",
-    "fill",
     "hit_entries",
     "inserts",
     "label_of",
@@ -55,6 +58,7 @@ __all__ = (
     "rhythm_entries",
     "slash_entries",
     "slash_place",
+    "slashed_line",
     "staff_pitch",
 )
 
@@ -86,63 +90,46 @@ def slash_place(clef: Clef, position: int, key: Key | None) -> str:
 
 
 class Same(Generic[_It]):
-    """A value as a key that equals another only if both hold the very same one: a set
+    """Values as a key that equals another only if both hold the very same ones: a set
     of parts shares its bars, and bars of one metre share their slashes."""
 
-    __slots__ = ("it",)
+    __slots__ = ("values",)
 
-    def __init__(self, it: _It) -> None:
-        self.it = it
+    def __init__(self, values: tuple[_It, ...]) -> None:
+        self.values = values
 
     def __hash__(self) -> int:
-        return id(self.it)
+        return id(self.values[0]) if self.values else 0
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and self.it is other.it
+        return (
+            isinstance(other, Same)
+            and len(self.values) == len(other.values)
+            and all(map(is_, self.values, other.values))
+        )
 
 
-@define(eq=False, kw_only=True)
-class NoteGap:
-    """Where a note's pitches go: event `place` of its line, `count` pitches.  The
-    text around them is kept for each direction of the stem."""
+class Line(NamedTuple):
+    """A line of music as texts in order, some of them empty, to be filled by each part.
 
-    note: Note
-    length: int
-    voice: int
-    beams: tuple[BeamMark, ...]
-    bracket: bool
+    `chords` says which text is that of each chord symbol, `pitches` which one is that
+    of each pitch: the second one after it is that of its accidental.  `stems` says
+    which one is that of a stem, and which note or rest of the line it belongs to.
+    `end` is the position where the line ends, in divisions.
+    """
+
+    texts: list[str]
+    chords: list[int]
+    pitches: list[int]
+    stems: list[tuple[int, int]]
+    end: int
+
+
+class NoteGaps(NamedTuple):
+    """A note of a line without its pitches; `place` counts the line's events."""
+
     place: int
-    count: int
-    cue: bool = False
-    open_tie: bool = False
-    forms: dict[StemDirection | None, NoteForm] = field(factory=dict)
-
-    def form(self, stem: StemDirection | None) -> NoteForm:
-        """The note's text around its pitches and accidentals."""
-        found = self.forms.get(stem)
-        if found is None:
-            found = self.forms[stem] = note_form(
-                self.note,
-                self.length,
-                self.voice,
-                self.beams,
-                stem,
-                self.bracket,
-                cue=self.cue,
-                open_tie=self.open_tie,
-            )
-        return found
-
-
-@frozen(order=False, eq=False)
-class ChordGap:
-    """Where a chord symbol goes: which one, and its offset element."""
-
-    index: int
-    offset: str
-
-
-Piece = str | NoteGap | ChordGap
+    forms: list[NoteForm]
 
 
 def rhythm_entries(
@@ -163,17 +150,27 @@ def rhythm_entries(
     return sorted([*slashes, *figure], key=_start_of)
 
 
+@lru_cache(maxsize=256)
+def slashed_line(
+    slashes: Same[Hit], head: str, divisions: int, onsets: tuple[int, ...]
+) -> Line:
+    """Slashes, and nothing but chord symbols above them: many bars have them alike."""
+    entries = slash_entries(slashes, head, divisions)
+    placed = sorted(zip(onsets, range(len(onsets)), strict=True), key=_onset)
+    return line_of(entries, 0, placed, len(onsets))
+
+
 def _start_of(entry: Entry) -> int:
     return entry[0]
 
 
 @lru_cache(maxsize=64)
 def slash_entries(
-    same: Same[tuple[Hit, ...]], head: str, divisions: int, voice: int = 1
+    slashes: Same[Hit], head: str, divisions: int, voice: int = 1
 ) -> tuple[tuple[int, int, str], ...]:
     """The time slashes of a bar."""
     entries = []
-    for slash in same.it:
+    for slash in slashes.values:
         start = in_divisions(slash.onset, divisions)
         length = in_divisions(slash.duration, divisions)
         text = time_slash_xml(slash.value, length, head, voice, slash.marks)
@@ -182,7 +179,7 @@ def slash_entries(
 
 
 # An element on a line of music: its onset and its length in divisions
-Entry = tuple[int, int, str | NoteGap]
+Entry = tuple[int, int, str | NoteGaps]
 
 
 @frozen(order=False, eq=False)
@@ -216,7 +213,9 @@ def inserts(bar: Bar, divisions: int) -> list[_Placed]:
         (in_divisions(placed.onset, divisions), index)
         for index, placed in enumerate(bar.chords)
     ]
-    return sorted(inserts, key=_onset)
+    if len(inserts) > 1:
+        inserts.sort(key=_onset)
+    return inserts
 
 
 def _onset(placed: _Placed) -> int:
@@ -254,17 +253,20 @@ def melody_entries(
             yield (
                 start,
                 length,
-                NoteGap(
-                    note=event,
-                    length=length,
-                    voice=voice,
-                    beams=beams[place] if beams else (),
-                    bracket=bracket,
-                    place=place,
-                    count=len(event.pitches),
-                    cue=cue,
-                    open_tie=(ties.into and not start and not event.tied_to_next)
-                    or (ties.out and place == last and not event.tied_from_previous),
+                NoteGaps(
+                    place,
+                    note_forms(
+                        event,
+                        length,
+                        voice,
+                        beams[place] if beams else (),
+                        bracket,
+                        cue=cue,
+                        open_tie=(ties.into and not start and not event.tied_to_next)
+                        or (
+                            ties.out and place == last and not event.tied_from_previous
+                        ),
+                    ),
                 ),
             )
 
@@ -320,51 +322,51 @@ def _bracket(events: Sequence[Note | Rest | Hit], beams: _Beams, start: int) -> 
 
 
 def line_of(
-    entries: Iterable[Entry], at: int, inserts: Sequence[_Placed]
-) -> tuple[tuple[Piece, ...], int]:
-    """One line of music from the position `at`, and the position where it ends.
+    entries: Iterable[Entry], at: int, inserts: Sequence[_Placed], chords: int = 0
+) -> Line:
+    """One line of music from the position `at`; so many of the inserts are `chords`.
 
     What is to stand within a note is written before it, with an offset.
     """
-    pieces: list[Piece] = []
+    line = Line([""], [0] * chords, [], [], at)
+    texts = line.texts
     waiting = 0
-    text = ""
     for start, length, content in entries:
         if start != at:
-            text += move(at, start)
+            texts[-1] += move(at, start)
             at = start
-        while waiting < len(inserts) and (
-            inserts[waiting][0] <= start or inserts[waiting][0] < start + length
-        ):
-            text = _add_insert(pieces, text, at, inserts[waiting])
+        while waiting < len(inserts) and inserts[waiting][0] < start + (length or 1):
+            _add_insert(line, at, inserts[waiting])
             waiting += 1
         if isinstance(content, str):
-            text += content
+            texts[-1] += content
         else:
-            if text:
-                pieces.append(text)
-                text = ""
-            pieces.append(content)
+            _add_note(line, content)
         at += length
     for insert in inserts[waiting:]:
-        text = _add_insert(pieces, text, at, insert)
-    if text:
-        pieces.append(text)
-    return tuple(pieces), at
+        _add_insert(line, at, insert)
+    return line._replace(end=at)
 
 
-def _add_insert(pieces: list[Piece], text: str, at: int, placed: _Placed) -> str:
-    """Add an insert to the pieces, or to the text that is not among them yet; the
-    text that is left."""
+def _add_note(line: Line, note: NoteGaps) -> None:
+    texts = line.texts
+    for start, held, ratio, rest in note.forms:
+        texts[-1] += start
+        line.pitches.append(len(texts))
+        texts += ("", held, "", ratio, "", rest) if ratio else ("", held, "", "", rest)
+        line.stems.append((len(texts) - 2, note.place))
+
+
+def _add_insert(line: Line, at: int, placed: _Placed) -> None:
+    texts = line.texts
     onset, content = placed
     offset = f"<offset>{onset - at}</offset>" if onset != at else ""
     if isinstance(content, int):
-        if text:
-            pieces.append(text)
-        pieces.append(ChordGap(content, offset))
-        return ""
-    before, after = content
-    return f"{text}{before}{offset}{after}"
+        line.chords[content] = len(texts)
+        texts += ("", f"{offset}{HARMONY_END}")
+    else:
+        before, after = content
+        texts[-1] += f"{before}{offset}{after}"
 
 
 def move(at: int, to: int) -> str:
@@ -386,28 +388,52 @@ def label_of(
     return ((in_divisions(event.onset, divisions), direction_insert(words)),)
 
 
-def fill(
-    out: list[str],
-    pieces: tuple[Piece, ...],
-    pitches: Sequence[Pitch],
-    stems: Sequence[StemDirection | None],
-    signs: Sequence[Accidental | None],
-    harmonies: Sequence[Insert],
-) -> None:
-    """Write a line with its gaps filled."""
-    at = 0
-    for piece in pieces:
-        if isinstance(piece, str):
-            out.append(piece)
-        elif isinstance(piece, NoteGap):
-            stem = stems[piece.place] if stems else None
-            form = piece.forms.get(stem) or piece.form(stem)
-            end = at + piece.count
-            out.append(note_xml(form, pitches[at:end], signs[at:end]))
-            at = end
-        else:
-            before, after = harmonies[piece.index]
-            out.append(f"{before}{piece.offset}{after}")
+class Filler:
+    """What fills lines with what one part has of its own; each pitch and chord symbol
+    that it has more than once is put into words once.
+
+    The part holds them as long as it is written.
+    """
+
+    __slots__ = ("_chords", "_harmony", "_pitches")
+
+    def __init__(self, harmony: HarmonyWriter) -> None:
+        self._harmony = harmony
+        self._chords: dict[tuple[int, int], str] = {}
+        self._pitches: dict[int, str] = {}
+
+    def filled(
+        self,
+        line: Line,
+        pitches: Sequence[Pitch],
+        stems: Sequence[StemDirection | None],
+        signs: Sequence[Accidental | None],
+        symbols: Sequence[ChordSymbol] = (),
+        sources: Sequence[PlacedChord] = (),
+    ) -> list[str]:
+        """The texts of a line."""
+        texts = line.texts.copy()
+        for at, symbol, source in zip(line.chords, symbols, sources, strict=True):
+            same = id(symbol), id(source.symbol)
+            text = self._chords.get(same)
+            if text is None:
+                text = self._chords[same] = self._harmony(symbol, source.symbol)
+            texts[at] = text
+        if not pitches:
+            return texts
+        known = self._pitches
+        shown = signs or (None,) * len(pitches)
+        for at, pitch, sign in zip(line.pitches, pitches, shown, strict=True):
+            text = known.get(id(pitch))
+            if text is None:
+                text = known[id(pitch)] = pitch_xml(pitch)
+            texts[at] = text
+            if sign is not None:
+                texts[at + 2] = accidental_xml(sign)
+        if stems:
+            for at, place in line.stems:
+                texts[at] = STEMS[stems[place]]
+        return texts
 
 
 _PLACES: Final = re.compile(

@@ -7,21 +7,23 @@ notehead, beam, notations, lyric.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
+from typing import Final, NamedTuple
 
 from ...errors import MusicXMLWriteError
 from ...leadsheet.model import Hit, Lyric, Mark, Note, NoteHead, Rest, Slur
 from ...pitch import Pitch
+from ...rhythm.stems import StemDirection
 from ...rhythm.values import NoteValue, Tuplet
 from ...spelling.accidentals import Accidental
 from .._vocabulary import MARK_GROUPS, TREMOLO_MARK
 from ._text import escape, pitch_xml, time_modification
 
 __all__ = (
+    "STEMS",
     "NoteForm",
-    "note_form",
-    "note_xml",
+    "accidental_xml",
+    "note_forms",
     "rest_xml",
     "slash_head",
     "slash_xml",
@@ -31,25 +33,41 @@ __all__ = (
 _PLAIN_HEAD = NoteHead()
 _SLASH_HEAD = '<notehead parentheses="no">slash</notehead>'
 
+# tied from the note before, tied to the next one, and without another half beside it
+_Ties = tuple[bool, bool, bool]
+_UNTIED: Final[_Ties] = (False, False, False)
 
-NoteForm = tuple[str, str, str, str, str, tuple[str, ...]]
-"""A note's text before its pitch, between pitch and accidental, and after; then the
-same for the further notes that sound together with it, the last for each of them."""
+STEMS: Final[dict[StemDirection | None, str]] = {
+    None: "",
+    "up": "<stem>up</stem>",
+    "down": "<stem>down</stem>",
+    "none": "<stem>none</stem>",
+}
+"""The stem element of each direction."""
 
 
-def note_form(
+class NoteForm(NamedTuple):
+    """One head of a note as text with gaps: `start`, the pitch, `held`, the accidental,
+    `ratio`, the stem, `rest`."""
+
+    start: str
+    held: str
+    ratio: str
+    rest: str
+
+
+def note_forms(
     note: Note,
     duration: int,
     voice: int,
     beams: tuple[str, ...],
-    stem: str | None,
     bracket: bool,
     *,
     cue: bool = False,
     open_tie: bool = False,
-) -> NoteForm:
-    """All of a melody note but its pitches and accidentals; a `cue` is small and
-    silent; an `open_tie` has no other half beside it."""
+) -> list[NoteForm]:
+    """All of a melody note but its pitches, accidentals and stem, a form for each
+    pitch; a `cue` is small and silent; an `open_tie` has no other half beside it."""
     if note.grace:
         duration = 0
         slash = "yes" if note.grace == "slashed" else "no"
@@ -57,57 +75,31 @@ def note_form(
     else:
         start = "<note><cue/>" if cue else "<note>"
         _check(duration, "note")
-    ties = note.tied_from_previous, note.tied_to_next
-    before, after, notations = _frame(
-        note.value,
-        duration,
-        ties,
-        voice,
-        stem=stem,
-        head=_head_xml(note.heads[0]) if note.heads else "",
-        beams=beams,
-        bracket=bracket,
-        silent=cue,
-        open_tie=open_tie,
-    )
+    value = note.value
+    ties = note.tied_from_previous, note.tied_to_next, open_tie
+    held, ratio, notations = _frame(value, duration, ties, voice, bracket, cue)
     if note.slurs or note.marks:
         notations += _slurs_xml(note.slurs) + _marks_xml(note.marks)
+    rest = _beams_xml(beams) if beams else ""
+    if note.heads:
+        rest = _head_xml(note.heads[0]) + rest
     if notations:
-        after += f"<notations>{notations}</notations>"
+        rest += f"<notations>{notations}</notations>"
     for lyric in note.lyrics:
-        after += _lyric_xml(lyric)
+        rest += _lyric_xml(lyric)
+    forms = [NoteForm(start, held, ratio, f"{rest}</note>\n")]
     if len(note.pitches) == 1:
-        return start, before, f"{after}</note>\n", "", "", ()
+        return forms
 
     # the further notes carry ties, but no beams, slurs, marks or lyrics
-    value = note.value
     if value is not None and value.tuplet is not None:
         value = NoteValue(value.name, value.dots, value.tuplet.flat)
+    held, ratio, notations = _frame(value, duration, ties, voice, bracket, cue)
+    rest = f"<notations>{notations}</notations></note>\n" if notations else "</note>\n"
+    start += "<chord/>"
     heads = note.heads[1:] or (_PLAIN_HEAD,) * (len(note.pitches) - 1)
-    below = []
-    for head in heads:
-        lower, rest, notations = _frame(
-            value,
-            duration,
-            ties,
-            voice,
-            stem=stem,
-            head=_head_xml(head),
-            bracket=bracket,
-            silent=cue,
-            open_tie=open_tie,
-        )
-        if notations:
-            rest += f"<notations>{notations}</notations>"
-        below.append(f"{rest}</note>\n")
-    return (
-        start,
-        before,
-        f"{after}</note>\n",
-        f"{start}<chord/>",
-        lower,
-        tuple(below),
-    )
+    forms += [NoteForm(start, held, ratio, _head_xml(head) + rest) for head in heads]
+    return forms
 
 
 def _head_xml(head: NoteHead) -> str:
@@ -116,24 +108,6 @@ def _head_xml(head: NoteHead) -> str:
     filled = f' filled="{head.filled}"' if head.filled else ""
     around = ' parentheses="yes"' if head.parentheses else ""
     return f"<notehead{filled}{around}>{head.shape}</notehead>"
-
-
-def note_xml(
-    form: NoteForm, pitches: Sequence[Pitch], signs: Sequence[Accidental | None]
-) -> str:
-    """A note of the melody at its written pitches; `signs` are as many, or none."""
-    sign = signs[0] if signs else None
-    signed = "" if sign is None else _accidental_xml(sign)
-    text = f"{form[0]}{pitch_xml(pitches[0])}{form[1]}{signed}{form[2]}"
-    if len(pitches) == 1:
-        return text
-    for place in range(1, len(pitches)):
-        sign = signs[place] if signs else None
-        signed = "" if sign is None else _accidental_xml(sign)
-        text += (
-            f"{form[3]}{pitch_xml(pitches[place])}{form[4]}{signed}{form[5][place - 1]}"
-        )
-    return text
 
 
 def rest_xml(
@@ -148,9 +122,7 @@ def rest_xml(
     """A rest, at a place of the staff where one is given."""
     _check(duration, "rest")
     value = None if rest.whole_bar else rest.value
-    before, after, notations = _frame(
-        value, duration, (False, False), voice, bracket=bracket
-    )
+    held, after, notations = _frame(value, duration, _UNTIED, voice, bracket)
     if rest.marks:
         notations += _marks_xml(rest.marks)
     if notations:
@@ -159,7 +131,7 @@ def rest_xml(
     shown = ' print-object="no"' if rest.hidden else ""
     measure = ' measure="yes"' if rest.whole_bar else ""
     where = _display(place) if place else ""
-    return f"<note{shown}>{small}<rest{measure}>{where}</rest>{before}{after}</note>\n"
+    return f"<note{shown}>{small}<rest{measure}>{where}</rest>{held}{after}</note>\n"
 
 
 def slash_xml(
@@ -168,7 +140,7 @@ def slash_xml(
     head: str,
     *,
     voice: int,
-    stem: str,
+    stem: StemDirection,
     beams: tuple[str, ...],
     bracket: bool,
     cue: bool,
@@ -178,24 +150,16 @@ def slash_xml(
     A cue is silent, so it has ties for the eye but not for the ear.
     """
     _check(duration, "slash")
-    ties = hit.tied_from_previous, hit.tied_to_next
-    before, after, notations = _frame(
-        hit.value,
-        duration,
-        ties,
-        voice,
-        stem=stem,
-        head=_SLASH_HEAD,
-        beams=beams,
-        bracket=bracket,
-        silent=cue,
-        above=cue,
+    ties = hit.tied_from_previous, hit.tied_to_next, False
+    held, ratio, notations = _frame(
+        hit.value, duration, ties, voice, bracket, cue, above=cue
     )
     notations += _marks_xml(hit.marks, above=cue)
+    after = f"{ratio}{STEMS[stem]}{_SLASH_HEAD}{_beams_xml(beams)}"
     if notations:
         after += f"<notations>{notations}</notations>"
     start = '<note print-leger="no"><cue/>' if cue else "<note>"
-    return f"{start}{head}{before}{after}</note>\n"
+    return f"{start}{head}{held}{after}</note>\n"
 
 
 def time_slash_xml(
@@ -207,12 +171,11 @@ def time_slash_xml(
 ) -> str:
     """A slash for a beat to be filled, without a stem and without a sound."""
     _check(duration, "slash")
-    before, after, _ = _frame(
-        value, duration, (False, False), voice, stem="none", head=_SLASH_HEAD
-    )
+    held, ratio, _ = _frame(value, duration, _UNTIED, voice)
+    after = f"{ratio}{STEMS['none']}{_SLASH_HEAD}"
     if marks:
         after += f"<notations>{_marks_xml(marks)}</notations>"
-    return f'<note dynamics="0">{head}{before}{after}</note>\n'
+    return f'<note dynamics="0">{head}{held}{after}</note>\n'
 
 
 @lru_cache(maxsize=256)
@@ -249,44 +212,42 @@ def _display(place: Pitch) -> str:
 def _frame(
     value: NoteValue | None,
     duration: int,
-    ties: tuple[bool, bool],
+    ties: _Ties,
     voice: int,
-    *,
-    stem: str | None = None,
-    head: str = "",
-    beams: tuple[str, ...] = (),
     bracket: bool = True,
     silent: bool = False,
+    *,
     above: bool = False,
-    open_tie: bool = False,
 ) -> tuple[str, str, str]:
-    """What stands before the accidental, what after it, and the notations, of which
-    ties curve over the notes if they are to stand `above`.
+    """What stands before the accidental, the ratio of a tuplet, and the notations, of
+    which ties curve over the notes if they are to stand `above`.
 
     A tie that leads into or out of a repeated section has two ``tied`` elements on its
     one note (MusicXML 4.0, ``tied-type``).
     """
-    before = [f"<duration>{duration}</duration>"] if duration else []
-    notations = []
-    for tied, end in zip(ties, ("stop", "start"), strict=True):
+    held = f"<duration>{duration}</duration>" if duration else ""
+    notations = ratio = ""
+    stops, starts, open_tie = ties
+    for tied, end in (stops, "stop"), (starts, "start"):
         if tied or open_tie:
             curve = ' orientation="over"' if above and end == "start" else ""
-            notations.append(f'<tied type="{end}"{curve}/>')
+            notations += f'<tied type="{end}"{curve}/>'
         if tied and not silent:
-            before.append(f'<tie type="{end}"/>')
-    before.append(f"<voice>{voice}</voice>")
-    after = []
+            held += f'<tie type="{end}"/>'
+    held += f"<voice>{voice}</voice>"
     if value is not None:
-        before.append(f"<type>{value.name}</type>{'<dot/>' * value.dots}")
+        held += f"<type>{value.name}</type>{'<dot/>' * value.dots}"
         if value.tuplet is not None:
-            after.append(time_modification(value.tuplet))
-            notations.append(_brackets_xml(value.tuplet, bracket=bracket))
-    if stem:
-        after.append(f"<stem>{stem}</stem>")
-    after.append(head)
-    for level, beam in enumerate(beams, 1):
-        after.append(f'<beam number="{level}">{beam}</beam>')
-    return "".join(before), "".join(after), "".join(notations)
+            ratio = time_modification(value.tuplet)
+            notations += _brackets_xml(value.tuplet, bracket=bracket)
+    return held, ratio, notations
+
+
+@lru_cache(maxsize=64)
+def _beams_xml(beams: tuple[str, ...]) -> str:
+    return "".join(
+        f'<beam number="{level}">{beam}</beam>' for level, beam in enumerate(beams, 1)
+    )
 
 
 def _brackets_xml(tuplet: Tuplet, *, bracket: bool, number: int = 1) -> str:
@@ -317,7 +278,8 @@ def _ratio_xml(tuplet: Tuplet) -> str:
 
 
 @lru_cache(maxsize=64)
-def _accidental_xml(sign: Accidental) -> str:
+def accidental_xml(sign: Accidental) -> str:
+    """The accidental element."""
     courtesy = ' cautionary="yes"' if sign.courtesy else ""
     parentheses = ' parentheses="yes"' if sign.parentheses else ""
     return f"<accidental{courtesy}{parentheses}>{sign.name}</accidental>"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final
+from typing import Final, Literal
 
 from ...key import Key
 from ...leadsheet.model import Bar, Direction, Swing, Tempo
@@ -30,6 +30,7 @@ __all__ = (
     "meter_xml",
     "opening_xml",
     "right_barline",
+    "slash_style_xml",
     "start_signs",
     "words_xml",
 )
@@ -69,6 +70,13 @@ def meter_xml(meter: Meter) -> str:
         f"<beats>{beats}</beats><beat-type>{unit}</beat-type>" for beats, unit in parts
     )
     return f"<time{symbol}>{content}</time>"
+
+
+def slash_style_xml(kind: Literal["start", "stop"], *, staff: int = 0) -> str:
+    """Where slash notation starts or stops; `staff` is its number among several."""
+    stems = ' use-stems="no"' if kind == "start" else ""
+    number = f' number="{staff}"' if staff else ""
+    return f'<measure-style{number}><slash type="{kind}"{stems}/></measure-style>'
 
 
 def left_barline(bar: Bar) -> str:

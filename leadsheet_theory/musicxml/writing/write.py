@@ -23,9 +23,10 @@ from ...parts.bass_line import bass_line_clef
 from ...parts.model import AddedStaff, Part, PartBar
 from ...parts.systems import A4
 from ...spelling.transposing import written_interval
-from ._added import added_staves
-from ._bar import cue_positions, hits_measure, measure
-from ._harmony import Degrees, HarmonyWriter, alternates_xml, harmony_writer
+from ._added import AddedStaves, added_staves
+from ._bar import PartWriter, cue_positions, hits_measure
+from ._forms import Forms, forms_of
+from ._harmony import Degrees, HarmonyWriter, harmony_writer
 from ._head import (
     credits_xml,
     defaults_xml,
@@ -33,11 +34,8 @@ from ._head import (
     part_entry,
     transpose_xml,
 )
-from ._signs import (
-    key_xml,
-    meter_xml,
-    opening_xml,
-)
+from ._line import Filler, Same
+from ._signs import key_xml, meter_xml, opening_xml, slash_style_xml
 
 __all__ = ("write_lead_sheet", "write_part")
 
@@ -167,51 +165,61 @@ def _measures(
 ) -> Iterator[str]:
     staves = added_staves(added, clef, part_bars)
     opening = opening_xml(sheet.style, sheet.tempo, sheet.swing)
-    cues_at = cue_positions(part_bars, clef)
+    forms = forms_of(Same(tuple([bar.shared for bar in part_bars])), divisions, opening)
+    filler = Filler(harmony)
+    writer = PartWriter(
+        forms,
+        clef,
+        filler,
+        cue_positions(part_bars, clef),
+        staff=staves.own if added else 0,
+    )
     previous: PartBar | None = None
-    slashes = False
     for index, part_bar in enumerate(part_bars):
-        changes = ""
-        if previous is None:
-            changes += f"<divisions>{divisions}</divisions>"
-        new_key = previous is None or _differ(previous.key, part_bar.key)
-        if new_key:
-            changes += staves.keys(part_bar.key)
-        if previous is None or _differ(
-            previous.shared.source.meter, part_bar.shared.source.meter
-        ):
-            changes += meter_xml(part_bar.shared.source.meter)
-        if previous is None:
-            changes += staves.clefs()
-        changes += staves.details(index)
-        if previous is None:
-            changes += transpose_xml(to_sounding)
-        elif new_key:
-            here = _to_sounding(to_sounding, part_bar)
-            if here != _to_sounding(to_sounding, previous):
-                changes += transpose_xml(here)
-        before, slashes = slashes, _only_slashes(part_bar)
-        if slashes != before:
-            changes += _slash_style(
-                "start" if slashes else "stop", staff=staves.own if added else 0
-            )
         try:
-            text = measure(
-                part_bar,
-                attributes=f"<attributes>{changes}</attributes>\n" if changes else "",
-                opening=opening + alternates_xml(part_bar.shared.source, divisions),
-                harmony=harmony,
-                divisions=divisions,
-                clef=clef,
-                cue_position=cues_at.get(index, 0),
-                first=not index,
-                staff=staves.own if added else 0,
-                beside=staves.music(index, part_bar, divisions),
-            )
+            if previous is not None and previous.key is part_bar.key and not added:
+                text = writer.measure(index, part_bar, forms.frame(index).attributes)
+            else:
+                text = writer.measure(
+                    index,
+                    part_bar,
+                    _attributes(index, part_bar, previous, forms, staves, to_sounding),
+                    staves.music(index, part_bar, divisions, filler),
+                )
         except MusicXMLWriteError as error:
             raise _placed(error, part_bar, name) from None
         yield text
-        previous, opening = part_bar, ""
+        previous = part_bar
+
+
+def _attributes(
+    index: int,
+    part_bar: PartBar,
+    previous: PartBar | None,
+    forms: Forms,
+    staves: AddedStaves,
+    to_sounding: Interval,
+) -> str:
+    """The attributes element, where the part has some of its own; else nothing."""
+    frame = forms.frame(index)
+    changes = "" if previous else f"<divisions>{forms.divisions}</divisions>"
+    new_key = previous is None or previous.key != part_bar.key
+    if new_key:
+        changes += staves.keys(part_bar.key)
+    changes += frame.meter
+    if previous is None:
+        changes += staves.clefs()
+    changes += staves.details(index)
+    if previous is None:
+        changes += transpose_xml(to_sounding)
+    elif new_key:
+        here = _to_sounding(to_sounding, part_bar)
+        if here != _to_sounding(to_sounding, previous):
+            changes += transpose_xml(here)
+    if frame.slashes:
+        number = staves.own if staves.staves else 0
+        changes += slash_style_xml(frame.slashes, staff=number)
+    return f"<attributes>{changes}</attributes>\n" if changes else ""
 
 
 def _placed(
@@ -226,11 +234,6 @@ def _placed(
             place += f", beat {beat_text(bar.meter.beat_at(event.onset))}"
             break
     return MusicXMLWriteError(", ".join(filter(None, (name, f"{place}: {error}"))))
-
-
-def _differ(left: object, right: object) -> bool:
-    """Whether two values differ; the same object is not looked into."""
-    return left is not right and left != right
 
 
 def _to_sounding(plain: Interval, part_bar: PartBar) -> Interval:
@@ -279,15 +282,3 @@ def _bass_measures(sheet: LeadSheet, divisions: int) -> Iterator[str]:
         divisions=divisions,
         harmony=harmony_writer(PLAIN_LETTERS, "text"),
     )
-
-
-def _only_slashes(part_bar: PartBar) -> bool:
-    """Whether a bar of the solo page holds slashes and nothing else."""
-    return bool(part_bar.shared.slashes) and part_bar.shared.on_solo_page
-
-
-def _slash_style(kind: str, *, staff: int) -> str:
-    """Where slash notation starts or stops; `staff` is its number among several."""
-    stems = ' use-stems="no"' if kind == "start" else ""
-    number = f' number="{staff}"' if staff else ""
-    return f'<measure-style{number}><slash type="{kind}"{stems}/></measure-style>'
