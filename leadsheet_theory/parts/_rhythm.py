@@ -18,10 +18,10 @@ from ..leadsheet.model import Bar, Hit, Note, Rest
 from ..leadsheet.slash_time import on_beats
 from ..leadsheet.tuplets import mark_tuplets
 from ..pitch import Pitch
-from ..rhythm.beams import BeamMark, BeamStyle, beam
+from ..rhythm.beams import Beamed, BeamMark, BeamStyle, Sign, beamed
 from ..rhythm.meter import Meter
 from ..rhythm.slashes import time_slashes
-from ..rhythm.values import EventKind, NoteValue, RhythmEvent, spell_duration
+from ..rhythm.values import EventKind, NoteValue, spell_duration
 from .hits import CueBar
 from .model import Rebeam
 
@@ -135,7 +135,7 @@ def written_figure(
         return (), ()
     start = bar.starts_at
     written = tuple(_valued(events, bar.meter, start))
-    return written, beam(_rhythm(written), bar.meter, style=style, start=start)
+    return written, beamed(map(_sign, written), bar.meter, style, start).marks
 
 
 def written_line(
@@ -150,25 +150,27 @@ def written_line(
 def _written(
     events: tuple[Note | Rest, ...], meter: Meter, start: Fraction
 ) -> tuple[Note | Rest, ...]:
-    if all(map(_is_written, events)):
+    if not events or all(map(_is_written, events)):
         return events
     return tuple(mark_tuplets(list(_valued(events, meter, start))))
 
 
 def beat_slashes(bar: Bar) -> tuple[Hit, ...]:
     """A slash on each beat of a bar."""
-    return _slashes(bar.meter, bar.length, bar.starts_at)
+    length, start = bar.length.as_integer_ratio(), bar.starts_at.as_integer_ratio()
+    return _slashes(bar.meter, length, start)
 
 
 @lru_cache(maxsize=256)
-def _slashes(meter: Meter, length: Fraction, start: Fraction) -> tuple[Hit, ...]:
-    return tuple(
-        Hit(slash.onset, slash.duration, slash.value)
-        for slash in time_slashes(meter, length=length, start=start)
-    )
+def _slashes(
+    meter: Meter, length: tuple[int, int], start: tuple[int, int]
+) -> tuple[Hit, ...]:
+    slashes = time_slashes(meter, length=Fraction(*length), start=Fraction(*start))
+    return tuple(Hit(each.onset, each.duration, each.value) for each in slashes)
 
 
 _NO_LINE: Final = LineRhythm()
+_NO_BEAMS: Final = Beamed((), ())
 
 
 def _rebeamed(bar: Bar, style: BeamStyle, wishes: Sequence[Rebeam]) -> LineRhythm:
@@ -204,7 +206,6 @@ def _line(
     apart: Collection[int] = (),
     joined: Collection[int] = (),
 ) -> LineRhythm:
-    beams: Beams = ()
     counts: list[int] = []
     graces: list[int] = []
     pitches: list[Pitch] = []
@@ -220,18 +221,12 @@ def _line(
         counts.append(len(event.pitches))
         pitches += event.pitches
         tied += [event.tied_from_previous] * len(event.pitches)
+    beams = _NO_BEAMS
     if flagged:
-        beams = beam(
-            _rhythm(events),
-            meter,
-            style=style,
-            start=start,
-            syllables=apart,
-            joined=joined,
-        )
+        beams = beamed(map(_sign, events), meter, style, start, apart, joined)
     return LineRhythm(
-        beams,
-        _groups(beams, frozenset(graces)),
+        beams.marks,
+        beams.groups,
         tuple(graces),
         tuple(counts),
         tuple(pitches),
@@ -239,27 +234,12 @@ def _line(
     )
 
 
-def _groups(beams: Beams, graces: Collection[int]) -> tuple[tuple[int, ...], ...]:
-    """The indices under each primary beam; grace notes have beams of their own."""
-    groups: list[tuple[int, ...]] = []
-    opened: dict[bool, list[int]] = {}
-    for place, marks in enumerate(beams):
-        if not marks:
-            continue
-        group = opened.setdefault(place in graces, [])
-        group.append(place)
-        if marks[0] == "end":
-            groups.append(tuple(group))
-            group.clear()
-    return tuple(groups)
-
-
 def _filled(bar: Bar, start: Fraction, divisions: int) -> tuple[Note | Rest, ...]:
     """The events with values for all and rests in the gaps, or the same tuple."""
     events, length = bar.melody, bar.length
     if not events:
         return (Rest(_START, length, whole_bar=True),)
-    if all(map(_is_written, events)) and _fills(events, length, divisions):
+    if _is_full(events, length, divisions):
         return events
     full: list[Note | Rest] = []
     at = _START
@@ -273,15 +253,20 @@ def _filled(bar: Bar, start: Fraction, divisions: int) -> tuple[Note | Rest, ...
     return tuple(mark_tuplets(list(_valued(full, bar.meter, start))))
 
 
-def _fills(events: Sequence[Note | Rest], length: Fraction, divisions: int) -> bool:
-    """Whether each event starts where the one before ends, up to the bar's end."""
+def _is_full(events: Sequence[Note | Rest], length: Fraction, divisions: int) -> bool:
+    """Whether all values are given, and each event starts where the one before ends,
+    up to the bar's end."""
     at = 0
     for event in events:
-        onset, duration = event.onset, event.duration
-        if onset.numerator * (divisions // onset.denominator) != at:
+        onset, onset_parts = event.onset.as_integer_ratio()
+        if onset * (divisions // onset_parts) != at:
             return False
-        at += duration.numerator * (divisions // duration.denominator)
-    return at == length.numerator * (divisions // length.denominator)
+        if event.value is None and not _is_written(event):
+            return False
+        duration, duration_parts = event.duration.as_integer_ratio()
+        at += duration * (divisions // duration_parts)
+    end, end_parts = length.as_integer_ratio()
+    return at == end * (divisions // end_parts)
 
 
 def _is_written(event: Note | Rest | Hit) -> bool:
@@ -350,14 +335,10 @@ def _cut(
         onset += length
 
 
-def _rhythm(events: Sequence[Note | Rest | Hit]) -> list[RhythmEvent]:
-    return [
-        RhythmEvent(event.onset, event.value or _BAR_REST, _kind(event))
-        for event in events
-    ]
-
-
-def _kind(event: Note | Rest | Hit) -> EventKind:
+def _sign(event: Note | Rest | Hit) -> Sign:
+    kind: EventKind = "note"
     if isinstance(event, Rest):
-        return "rest"
-    return "grace" if isinstance(event, Note) and event.grace else "note"
+        kind = "rest"
+    elif isinstance(event, Note) and event.grace:
+        kind = "grace"
+    return Sign(event.onset.as_integer_ratio(), event.value or _BAR_REST, kind)

@@ -26,7 +26,7 @@ Beaming looks at rhythm only, so one answer serves every transposed part.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, groupby, pairwise
@@ -38,7 +38,7 @@ from attrs import evolve, field, frozen
 from .._arguments import check_choice
 from .._doors import door
 from .meter import Meter, MetricSpan
-from .values import VALUE_NAMES, RhythmEvent, Tuplet
+from .values import VALUE_NAMES, EventKind, NoteValue, RhythmEvent, Tuplet
 
 __all__ = (
     "BY_BEAT",
@@ -168,8 +168,7 @@ def beam(
     >>> beam(bar, Meter(4, 4))
     (('begin',), ('end', 'backward hook'), (), ())
     """
-    parted, joins = frozenset(syllables), frozenset(joined)
-    return _beamed(tuple(events), meter, style, start, parted, joins).marks
+    return beamed(map(_sign, events), meter, style, start, syllables, joined).marks
 
 
 @door
@@ -194,8 +193,7 @@ def beam_groups(
     >>> beam_groups(four, Meter(4, 4), style=HALF_BAR_WHEREVER)
     ((1, 2, 3),)
     """
-    parted, joins = frozenset(syllables), frozenset(joined)
-    return _beamed(tuple(events), meter, style, start, parted, joins).groups
+    return beamed(map(_sign, events), meter, style, start, syllables, joined).groups
 
 
 @lru_cache(maxsize=1024)
@@ -234,35 +232,61 @@ def _joined(bar: MetricSpan) -> tuple[Fraction, ...]:
     return tuple(length for part in bar.parts for length in _joined(part))
 
 
-class _Beamed(NamedTuple):
+class Beamed(NamedTuple):
     """The beams of a bar, both ways to say them."""
 
     groups: tuple[tuple[int, ...], ...]
     marks: tuple[tuple[BeamMark, ...], ...]
 
 
+class Sign(NamedTuple):
+    """A note or rest as beaming sees it, its onset as a pair of numbers: plain tuples
+    are found again faster than events with fractions."""
+
+    onset: tuple[int, int]
+    value: NoteValue
+    kind: EventKind
+
+
+def _sign(event: RhythmEvent) -> Sign:
+    return Sign(event.onset.as_integer_ratio(), event.value, event.kind)
+
+
+def beamed(
+    signs: Iterable[Sign],
+    meter: Meter,
+    style: BeamStyle,
+    start: Fraction,
+    syllables: Collection[int] = (),
+    joined: Collection[int] = (),
+) -> Beamed:
+    """The beams of one voice of a bar; the arguments are those of :func:`beam`."""
+    parted, joins = frozenset(syllables), frozenset(joined)
+    return _beamed(tuple(signs), meter, style, start, parted, joins)
+
+
 @lru_cache(maxsize=8192)
 def _beamed(
-    events: tuple[RhythmEvent, ...],
+    signs: tuple[Sign, ...],
     meter: Meter,
     style: BeamStyle,
     start: Fraction,
     syllables: frozenset[int],
     joined: frozenset[int],
-) -> _Beamed:
-    marks: list[tuple[BeamMark, ...]] = [()] * len(events)
-    groups = _grace_groups(events)
+) -> Beamed:
+    marks: list[tuple[BeamMark, ...]] = [()] * len(signs)
+    groups = _grace_groups(signs)
     for group in groups:
-        counts = [events[place].value.flags for place in group]
+        counts = [signs[place].value.flags for place in group]
         _set_marks(marks, group, _lines(counts))
-    if sum(event.kind == "note" and event.value.flags > 0 for event in events) > 1:
-        bar = _Bar(events, meter, style, start, syllables, joined)
+    if sum(sign.kind == "note" and sign.value.flags > 0 for sign in signs) > 1:
+        bar = _Bar(signs, meter, style, start, syllables, joined)
         for notes in bar.groups():
             places = tuple(bar.places[i] for i in notes)
             groups.append(places)
             _set_marks(marks, places, bar.lines(notes))
         groups.sort()
-    return _Beamed(tuple(groups), tuple(marks))
+    return Beamed(tuple(groups), tuple(marks))
 
 
 def _set_marks(
@@ -274,11 +298,11 @@ def _set_marks(
         marks[place] = line
 
 
-def _grace_groups(events: tuple[RhythmEvent, ...]) -> list[tuple[int, ...]]:
+def _grace_groups(signs: tuple[Sign, ...]) -> list[tuple[int, ...]]:
     """The runs of two or more flagged grace notes."""
-    graces = [event.kind == "grace" and event.value.flags > 0 for event in events]
+    graces = [sign.kind == "grace" and sign.value.flags > 0 for sign in signs]
     groups: list[tuple[int, ...]] = []
-    for is_grace, run in groupby(range(len(events)), key=graces.__getitem__):
+    for is_grace, run in groupby(range(len(signs)), key=graces.__getitem__):
         group = tuple(run)
         if is_grace and len(group) > 1:
             groups.append(group)
@@ -304,7 +328,7 @@ class _Bar:
 
     def __init__(
         self,
-        events: tuple[RhythmEvent, ...],
+        bar: tuple[Sign, ...],
         meter: Meter,
         style: BeamStyle,
         start: Fraction,
@@ -313,10 +337,10 @@ class _Bar:
     ) -> None:
         self.style, self.syllables, self.joined = style, syllables, joined
         self.setting, grid, middle = _grid(style, meter)
-        self.places = [i for i, event in enumerate(events) if event.kind != "grace"]
-        signs = [events[place] for place in self.places]
+        self.places = [i for i, sign in enumerate(bar) if sign.kind != "grace"]
+        signs = [bar[place] for place in self.places]
         self.values = values = [sign.value for sign in signs]
-        onsets = [sign.onset.as_integer_ratio() for sign in signs]
+        onsets = [sign.onset for sign in signs]
         lengths = [value.duration.as_integer_ratio() for value in values]
         tick = lcm(grid, start.denominator, *{d for _, d in (*onsets, *lengths)})
         self.has_tuplets = any(value.tuplet for value in values)
