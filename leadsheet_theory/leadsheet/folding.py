@@ -200,11 +200,13 @@ def sound_of(bar: Bar, /) -> Hashable:
                 for placed in bar.chords
             ]
         ),
-        tuple((h.onset, h.duration, h.tied_to_next, h.marks) for h in bar.hits),
+        tuple([(h.onset, h.duration, h.tied_to_next, h.marks) for h in bar.hits]),
         tuple(
-            (direction.onset, direction.text)
-            for direction in bar.directions
-            if direction.kind == "dynamics"
+            [
+                (direction.onset, direction.text)
+                for direction in bar.directions
+                if direction.kind == "dynamics"
+            ]
         ),
     )
 
@@ -239,12 +241,12 @@ def _chord_sound(symbol: ChordSymbol, /) -> Hashable:
 def _ids(played: Sequence[Bar], same: Callable[[Bar], Hashable]) -> list[int]:
     """A number for each bar, the same for bars that may stand for one another."""
     known: dict[Hashable, int] = {}
-    return [
-        known.setdefault(
-            (same(bar), bar.form.section, bar.is_pickup, bar.divided_at), len(known)
-        )
-        for bar in played
-    ]
+    ids: list[int] = []
+    for bar in played:
+        divided_at = bar.divided_at.as_integer_ratio()
+        alike = (same(bar), bar.form.section, bar.is_pickup, divided_at)
+        ids.append(known.setdefault(alike, len(known)))
+    return ids
 
 
 def _section_starts(

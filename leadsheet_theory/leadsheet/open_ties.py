@@ -115,10 +115,12 @@ def _first_tied(line: Sequence[Note | Rest]) -> frozenset[int]:
 
 def _first(line: Sequence[Note | Rest]) -> Note | None:
     """The note at the start of a bar."""
-    event = next(
-        (each for each in line if not (isinstance(each, Note) and each.grace)), None
-    )
-    return event if isinstance(event, Note) and not event.onset else None
+    for event in line:
+        if not isinstance(event, Note):
+            return None
+        if not event.grace:
+            return None if event.onset else event
+    return None
 
 
 def _tied_on(
@@ -139,12 +141,11 @@ def open_ties(bars: Sequence[Bar], /) -> tuple[OpenTies, ...]:
     the bar beside it."""
     found = []
     waiting: frozenset[int] = frozenset()
-    for index, bar in enumerate(bars):
-        after = bars[index + 1].melody if index + 1 < len(bars) else ()
-        into = _first_tied(bar.melody)
+    arriving = [*[_first_tied(bar.melody) for bar in bars], frozenset[int]()]
+    for bar, (into, after) in zip(bars, pairwise(arriving), strict=True):
         out = _last_tied(bar.melody, bar.length)
         alone = bool(into) and into.isdisjoint(waiting)
-        left = bool(out) and out.isdisjoint(_first_tied(after))
+        left = bool(out) and out.isdisjoint(after)
         found.append(OpenTies(alone, left) if alone or left else NO_OPEN_TIES)
         waiting = out
     return tuple(found)

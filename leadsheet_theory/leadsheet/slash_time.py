@@ -96,12 +96,13 @@ def silent_bars(bars: Sequence[Bar], /) -> tuple[int, ...]:
     found = []
     sounding = False
     for index, bar in enumerate(bars):
-        stopped = any(isinstance(each.symbol, NoChord) for each in bar.chords)
         if bar.chords:
             sounding = not isinstance(bar.chords[-1].symbol, NoChord)
-        if not sounding or stopped or bar.is_pickup:
+        if not sounding or bar.is_pickup:
             continue
-        if not any(map(_plays, (*bar.melody, *bar.counterline))):
+        if any(map(_plays, bar.melody)) or any(map(_plays, bar.counterline)):
+            continue
+        if not any(isinstance(each.symbol, NoChord) for each in bar.chords):
             found.append(index)
     return tuple(found)
 
@@ -111,12 +112,11 @@ def _plays(event: Note | Rest) -> bool:
 
 
 def to_be_slashed(
-    bars: Sequence[Bar], order: RunningOrder, /, *, which: SlashedBars
+    silent: tuple[int, ...], order: RunningOrder, /, *, which: SlashedBars
 ) -> tuple[int, ...]:
-    """The places of the silent bars that get slashes."""
+    """The places of those :func:`silent_bars` that get slashes."""
     if which == "as written":
         return ()
-    silent = silent_bars(bars)
     if which == "wherever silent":
         return silent
     if not order.has_solos:

@@ -47,7 +47,10 @@ def spread_stacked_chords(bars: Iterable[Bar], /) -> MendedBars:
     changed: list[int] = []
     for bar in bars:
         count = len(bar.chords)
-        if count > 1 and len({_place(placed) for placed in bar.chords}) < count:
+        # places as pairs of numbers: fractions are slow to tell apart by hash
+        if count > 1 and count > len(
+            {placed.onset.as_integer_ratio() for placed in bar.chords}
+        ):
             changed.append(bar.number)
             spread.append(evolve(bar, chords=tuple(_spread(bar))))
         else:
@@ -87,10 +90,6 @@ def _spread(bar: Bar) -> Iterator[PlacedChord]:
 
 def _symbol(placed: PlacedChord) -> ChordSymbol:
     return placed.symbol
-
-
-def _place(placed: PlacedChord) -> tuple[int, int]:
-    return placed.onset.as_integer_ratio()  # told apart faster than a fraction
 
 
 def _onset(placed: PlacedChord) -> Fraction:

@@ -88,6 +88,15 @@ def held_notes(
             if not isinstance(note, Note):
                 going_on = {}
                 continue
+            if not (note.tied_from_previous or note.tied_to_next):
+                for pitch in note.pitches:
+                    found.append(
+                        HeldNote(at, note, pitch, start, note.duration, (count,))
+                    )
+                    count += 1
+                if going_on and not note.grace:
+                    going_on = {}
+                continue
             holding: dict[int, int] = {}
             for pitch in note.pitches:
                 index = going_on.get(pitch.midi) if note.tied_from_previous else None

@@ -61,7 +61,8 @@ def behind_solos(
     before = False
     for each, cue in zip(solo, cues, strict=True):
         bar = _in_one_line(each)
-        sung = any(isinstance(event, Note) for event in bar.melody)
+        melody = bar.melody
+        sung = bool(melody) and any(isinstance(event, Note) for event in melody)
         if not sung and not cue.events:
             plain = evolve(bar, melody=(), hits=()) if bar.melody or bar.hits else bar
             found.append(Behind(bar=plain))
@@ -86,11 +87,10 @@ def behind_solos(
 def voices_lost(solo: Sequence[Bar]) -> Iterator[Finding]:
     """Tell of bars of a solo page with two voices, of which the first alone is kept."""
     for place, bar in enumerate(solo, start=1):
-        voices = [
-            any(isinstance(event, Note) for event in line)
-            for line in (bar.melody, bar.counterline)
-        ]
-        if all(voices):
+        if all(
+            line and any(isinstance(event, Note) for event in line)
+            for line in (bar.counterline, bar.melody)
+        ):
             yield Finding(
                 rule="solo-page",
                 severity="warning",

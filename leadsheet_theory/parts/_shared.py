@@ -5,6 +5,7 @@ It is found once for a whole set of parts; nothing here depends on the reader.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import cache
@@ -249,9 +250,10 @@ def _with_slashes(
 ) -> tuple[tuple[Bar, ...], list[Finding]]:
     """The tune with slashes in the silent bars that get them, and what is told of it:
     where they stand now, and where they could."""
-    chosen = frozenset(to_be_slashed(tune, order, which=which))
+    silent = silent_bars(tune)
+    chosen = frozenset(to_be_slashed(silent, order, which=which))
     remarks = []
-    for index in silent_bars(tune):
+    for index in silent:
         message, advice = _SLASHED if index in chosen else _COULD_BE_SLASHED
         remarks.append(
             Finding(
@@ -318,26 +320,39 @@ def _page_places(
     """For each chord of the solo page the one of the tune's `count` that it is: the
     same symbol in the same key, followed by the same one if there is such, and the next
     such after the last one found."""
-    places: dict[tuple[Key, ChordSymbol], list[int]] = {}
-    for index, change in enumerate(changes[:count]):
-        places.setdefault(change, []).append(index)
+    numbers = _numbered(changes)
+    places: dict[int, list[int]] = {}
+    followed: dict[tuple[int, int], list[int]] = {}
+    for index, number in enumerate(numbers[:count]):
+        places.setdefault(number, []).append(index)
+    for index, pair in enumerate(pairwise(numbers[:count])):
+        followed.setdefault(pair, []).append(index)
     found: list[int | None] = []
     last = -1
-    for index in range(count, len(changes)):
-        choices = places.get(changes[index])
-        if not choices:
+    for number, after in pairwise([*numbers[count:], -1]):
+        likely = followed.get((number, after)) or places.get(number)
+        if likely is None:
             found.append(None)
             continue
-        after = changes[index + 1] if index + 1 < len(changes) else None
-        followed = [
-            place
-            for place in choices
-            if place + 1 < count and changes[place + 1] == after
-        ]
-        likely = followed or choices
-        last = next((place for place in likely if place >= last), likely[0])
+        place = bisect_left(likely, last)
+        last = likely[place if place < len(likely) else 0]
         found.append(last)
     return tuple(found)
+
+
+def _numbered(changes: Iterable[tuple[Key, ChordSymbol]]) -> list[int]:
+    """A number for each change, the same for equal ones; those that are the very same
+    values are not compared again."""
+    known: dict[tuple[Key, ChordSymbol], int] = {}
+    seen: dict[tuple[int, int], int] = {}
+    numbers: list[int] = []
+    for change in changes:
+        values = id(change[0]), id(change[1])
+        number = seen.get(values)
+        if number is None:
+            number = seen[values] = known.setdefault(change, len(known))
+        numbers.append(number)
+    return numbers
 
 
 def _closed(

@@ -52,7 +52,8 @@ class Sound:
 
 
 def _ticks(time: Fraction, divisions: int) -> int:
-    return time.numerator * (divisions // time.denominator)
+    numerator, denominator = time.as_integer_ratio()
+    return numerator * (divisions // denominator)
 
 
 def spans_of(bars: Sequence[Bar], divisions: int) -> tuple[Span, ...]:
@@ -67,10 +68,9 @@ def spans_of(bars: Sequence[Bar], divisions: int) -> tuple[Span, ...]:
         start += _ticks(bar.length, divisions)
     ends = [at for at, _, _ in placed[1:]]
     ends.append(start)
-    signatures = {key: key.signature for _, _, key in placed}
     return tuple(
         [
-            Span(start, end, tones_of(symbol), _reads_plain(symbol, signatures[key]))
+            Span(start, end, tones_of(symbol), _reads_plain(symbol, key))
             for (start, symbol, key), end in zip(placed, ends, strict=False)
         ]
     )
@@ -100,9 +100,9 @@ def sounds_of(
 
 
 @lru_cache(maxsize=4096)
-def _reads_plain(symbol: ChordSymbol, signature: int) -> bool:
+def _reads_plain(symbol: ChordSymbol, key: Key) -> bool:
     """Whether a chord has a tone whose name is too hard to read."""
-    return any(is_hard_name(tone, signature) for tone in tones_of(symbol))
+    return any(is_hard_name(tone, key.signature) for tone in tones_of(symbol))
 
 
 @lru_cache(maxsize=4096)

@@ -149,6 +149,8 @@ def cue_bars(
     check_choice("start", start, get_args(CueStart))
     check_choice("cut", cut, get_args(CueCut))
     check_choice("coinciding", coinciding, ("cue", "accent"))
+    if not any(bar.hits for bar in bars):
+        return (_NO_CUE,) * len(bars)
     bars = _chosen(_split(bars), only)
     cues = [_NO_CUE] * len(bars)
     for stretch in stretches(bars):

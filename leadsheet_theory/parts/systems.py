@@ -28,6 +28,7 @@ from ..leadsheet.divided_bars import parts_at_a_sign
 from ..leadsheet.findings import Finding
 from ..leadsheet.lead_in import lead_in
 from ..leadsheet.model import Bar
+from ..leadsheet.signs import NO_SIGNS
 
 __all__ = (
     "A4",
@@ -287,11 +288,12 @@ def _lone_bars(plan: PagePlan) -> int:
 def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]:
     """What begins with a bar: a section (a letter, a place that is come back to, or
     what follows a double bar), an ending, or nothing."""
-    bar = bars[index]
-    if bar.form.section or bar.form.arrives:
-        return "section"
-    if bar.form.ending_starts:
-        return "ending"
+    form = bars[index].form
+    if form is not NO_SIGNS:
+        if form.section or form.arrives:
+            return "section"
+        if form.ending_starts:
+            return "ending"
     if index and bars[index - 1].form.barline in ("double", "final"):
         return "section"
     return ""
@@ -331,13 +333,13 @@ def _break(
     if not counted:
         return [start] if start < end else []
     firsts = [start, *[_with_part_before(bars, index) for index in counted[1:]]]
-    gain = [
-        max(_GAIN[begins[at]] for at in range(first, index + 1))
-        for first, index in zip(firsts, counted, strict=True)
-    ]
     count = len(firsts)
     if not shares and not count % most:
         return firsts[::most]
+    gain = [
+        max(_GAIN[each] for each in begins[first : index + 1])
+        for first, index in zip(firsts, counted, strict=True)
+    ]
     before = list(accumulate(shares[start:end], initial=0.0)) if shares else []
     used = [before[first - start] for first in (*firsts, end)] if shares else []
     sizes = _cheapest_sizes(gain, used, most)
