@@ -32,7 +32,15 @@ from ..leadsheet.findings import Finding
 from ..leadsheet.folding import FoldAim, find_sections, fold
 from ..leadsheet.form import play_order, sections
 from ..leadsheet.lead_in import lead_in
-from ..leadsheet.model import Bar, Direction, Hit, LeadSheet, PlacedChord
+from ..leadsheet.model import (
+    Bar,
+    Direction,
+    Hit,
+    LeadSheet,
+    Note,
+    PlacedChord,
+    Rest,
+)
 from ..leadsheet.running_order import RunningOrder, running_order
 from ..leadsheet.signs import FormSigns
 from ..leadsheet.stacked_chords import spread_stacked_chords
@@ -51,6 +59,9 @@ _START: Final = Fraction(0)
 _Placed = TypeVar("_Placed", PlacedChord, Hit, Direction)
 
 _HITS: Final = 'hits="kept" has them played behind the solos'
+
+_FEW_BARS: Final = 8
+"""So many bars are no form that one bar would be over."""
 
 _NOT_IN_SOLOS: Final = frozenset(
     {"intro", "introduction", "vamp", "coda", "tag", "ending", "outro", "interlude"}
@@ -146,7 +157,8 @@ def solo_changes(
     if not chorus:
         return SoloChanges(())
     felt = _felt(sheet.bars, order, chorus, pushes == "onto the beat", chords)
-    remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus)]
+    chorus, held = _without_last_hold(sheet.bars, chorus, felt)
+    remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus), *held]
     moves = list(felt.moves)
     bars = _with_chords(sheet.bars, felt.chords, with_hits=hits == "kept")
     before = lead_in(sheet.bars)
@@ -221,6 +233,36 @@ def _begun_after(bars: list[Bar], before: int, names: Collection[str]) -> list[B
             moved = bars[after].form.beginning_at(form)
             bars[after] = evolve(bars[after], form=moved)
     return bars
+
+
+def _goes_on(event: Note | Rest) -> bool:
+    """Whether nothing is struck here: a note is held, or there is silence."""
+    if isinstance(event, Rest):
+        return not event.slashes
+    return event.tied_from_previous
+
+
+def _without_last_hold(
+    bars: Sequence[Bar], chorus: tuple[int, ...], felt: FeltChords
+) -> tuple[tuple[int, ...], list[Finding]]:
+    """The chorus without a bar over full fours at the end of its last pass in which the
+    last note is held and nothing else happens (common practice, no source), and a
+    remark on it."""
+    last = bars[chorus[-1]]
+    passes = [at for at, (one, two) in enumerate(pairwise(chorus), 1) if two <= one]
+    *earlier, length = [end - at for at, end in pairwise([0, *passes, len(chorus)])]
+    hold = (
+        length > _FEW_BARS
+        and length % 4 == 1
+        and not any(each % 4 == 1 for each in earlier[-1:])
+        and not (last.hits or last.form.ending_starts or felt.chords[chorus[-1]])
+        and any(isinstance(event, Note) for event in last.melody)
+        and all(map(_goes_on, last.melody))
+    )
+    if not hold:
+        return chorus, []
+    told = _note("the last bar, which holds the last note, is not played in solos")
+    return chorus[:-1], [evolve(told, bar=last.number)]
 
 
 def _goes_its_own_way(bars: Sequence[Bar], order: RunningOrder) -> bool:

@@ -12,6 +12,7 @@ from attrs import evolve
 from form_charts import bar, changes, chart, sheet
 
 from leadsheet_theory.leadsheet import strong_beats as strong
+from leadsheet_theory.leadsheet import unfold
 from leadsheet_theory.leadsheet.model import Bar, Direction, Hit, Note, Rest
 from leadsheet_theory.leadsheet.signs import NO_SIGNS
 from leadsheet_theory.parts import (
@@ -327,6 +328,41 @@ def test_a_bar_that_a_sign_divides_is_one_whole_bar() -> None:
     assert [str(move) for move in found.moves] == [
         "bar 3, beat 4½: C7 moves to bar 4, beat 1 (pushed)"
     ]
+
+
+HELD = Note(
+    onset=Fraction(0),
+    duration=Fraction(3),
+    pitches=(Pitch.parse("F4"),),
+    tied_from_previous=True,
+)
+REST = Rest(Fraction(3), Fraction(1))
+
+
+@pytest.mark.parametrize(
+    ("form", "last", "chord", "left_out"),
+    [
+        ("1-17", (HELD, REST), "", True),
+        ("|: 1-11 [1: 12 :|] [2: 13-14", (HELD, REST), "", True),
+        # a new chord, a note struck, a form of fours with it: all is played
+        ("1-17", (HELD, REST), "1 F", False),
+        ("1-17", (evolve(HELD, tied_from_previous=False), REST), "", False),
+        ("1-17", (evolve(REST, onset=Fraction(0), shown="slashes"),), "", False),
+        ("1-16", (HELD, REST), "", False),
+        ("|: 1-10 [1: 11-12 :|] [2: 13-14", (HELD, REST), "", False),
+    ],
+)
+def test_a_last_bar_that_holds_the_last_note_is_not_played(
+    form: str, last: tuple[Note | Rest, ...], chord: str, left_out: bool
+) -> None:
+    """Common practice, no source."""
+    bars = tune(*["1 F, 3 C7"] * (len(chart(form)) - 1), chord, form=form)
+    bars[-1] = evolve(bars[-1], melody=last)
+    found = solo(bars, form="written out")
+    played = len(unfold(bars))
+    assert len(found.bars) == (played - 1 if left_out else played)
+    told = "the last bar, which holds the last note, is not played in solos"
+    assert (told in [remark.message for remark in found.remarks]) == left_out
 
 
 def test_what_a_solo_page_keeps() -> None:
