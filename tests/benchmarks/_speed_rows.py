@@ -6,6 +6,7 @@ where they are, and those in the project's own ``shared/charts`` otherwise.
 
 from __future__ import annotations
 
+import os
 import random
 import re
 import subprocess
@@ -459,10 +460,13 @@ def rows_of_abc() -> Iterator[Row]:
 
 
 def _started(*arguments: str) -> Work:
+    """Python started with the library compiled, as it stands where it is installed: the
+    first round, which is not counted, writes what the compiler gives."""
     run = partial(
         subprocess.run,
         [sys.executable, *arguments],
         cwd=Path(sys.modules["leadsheet_theory"].__path__[0]).parent,
+        env={**os.environ, "PYTHONDONTWRITEBYTECODE": ""},
         stdout=subprocess.DEVNULL,
         check=True,
     )
