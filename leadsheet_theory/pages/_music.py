@@ -109,7 +109,7 @@ def _drawn(
         pictures[index] = toolkit.renderToSVG(index + 1)
     numbers = ("", *(copy.numbers[start] for start in copy.system_starts[1:]))
     return tuple(
-        _system(svg, number, look)
+        _system(svg, number, look, full)
         for svg, number in zip(pictures, numbers, strict=True)
     )
 
@@ -249,7 +249,9 @@ _EDGE: Final = 1.0
 """What is added above and below: boxes of words are taken with too little room."""
 
 
-def _system(svg: str, number: str, look: PageLook) -> System:
+def _system(svg: str, number: str, look: PageLook, full: int) -> System:
+    """The picture of a system, as wide as a full one: what stands above a short line
+    may go on where its staff ends."""
     boxes = _BOX.findall(svg)
     if len(boxes) < 2:
         raise DrawingError("the part can't be drawn: a system came out empty")
@@ -257,6 +259,7 @@ def _system(svg: str, number: str, look: PageLook) -> System:
         (float(across), float(down)) for across, down in boxes[:2]
     ]
     scale = inner_width / width
+    width, inner_width = max(width, full), max(width, full) * scale
     svg = _SIGN_BOX.sub(_wider, svg)
     svg = _letters_before_bar_lines(svg)
     svg, raised = _letters_at_the_margin(svg)

@@ -775,6 +775,9 @@ def test_signs_at_the_end_of_a_bar_act_on_the_next():
         ('<words enclosure="rectangle">Solo B</words>', "Solo B"),
         ("<words>Chorus:</words>", "Chorus"),
         ("<words>Intro</words>", "Intro"),
+        ("<words>1st Chorus</words>", "1st Chorus"),
+        ("<words>Verse 2:</words>", "Verse 2"),
+        ("<words>Out chorus</words>", "Out chorus"),
     ],
 )
 def test_sections(content, section):
@@ -784,6 +787,31 @@ def test_sections(content, section):
     )
     assert two.form.section == section
     assert two.directions == ()
+
+
+@pytest.mark.parametrize("tag", ["rehearsal", "words"])
+@pytest.mark.parametrize(
+    ("before", "sections"),
+    [("half", ["Verse", "Chorus"]), ("quarter", ["Verse", ""])],
+)
+def test_a_section_named_over_the_notes_that_lead_in(tag, before, sections):
+    """In the second half of a bar the name is the next bar's (common practice, no
+    source)."""
+    named, late = (
+        f"<direction><direction-type><{tag}>{name}</{tag}></direction-type></direction>"
+        for name in ("Verse", "Chorus")
+    )
+    length = {"half": 2, "quarter": 1}[before]
+    lead_in = note("rest", length) + late + note("C5", 4 - length)
+    result = read(start() + named + lead_in, FULL, FULL)
+    assert [bar.form.section for bar in result.sheet.bars] == [*sections, ""]
+    assert bool(said(result, "unread")) is (before == "quarter")
+    found = bars(start() + FULL, lead_in, named + FULL)
+    assert [bar.form.section for bar in found] == (
+        ["", "", "Verse"] if before == "half" else ["", "Chorus", "Verse"]
+    )
+    left = [each.text for bar in found for each in bar.directions]
+    assert left == (["Chorus"] if before == "half" else [])
 
 
 def test_style_and_tempo_at_the_start_are_the_sheets():

@@ -26,7 +26,7 @@ from leadsheet_theory.pages import (
     Pages,
     draw_pages,
 )
-from leadsheet_theory.pages._music import System, draw_systems
+from leadsheet_theory.pages._music import GUTTER, System, draw_systems
 from leadsheet_theory.parts import A4, LETTER, Part, make_parts
 from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import Meter
@@ -172,6 +172,12 @@ def test_all_parts_have_their_systems_and_pages_at_the_same_bars() -> None:
             assert len(draw_pages(part)) == len(model.page_starts)
             bars = [system.bars for system in systems_of(part)]
             assert bars == [end - start for start, end in pairwise(starts)]
+
+
+def test_words_have_room_where_the_staff_of_a_short_line_ends() -> None:
+    for chart in CHARTS[:3]:
+        widths = {system.width for system in systems_of(parts_of(chart)[0])}
+        assert widths == {180 + GUTTER}
 
 
 def test_every_chord_and_syllable_is_drawn(parts: tuple[Part, ...]) -> None:

@@ -122,7 +122,7 @@ class DirectionReader:
         if tag == "symbol" and element.text in ("segno", "coda"):
             return self._form.sign(element.text, place, beside=beside)
         if tag == "rehearsal":
-            self._form.section(clean_words(element.text or ""))
+            self._form.section(clean_words(element.text or ""), place)
         elif tag == "dynamics":
             text = dynamics_text(element, self.report)
             if text:

@@ -36,10 +36,13 @@ class RawSigns:
 
     `times` are words such as *3x*; `open_jump` is a jump of which the file does not say
     how far it goes, as the playback data don't; `letter` is one that stands unframed at
-    the start; `left_over` are words that lead nowhere, to be printed.
+    the start; `late_section` is named within the bar, at `late_place`; `left_over` are
+    words that lead nowhere, to be printed.
     """
 
     section: str = ""
+    late_section: str = ""
+    late_place: Number = 0
     repeat_start: bool = False
     repeat_end: int = 0
     repeat_after_jump: bool = False
@@ -111,9 +114,11 @@ class FormReader:
         if said.coda > 1:
             self.signs.coda_number = said.coda
 
-    def section(self, name: str) -> None:
-        """The name of a section."""
-        if self.signs.section and name != self.signs.section:
+    def section(self, name: str, place: Number = 0) -> None:
+        """The name of a section, at a place in the bar."""
+        if place and not self.signs.late_section:
+            self.signs.late_section, self.signs.late_place = name, place
+        elif self.signs.section and name != self.signs.section:
             self.report.unread("rehearsal", f"{name[:40]!r}, a second section name")
         else:
             self.signs.section = name
@@ -145,9 +150,10 @@ class FormReader:
             signs.fine = signs.fine or said.fine
             signs.jump = signs.jump or said.jump
         elif said.kind == "section":
-            if signs.section and not enclosed:
+            known = signs.late_section if place else signs.section
+            if known and not enclosed:
                 return None
-            self.section(said.rest)
+            self.section(said.rest, place)
             return ""
         else:
             self.sign(said.kind, place)
@@ -269,6 +275,7 @@ def signs_of(
     codas, leaves = _codas(bars, lengths, report)
     passes = _passes(bars, report)
     _place_letters(bars, report)
+    _place_late_sections(bars, lengths, report)
     fines = any(bar.fine for bar in bars)
     signs = []
     for index, bar in enumerate(bars):
@@ -324,6 +331,26 @@ def _place_letters(bars: Sequence[RawSigns], report: Report) -> None:
                 element="words",
                 advice="enter them as a chord symbol, or in a frame as a section",
             )
+
+
+def _place_late_sections(
+    bars: Sequence[RawSigns], lengths: Sequence[Number], report: Report
+) -> None:
+    """A name in the second half of a bar, over the notes that lead in, is that of the
+    section which the next bar starts, words there if it has a name; in the first half
+    it is that of its own bar."""
+    for index, (bar, length) in enumerate(zip(bars, lengths, strict=True)):
+        late = bar.late_section
+        leads_in = 2 * bar.late_place >= length and index + 1 < len(bars)
+        starts = bars[index + 1] if leads_in else bar
+        if late and not starts.section:
+            starts.section = late
+        elif late and starts.section != late:
+            if leads_in:
+                starts.left_over = f"{starts.left_over} {late}".lstrip()
+            else:
+                report.index = index
+                report.unread("rehearsal", f"{late[:40]!r}, a second section name")
 
 
 def _passes(bars: Sequence[RawSigns], report: Report) -> list[int]:

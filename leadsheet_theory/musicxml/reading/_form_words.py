@@ -26,6 +26,11 @@ _SECTIONS: Final = frozenset(
         "shout chorus", "solo", "solos", "tag", "vamp", "verse",
     }
 )  # fmt: skip
+# "1st chorus", "out chorus", "verse 2"
+_COUNTED_SECTION: Final = re.compile(
+    r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth|final|out) )?"
+    r"(?:bridge|chorus|interlude|refrain|strain|verse)(?: [1-9])?"
+)
 _BACK_TO: Final[dict[str, Literal["capo", "segno"]]] = {
     "d c": "capo", "dc": "capo", "da capo": "capo",
     "d s": "segno", "ds": "segno", "dal segno": "segno", "d segno": "segno",
@@ -121,7 +126,9 @@ def form_words(words: str, *, enclosed: bool = False) -> FormWords | None:
         return FormWords("section", words)
     if number:
         return FormWords("coda", coda=number)
-    return FormWords("section", words.rstrip(":. ")) if low in _SECTIONS else None
+    if low in _SECTIONS or _COUNTED_SECTION.fullmatch(low):
+        return FormWords("section", words.rstrip(":. "))
+    return None
 
 
 def _at_the_end(low: str, when: str, printed: str) -> FormWords | None:
