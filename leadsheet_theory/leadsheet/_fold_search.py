@@ -22,6 +22,10 @@ _BRACKET: Final = 2
 _MOST_ENDINGS: Final = 8
 _LONGEST_PASS: Final = 128
 
+_MOST_PASSES: Final = 4
+"""The most passes of a repeat on a clear page: more are miscounted, so that a longer
+stretch is written for fewer (common practice, no source)."""
+
 _MOST_TRIES: Final = 16
 """How many ways to choose three passes and more are tried from one place."""
 
@@ -327,9 +331,10 @@ def clear_folds(
                     last = again + width
                 repeats[here, width] = passes, last
                 price = length * _BAR + _REPEAT_SIGNS + cost[last]
-                if price < cost[here]:
+                times = (last - here) // width
+                if price < cost[here] and times <= _MOST_PASSES:
                     cost[here], step[here] = price, last - here
-                    chosen[here] = _plain(start, length, (last - here) // width)
+                    chosen[here] = _plain(start, length, times)
             starts = range(here, count, width)
             for last, found in _with_closes(
                 ids, bounds, starts, passes, inner=inner, shortest=shortest

@@ -246,11 +246,15 @@ class _Table:
         beats: Sequence[Fraction],
         offset: Fraction,
     ) -> bool:
-        """Take a chord after beat 1 for that of the bar, if nothing stands there."""
+        """Take a chord after beat 1 for that of the bar, if nothing stands there;
+        in the last third of the beat it rather anticipates the next one."""
         chords = self.chords[index]
         first = chords[0] is placed and not offset and len(beats) > 1
         if not first or placed.onset >= beats[1]:
             return False
+        nearer = 3 * placed.onset >= 2 * beats[1]
+        if nearer and self._move(index, placed, beats[1], "pushed"):
+            return True
         chords[0] = evolve(placed, onset=_START)
         self._list(index, placed, index, _START, "comes in late")
         return True

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
+from operator import eq
 from typing import Final, Literal, get_args
 
 from attrs import evolve, frozen
@@ -332,9 +333,9 @@ def find_sections(played: Sequence[Bar], /) -> tuple[Section, ...]:
 
     Letters that stand there are kept.  Else double bars show the sections; else
     the chart is cut into equal lengths of 16, 12 or 8 bars, the longest of
-    those that show the most repetition.  Sections that share more than their
-    first half have the same letter.  One section without a name comes back
-    where nothing shows any.
+    those that show the most repetition.  Sections that share more than their first
+    half, or three bars in four of eight or more, have the same letter.  One section
+    without a name comes back where nothing shows any.
 
     >>> from fractions import Fraction
     >>> from leadsheet_theory.key import Key
@@ -363,11 +364,12 @@ def _found_sections(played: Sequence[Bar], ids: Sequence[int]) -> tuple[Section,
     most = 0
     for length in _SECTION_LENGTHS:
         if (count - first) % length == 0 and count - first > length:
-            tried = _lettered(ids, [*range(first, count, length), count])
+            bounds = [*range(first, count, length), count]
+            tried = _lettered(ids, bounds, closely=True)
             letters = [section.name for section in tried]
             saved = length * (len(letters) - len(set(letters)))
             if saved > most:
-                best, most = tried, saved
+                best, most = _lettered(ids, bounds), saved
     return best or (Section("", 0, count),)
 
 
@@ -390,23 +392,38 @@ def _with_returns(ids: Sequence[int], bounds: Sequence[int]) -> list[int]:
     return found
 
 
-def _lettered(ids: Sequence[int], bounds: Sequence[int]) -> tuple[Section, ...]:
-    """Sections with letters, the same one where more than the first half is shared."""
+def _lettered(
+    ids: Sequence[int], bounds: Sequence[int], *, closely: bool = False
+) -> tuple[Section, ...]:
+    """Sections with letters, the same one where more than the first half is shared or,
+    if not looked at `closely`, three bars in four of as many."""
     found: list[Section] = []
-    models: list[Section] = []
     for start, end in pairwise(bounds):
-        for model in models:
-            half = max(end - start, model.end - model.start) // 2
-            opening = ids[start : start + half + 1]
-            if opening == ids[model.start : model.start + half + 1]:
-                name = model.name
-                break
-        else:
-            turn, place = divmod(len(models), len(_LETTERS))
+        new = Section("", start, end)
+        alike = (each.name for each in found if _opens_like(ids, new, each))
+        close = (each.name for each in found if _mostly_like(ids, new, each))
+        name = next(alike, "") or ("" if closely else next(close, ""))
+        if not name:
+            used = len({each.name for each in found})
+            turn, place = divmod(used, len(_LETTERS))
             name = _LETTERS[place] * (turn + 1)
-            models.append(Section(name, start, end))
         found.append(Section(name, start, end))
     return tuple(found)
+
+
+def _opens_like(ids: Sequence[int], one: Section, other: Section) -> bool:
+    """Whether sections share more than their first half."""
+    half = max(one.end - one.start, other.end - other.start) // 2
+    opening = ids[one.start : one.start + half + 1]
+    return opening == ids[other.start : other.start + half + 1]
+
+
+def _mostly_like(ids: Sequence[int], one: Section, other: Section) -> bool:
+    """Whether sections of the same length share three bars in four, such as a last A
+    with another turn of the harmony."""
+    here, there = ids[one.start : one.end], ids[other.start : other.end]
+    shared = sum(map(eq, here, there))
+    return len(here) == len(there) >= _EIGHT and 4 * shared >= 3 * len(here)
 
 
 def _page(

@@ -173,7 +173,8 @@ def solo_changes(
     if form == "as written" and not _goes_its_own_way(sheet.bars, order):
         page = _as_written(bars, chorus, before)
     else:
-        page = _written_out(bars, chorus)
+        alike = _at_bars(bars, asked=repeated == "left out")
+        page = _written_out(alike, chorus)
         aim: FoldAim = "page short" if form == "page short" else "sections clear"
         if form != "written out":
             folded = fold(page, aim=aim, letter=True)
@@ -584,6 +585,15 @@ def restated(
             chords = tuple(kept)
         page.append(bar if chords == bar.chords else evolve(bar, chords=chords))
     return tuple(page)
+
+
+def _at_bars(bars: Sequence[Bar], *, asked: bool) -> Sequence[Bar]:
+    """The bars with sounding chords written again at the start of each whole bar, if
+    `asked`: so bars that sound alike are alike."""
+    if not asked:
+        return bars
+    whole = [at for at, bar in enumerate(bars) if bar.length == bar.meter.bar_length]
+    return restated(bars, restate=False, drop=False, at=whole)
 
 
 def _arriving(bars: Sequence[Bar]) -> list[list[ChordSymbol | None]]:

@@ -189,6 +189,24 @@ def test_sections_are_read_from_letters_double_bars_or_repetition() -> None:
     assert names([pickup, *doubled]) == "A4 B4 A4"
 
 
+@pytest.mark.parametrize(
+    ("last", "names"), [("abciefgi", "A A B A"), ("abiiefgi", "A A B C")]
+)
+def test_a_section_with_other_turns_keeps_its_letter(last: str, names: str) -> None:
+    """Three bars in four are shared (common practice, no source)."""
+    bars = list(written_out(f"abcdefgh abcdefgh ijklmnop {last}", lettered=False))
+    for end in (7, 15, 23):
+        bars[end] = evolve(bars[end], form=FormSigns(barline="double"))
+    assert " ".join(section.name for section in find_sections(bars)) == names
+
+
+def test_no_repeat_is_played_more_than_four_times() -> None:
+    page = fold(written_out("abcd " * 8, lettered=False), aim="sections clear").bars
+    assert max(bar.form.repeat_end for bar in page) == 4
+    assert len(play_order(page).indices) == 32
+    assert len(page) == 8
+
+
 def test_the_arranger_fixes_the_letters() -> None:
     # Heard as sixteen bars with a close of its own, or as four sections.
     text = "abcdefghabcdiigh"

@@ -110,6 +110,13 @@ def test_strong_beats(meter: str, beats: str) -> None:
             ["1 F", "1 Gm7"],
             ["bar 2, beat 1½: Gm7 moves to bar 2, beat 1 (comes in late)"],
         ),
+        # ... but one in the last third of the beat anticipates beat 2.
+        (
+            "6/8",
+            ["1 F", "2 C7", ""],
+            ["1 F", "2.5 C7", ""],
+            ["bar 2, beat 3: C7 moves to bar 2, beat 4 (pushed)"],
+        ),
         (
             "4/4",
             ["1 F, 1.5 Gm7"],
@@ -244,6 +251,20 @@ def test_repeated_chords() -> None:
         "",
         "",
     ]
+
+
+def test_sections_are_alike_whichever_writes_its_chord_again() -> None:
+    """The second A goes on with the chord that the first one starts with."""
+    first, bridge = ["1 F", "1 Gm7", "1 C7", "1 F"] * 2, ["1 Bb", "1 F"] * 4
+    bars = tune(*first, "", *first[1:], *bridge, *first)
+    page = solo(bars).bars
+    assert [(bar.form.section, bar.number) for bar in page if bar.form.section] == [
+        ("A", 1),
+        ("B", 9),
+        ("A", 17),
+    ]
+    assert shown(page[:2]) == ["1 F", "1 Gm7"]
+    assert page[7].form.repeat_end == 2
 
 
 def test_a_chord_is_not_restated_where_it_depends_on_the_pass() -> None:
