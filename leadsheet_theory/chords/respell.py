@@ -25,8 +25,14 @@ from ..errors import ChordSpellingError, LengthMismatchError
 from ..interval import UNISON, Interval
 from ..key import Key
 from ..pitch import NoteName
-from ..spelling._root_search import HeardRoot, best_roots, is_odd_root
-from ..spelling.idioms import PAIR, ChordColour, RootIdiom, root_link
+from ..spelling._root_search import (
+    HeardRoot,
+    HeardRoots,
+    best_roots,
+    heard_roots,
+    is_odd_root,
+)
+from ..spelling.idioms import PAIR, ChordColour, root_link
 from ..spelling.respelling import Respelling
 from ..spelling.transposing import NO_DOUBLES, written_interval, written_key
 from .quality import Quality
@@ -82,80 +88,155 @@ def written_chords(
     >>> print(part.respelled[0])
     Abm7, not G#m7: ♭III, ♭VI and ♭VII take lowered names
     """
+    return part_changes(heard_changes(changes), by, keys=keys, asked=asked)
+
+
+@frozen(order=False, kw_only=True)
+class HeardChanges:
+    """The chords of a tune with what is alike in all its parts.
+
+    `different` are the keys and symbols that occur, and `numbers` which of these each
+    of the `changes` is; `rooted` are the indices of those that have a root, `chords`
+    how these sound, and `roots` what the spelling of their roots starts from.
+    """
+
+    changes: tuple[tuple[Key, ChordSymbol], ...]
+    different: tuple[tuple[Key, ChordSymbol], ...]
+    numbers: tuple[int, ...]
+    rooted: tuple[int, ...]
+    chords: tuple[HeardRoot, ...]
+    roots: HeardRoots
+
+
+def heard_changes(changes: Sequence[tuple[Key, ChordSymbol]], /) -> HeardChanges:
+    """The chords of a tune as all its parts start from them."""
+    changes = tuple(changes)
+    # keys and symbols alike are mostly one
+    numbers: dict[tuple[int, int], int] = {}
+    different: list[tuple[Key, ChordSymbol]] = []
+    heard: list[tuple[HeardRoot, int, bool] | None] = []
+    each_number: list[int] = []
+    for key, symbol in changes:
+        number = numbers.setdefault((id(key), id(symbol)), len(different))
+        if number == len(different):
+            different.append((key, symbol))
+            heard.append(_heard(key, symbol))
+        each_number.append(number)
+    rooted: list[int] = []
+    chords: list[HeardRoot] = []
+    names: list[int] = []
+    chosen: list[bool] = []
+    for index, number in enumerate(each_number):
+        here = heard[number]
+        if here is not None:
+            rooted.append(index)
+            chords.append(here[0])
+            names.append(here[1])
+            chosen.append(here[2])
+    return HeardChanges(
+        changes=changes,
+        different=tuple(different),
+        numbers=tuple(each_number),
+        rooted=tuple(rooted),
+        chords=tuple(chords),
+        roots=heard_roots(
+            chords,
+            [changes[index][0] for index in rooted],
+            leanings=_leanings(chords, names, chosen),
+        ),
+    )
+
+
+def _heard(key: Key, symbol: ChordSymbol) -> tuple[HeardRoot, int, bool] | None:
+    """How a chord sounds, the place of its root above the key's signature, and whether
+    the source could have named the root otherwise; None without a root."""
+    chord = deciding_chord(symbol)
+    if chord is None:
+        return None
+    root, signature = chord.root, key.signature
+    sound = root.pitch_class
+    bass = sound if chord.bass is None else chord.bass.pitch_class
+    place = root.fifths
+    heard = sound, chord_colour(chord), bass
+    return heard, place - signature, _had_choice(place, signature)
+
+
+def part_changes(
+    heard: HeardChanges,
+    by: Interval,
+    /,
+    *,
+    keys: Sequence[Key] | None = None,
+    asked: Mapping[int, NoteName] | None = None,
+) -> WrittenChords:
+    """The chords of one part of a tune, as :func:`written_chords` gives them.
+
+    Raises:
+        ChordSpellingError: if a root asked for would change the sound.
+        LengthMismatchError: if `keys` or `asked` doesn't fit the chords.
+    """
+    changes = heard.changes
     if keys is not None and len(keys) != len(changes):
         raise LengthMismatchError(f"{len(keys)} keys for {len(changes)} chords")
     fixed = _fixed(changes, by, asked or {})
-    moved = _moved_chords(changes, by, keys)
-    best, idioms = best_roots(
-        moved.heard,
-        [moved.keys[index] for index in moved.numbers],
-        leanings=_leanings(moved),
-    )
-    best = _as_asked(moved, best, fixed)
-    symbols = list(moved.plain)
+    moved = _moved_chords(heard, by, keys)
+    rooted = [moved[index] for index in heard.rooted]
+    signatures = [each.signature for each in rooted]
+    plain = [each.root for each in rooted]
+    best = best_roots(heard.roots, signatures)
+    if fixed:
+        best = _as_asked(heard, best, fixed)
+    symbols = [each.simple for each in moved]
     respelled: list[Respelling[ChordSymbol]] = []
-    for at, index in enumerate(moved.numbers):
-        symbol, reason = symbols[index], ""
-        if best[at] != moved.roots[at]:
-            symbol = _respelled(symbol, NoteName.from_fifths(best[at]))
+    for at, index in enumerate(heard.rooted):
+        here = moved[index]
+        reason = "" if here.simple is here.symbol else NO_DOUBLES
+        if best[at] != plain[at]:
+            root = NoteName.from_fifths(best[at])
+            new = _simple_bass(_respelled(here.symbol, root), changes[index][1])
+            symbols[index] = new
             reason = "asked for"
             if index not in fixed:
-                choice = _Choice(moved.heard, moved.roots, best, idioms, at)
-                reason = choice.reason(moved.keys[index])
-        simple = _simple_bass(symbol, changes[index][1])
-        if simple is not symbol:
-            symbol, reason = simple, reason or NO_DOUBLES
+                choice = _Choice(heard, signatures, plain, best, at)
+                reason = choice.reason(here.key)
         if reason:
-            plain, symbols[index] = symbols[index], symbol
-            respelled.append(Respelling(index, plain, symbol, reason))
+            respelled.append(Respelling(index, here.symbol, symbols[index], reason))
     return WrittenChords(tuple(symbols), tuple(respelled))
 
 
 @frozen(order=False)
-class _MovedChords:
-    """A tune's chords moved by the interval between the keys.
+class _MovedChord:
+    """A chord moved by the interval between the keys: its symbol, the same without a
+    new double accidental in the bass, the part's key and its signature, and the place
+    of the root."""
 
-    `plain` and `keys` hold them all with the part's keys; `numbers` are the indices of
-    those that have a root, `heard` how they sound, `roots` the places of their
-    plain roots, and `chosen` whether the source could have named the root otherwise.
-    """
-
-    plain: list[ChordSymbol]
-    keys: list[Key]
-    numbers: list[int]
-    heard: list[HeardRoot]
-    roots: list[int]
-    chosen: list[bool]
+    symbol: ChordSymbol
+    simple: ChordSymbol
+    key: Key
+    signature: int
+    root: int
 
 
 def _moved_chords(
-    changes: Sequence[tuple[Key, ChordSymbol]],
-    by: Interval,
-    keys: Sequence[Key] | None,
-) -> _MovedChords:
-    found = _MovedChords([], [], [], [], [], [])
-    moves: dict[tuple[Key, Key | None], tuple[Key, Interval, int]] = {}
-    here: Key | None = None
-    there: Key | None = None
-    move: tuple[Key, Interval, int] | None = None
-    for index, (source, symbol) in enumerate(changes):
-        asked_key = keys[index] if keys is not None else None
-        if move is None or source is not here or asked_key is not there:
-            here, there = source, asked_key
-            move = moves.get((source, asked_key))
+    heard: HeardChanges, by: Interval, keys: Sequence[Key] | None
+) -> list[_MovedChord]:
+    asked = (None,) * len(heard.numbers) if keys is None else tuple(keys)
+    key_of = {id(key): key for key in asked}
+    moves: dict[tuple[int, int], tuple[Key, int, Interval]] = {}
+    pairs = list(zip(heard.numbers, map(id, asked), strict=True))
+    known: dict[tuple[int, int], _MovedChord] = {}
+    for number, target in set(pairs):
+        source, symbol = heard.different[number]
+        move = moves.get((id(source), target))
         if move is None:
-            target = asked_key or written_key(source, by)
-            move = target, written_interval(by, source, target), source.signature
-            moves[source, asked_key] = move
-        found.keys.append(move[0])
-        moved, place, chord = _moved(symbol, move[1])
-        found.plain.append(moved)
-        if chord is not None:
-            found.numbers.append(index)
-            found.roots.append(place)
-            found.heard.append(chord)
-            found.chosen.append(_had_choice(place - move[1].fifths, move[2]))
-    return found
+            key = key_of[target] or written_key(source, by)
+            move = key, key.signature, written_interval(by, source, key)
+            moves[id(source), target] = move
+        key, signature, interval = move
+        new, root = _moved(symbol, interval.diatonic, interval.chromatic)
+        simple = _simple_bass(new, symbol)
+        known[number, target] = _MovedChord(new, simple, key, signature, root)
+    return [known[pair] for pair in pairs]
 
 
 @lru_cache(maxsize=1024)
@@ -165,38 +246,37 @@ def _had_choice(place: int, signature: int) -> bool:
     return any(not is_odd_root(other, signature) for other in others)
 
 
-def _leanings(moved: _MovedChords) -> list[int | None]:
+def _leanings(
+    chords: Sequence[HeardRoot], names: Sequence[int], chosen: Sequence[bool]
+) -> list[int | None]:
     """The roots as the source has them, where it had a choice: in a pair neither had
     one if one of them hadn't."""
-    chosen = list(moved.chosen)
-    for at in range(1, len(chosen)):
-        if chosen[at - 1] != chosen[at]:
-            first, second = moved.heard[at - 1 : at + 1]
-            link = root_link(first[1], second[1], (second[0] - first[0]) % 12)
-            if link is PAIR:
-                chosen[at - 1] = chosen[at] = False
+    settled = list(chosen)
+    for at in range(1, len(settled)):
+        if settled[at - 1] != settled[at] and _is_pair(*chords[at - 1 : at + 1]):
+            settled[at - 1] = settled[at] = False
     return [
-        place if choice else None
-        for place, choice in zip(moved.roots, chosen, strict=True)
+        place if choice else None for place, choice in zip(names, settled, strict=True)
     ]
 
 
-def _as_asked(moved: _MovedChords, best: list[int], fixed: dict[int, int]) -> list[int]:
+def _is_pair(first: HeardRoot, second: HeardRoot) -> bool:
+    return root_link(first[1], second[1], (second[0] - first[0]) % 12) is PAIR
+
+
+def _as_asked(heard: HeardChanges, best: list[int], fixed: dict[int, int]) -> list[int]:
     """The roots with those asked for; the other chord of a pair goes along, and no
     other neighbour."""
-    if not fixed:
-        return best
     new = list(best)
-    for at, index in enumerate(moved.numbers):
+    for at, index in enumerate(heard.rooted):
         if index not in fixed:
             continue
         new[at] = fixed[index]
         for other in (at - 1, at + 1):
-            if not 0 <= other < len(best) or moved.numbers[other] in fixed:
+            if not 0 <= other < len(best) or heard.rooted[other] in fixed:
                 continue
-            first, second = moved.heard[min(at, other)], moved.heard[max(at, other)]
-            link = root_link(first[1], second[1], (second[0] - first[0]) % 12)
-            if link is PAIR:
+            first = min(at, other)
+            if _is_pair(*heard.chords[first : first + 2]):
                 new[other] = best[other] + fixed[index] - best[at]
     return new
 
@@ -265,17 +345,13 @@ def _colour(quality: Quality) -> ChordColour:
 
 @lru_cache(maxsize=8192)
 def _moved(
-    symbol: ChordSymbol, by: Interval
-) -> tuple[ChordSymbol, int, HeardRoot | None]:
-    """The symbol moved, the place of its root and, if it is a chord, its sounding
-    root, colour and sounding bass."""
+    symbol: ChordSymbol, diatonic: int, chromatic: int
+) -> tuple[ChordSymbol, int]:
+    """The symbol moved by an interval, and the place of its root if it has one."""
+    by = Interval(diatonic, chromatic)
     moved = symbol.transposed(by) if by != UNISON else symbol
     chord = deciding_chord(moved)
-    if chord is None:
-        return moved, 0, None
-    root, bass = chord.root, chord.bass or chord.root
-    heard = (root.pitch_class, chord_colour(chord), bass.pitch_class)
-    return moved, root.fifths, heard
+    return moved, 0 if chord is None else chord.root.fifths
 
 
 def _respelled(symbol: ChordSymbol, root: NoteName) -> ChordSymbol:
@@ -321,10 +397,10 @@ def _fixed(
 class _Choice:
     """The name of one root among all of a tune, to find the reason for it."""
 
-    heard: Sequence[HeardRoot]
+    heard: HeardChanges
+    signatures: Sequence[int]
     plain: Sequence[int]
     best: Sequence[int]
-    idioms: Sequence[tuple[RootIdiom, int] | None]
     at: int
 
     def reason(self, key: Key) -> str:
@@ -345,15 +421,17 @@ class _Choice:
 
     def _idiom(self, at: int) -> str:
         """The idiom that gives a chord its name."""
-        idiom = self.idioms[at]
-        return idiom[0].name if idiom is not None and idiom[1] == self.best[at] else ""
+        idiom = self.heard.roots.idioms[at]
+        above = self.best[at] - self.signatures[at]
+        return idiom[0].name if idiom is not None and idiom[1] == above else ""
 
     def _linked(self) -> str:
         """What keeps the chord on the side of the next one, or of the one before."""
+        chords = self.heard.chords
         for first in (self.at, self.at - 1):
-            if not 0 <= first < len(self.heard) - 1:
+            if not 0 <= first < len(chords) - 1:
                 continue
-            one, two = self.heard[first], self.heard[first + 1]
+            one, two = chords[first], chords[first + 1]
             link = root_link(one[1], two[1], (two[0] - one[0]) % 12)
             if link and self.best[first + 1] - self.best[first] == link.fifths:
                 pair = self._idiom(first + 1) if link is PAIR else ""

@@ -7,7 +7,12 @@ from collections.abc import Mapping, Sequence
 from attrs import evolve
 
 from ..chords import ChordSymbol
-from ..chords.respell import WrittenChords, deciding_chord, written_chords
+from ..chords.respell import (
+    WrittenChords,
+    deciding_chord,
+    part_changes,
+    written_chords,
+)
 from ..interval import Interval
 from ..key import Key
 from ..pitch import NoteName
@@ -29,15 +34,14 @@ def part_chords(
         asked: roots that the arranger wants, by the index of the change.
     """
     count = len(shared.spans)
+    if not asked and not by.fifths and _in_own_keys(shared, keys):
+        return WrittenChords(tuple([symbol for _, symbol in shared.changes]))
     part_keys = [keys[bar] for bar in shared.change_bars]
     wishes = dict(asked)
     if not by.fifths:
-        entered = _as_entered(shared, part_keys)
-        if not asked and len(entered) == len(shared.changes):
-            return WrittenChords(tuple([symbol for _, symbol in shared.changes]))
-        wishes = {**entered, **asked}
-    tune = written_chords(
-        shared.changes[:count],
+        wishes = {**_as_entered(shared, part_keys), **asked}
+    tune = part_changes(
+        shared.tune_chords(),
         by,
         keys=part_keys[:count],
         asked={index: root for index, root in wishes.items() if index < count},
@@ -68,21 +72,34 @@ def part_chords(
     )
 
 
+def _in_own_keys(shared: Shared, keys: Sequence[Key]) -> bool:
+    """Whether the written key of each bar is the source's."""
+    return all(
+        key is bar.key or key == bar.key
+        for key, bar in zip(keys, shared.bars, strict=True)
+    )
+
+
 def _as_the_tune(
     shared: Shared, tune: WrittenChords
 ) -> tuple[list[ChordSymbol], dict[int, Respelling[ChordSymbol]]]:
     """The chords of the solo page as the tune's are written, and by index why those
     that were respelled were; a chord that the tune has not stays as it was entered."""
     count = len(shared.spans)
-    symbols: list[ChordSymbol] = []
-    reasons: dict[int, Respelling[ChordSymbol]] = {}
+    symbols = [
+        entered if place is None else tune.symbols[place]
+        for place, (_, entered) in zip(
+            shared.page_places, shared.changes[count:], strict=True
+        )
+    ]
+    if not tune.respelled:
+        return symbols, {}
     of_tune = {each.index: each for each in tune.respelled}
-    for index, place in enumerate(shared.page_places):
-        symbols.append(shared.changes[count + index][1])
-        if place is not None:
-            symbols[-1] = tune.symbols[place]
-            if place in of_tune:
-                reasons[index] = of_tune[place]
+    reasons = {
+        index: of_tune[place]
+        for index, place in enumerate(shared.page_places)
+        if place in of_tune
+    }
     return symbols, reasons
 
 

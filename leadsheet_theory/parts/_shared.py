@@ -17,6 +17,7 @@ from attrs import evolve, frozen
 
 from .._arguments import check_choice
 from ..chords import ChordSymbol
+from ..chords.respell import HeardChanges, heard_changes
 from ..errors import DecisionError, EmptySheetError, LayoutError
 from ..key import Key
 from ..leadsheet.divided_bars import numbers_through
@@ -56,8 +57,9 @@ class Shared:
     tune, the bars that may be read or played just before it, or is None where that is
     always the one on the left.  `held` is the melody with tied notes joined, its
     pitches counted as `melody` counts them.  `style` is how beams are grouped.  `named`
-    are the sounds that words name.  `spans` are the tune's chords in time, and `sounds`
-    gives the sounding notes of a line over them.  `page_places` holds for each chord of
+    are the sounds that words name.  `spans` are the tune's chords in time,
+    `tune_chords` gives what the spelling of their roots starts from, and `sounds`
+    the sounding notes of a line over them.  `page_places` holds for each chord of
     the solo page the index of the tune's chord that it is, or None.
     """
 
@@ -79,6 +81,7 @@ class Shared:
     named: tuple[NamedSounds, ...]
     remarks: tuple[Finding, ...]
     spans: tuple[Span, ...]
+    tune_chords: Callable[[], HeardChanges]
     sounds: Callable[[Line], tuple[Sound, ...]]
     page_places: tuple[int | None, ...]
 
@@ -193,7 +196,12 @@ def share(
     symbols = tuple([(bar.key, placed.symbol) for bar in bars for placed in bar.chords])
     spans = spans_of(tune, divisions)
 
-    @cache  # found when a part asks for them, once for all parts
+    # these are found when a part asks for them, once for all parts
+    @cache
+    def tune_chords() -> HeardChanges:
+        return heard_changes(symbols[: len(spans)])
+
+    @cache
     def sounds(line: Line) -> tuple[Sound, ...]:
         of_line = held if line == "melody" else held_notes(lines, line=line)
         return sounds_of(of_line, spans, divisions)
@@ -222,6 +230,7 @@ def share(
         named=named,
         remarks=tuple(dict.fromkeys((*remarks, *unreadable_words(bars, named)))),
         spans=spans,
+        tune_chords=tune_chords,
         sounds=sounds,
         page_places=_page_places(symbols, len(spans)),
     )

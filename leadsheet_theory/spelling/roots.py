@@ -14,7 +14,7 @@ from .._arguments import check_choice
 from .._doors import door
 from ..key import Key, keys_at
 from ..pitch import NoteName, PitchClass
-from ._root_search import best_roots
+from ._root_search import best_roots, heard_roots
 from .idioms import ChordColour
 
 __all__ = (
@@ -63,7 +63,7 @@ def spell_chord_roots(
     'C C# D E Eb D'
     """
     keys = keys_at(key, len(chords))
-    places, _ = best_roots(
+    heard = heard_roots(
         [
             (
                 chord.root % 12,
@@ -74,4 +74,5 @@ def spell_chord_roots(
         ],
         keys,
     )
+    places = best_roots(heard, [each.signature for each in keys])
     return tuple(map(NoteName.from_fifths, places))
