@@ -80,6 +80,9 @@ def short_folds(
         furthest = here + _MOST_ENDINGS * (cost[here + 1] // _BAR + 1)
         alike = runs.from_here_on(here, furthest)
         best = cost[here + 1] + _BAR
+        if not alike:
+            cost[here] = best
+            continue
         fold: Fold | None = None
         if starts is None or here in starts:
             for there, length in alike.items():
@@ -182,6 +185,8 @@ def _many_endings(
     """Three passes and more with endings: the best and its cost, if it `beats` the
     best so far."""
     best, fold = beats
+    if len(alike) < 2:
+        return beats
     rooms = [(there, min(length, there - here - 1)) for there, length in alike.items()]
     bodies = {room - less for _, room in rooms for less in (0, 1)}
     for body in sorted(bodies):

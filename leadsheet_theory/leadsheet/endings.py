@@ -34,6 +34,8 @@ def whole_endings(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     >>> [each.form.ending for each in whole_endings(tune)]
     [(), (1,), (1,), (2,), (2,), ()]
     """
+    if not any(bar.form.ending for bar in bars):
+        return tuple(bars)
     whole = list(draw_out_endings(bars))
     longest = here = 0  # bars of the longest ending of this repeat, and of this ending
     for index, bar in enumerate(whole):

@@ -155,11 +155,12 @@ def fold(
         marked = {section.start for section in sections(played) if section.name}
         folds = short_folds(ids, starts=marked or None, shortest=shortest_repeat)
     else:
-        ways = []
+        ways: dict[tuple[int, ...], tuple[Fold, ...]] = {}
         for starts in _section_starts(bars, played, ids, shortest_repeat):
-            bounds = sorted({0, *starts, len(ids)})
-            ways.append((bounds, clear_folds(ids, bounds, shortest=shortest_repeat)))
-        bounds, folds = min(ways, key=lambda way: written_bars(ids, way[1]))
+            bounds = tuple(sorted({0, *starts, len(ids)}))
+            if bounds not in ways:
+                ways[bounds] = clear_folds(ids, bounds, shortest=shortest_repeat)
+        bounds, folds = min(ways.items(), key=lambda way: written_bars(ids, way[1]))
         if letter and not any(bar.form.section for bar in played):
             played = _with_letters(played, ids, bounds)
     page, remarks = _page(played, ids, folds)
@@ -193,8 +194,8 @@ def sound_of(bar: Bar, /) -> Hashable:
         bar.length.as_integer_ratio(),
         bar.meter,
         bar.key,
-        tuple(map(_event_sound, bar.melody)),
-        tuple(map(_event_sound, bar.counterline)),
+        tuple([_event_sound(event) for event in bar.melody]),
+        tuple([_event_sound(event) for event in bar.counterline]),
         tuple(
             [
                 (placed.onset.as_integer_ratio(), _chord_sound(placed.symbol))

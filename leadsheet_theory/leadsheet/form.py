@@ -195,7 +195,8 @@ class _Pairing:
         """Take every bar, with the bracket that begins there."""
         for index, bar in enumerate(self.bars):
             bracket = brackets.get(index)
-            self._leave_chain(index, bracket)
+            if self.chain is not None:
+                self._leave_chain(self.chain, index, bracket)
             if bar.form.repeat_start:
                 self.waiting.append(index)
             if bracket is not None:
@@ -205,11 +206,10 @@ class _Pairing:
             elif bar.form.repeat_end:
                 self._close(index, bar.form.repeat_end)
 
-    def _leave_chain(self, index: int, bracket: _Bracket | None) -> None:
+    def _leave_chain(self, chain: _Repeat, index: int, here: _Bracket | None) -> None:
         """Past its last bracket a repeat is over."""
-        over = bracket is None or 1 in bracket.passes
-        if self.chain is not None and index > self.chain.end and over:
-            self.back_to, self.chain = self.chain.end + 1, None
+        if index > chain.end and (here is None or 1 in here.passes):
+            self.back_to, self.chain = chain.end + 1, None
 
     def _hang(self, bracket: _Bracket) -> None:
         """Hang a bracket on the repeat being read, or begin one with it."""
@@ -388,8 +388,7 @@ class _Route:
         self._check_codas()
         jumped: set[int] = set()
         order: list[int] = []
-        came_back = False
-        index = 0
+        index, came_back = 0, False
         while index < count:
             if not came_back and index in starting:
                 self._enter(starting[index])
@@ -408,14 +407,16 @@ class _Route:
                 self._report(index, f"more than {MOST_BARS_PLAYED} bars", "cut there")
                 break
             order.append(index)
-            fine = bars[index].form.fine
-            if fine and self._fine_acts() and self._on_last_pass(index):
+            form = bars[index].form
+            if form.fine and self._fine_acts(index):
                 break
             repeat_here = backs.get(index)
             if repeat_here is not None and self._goes_back(repeat_here):
                 index, came_back = repeat_here.start, True
-            else:
+            elif form.to_coda or form.jump:
                 index = self._onward(index, jumped, len(order))
+            else:
+                index += 1
         return order
 
     def _pass_of(self, repeat: _Repeat) -> int:
@@ -497,10 +498,10 @@ class _Route:
             and order[-1] != self.jumped_from
         )
 
-    def _fine_acts(self) -> bool:
-        return self.jump is not None and (
-            self.jump.until in ("", "fine") or self.in_coda
-        )
+    def _fine_acts(self, index: int) -> bool:
+        ends = self.jump is not None and self.jump.until in ("", "fine")
+        after_jump = ends or (self.jump is not None and self.in_coda)
+        return after_jump and self._on_last_pass(index)
 
     def _to_coda_acts(self, index: int) -> bool:
         if self.in_coda:
@@ -556,14 +557,13 @@ class _Route:
         bars = self.bars
         leaving = [index for index, bar in enumerate(bars) if bar.form.to_coda]
         codas = [index for index, bar in enumerate(bars) if bar.form.coda]
-        jumps = self.has_jumps
         if leaving and not codas:
             self._report(leaving[0], "to coda, but no coda", "played on")
-        if codas and not leaving and not jumps:
+        if codas and not leaving and not self.has_jumps:
             self._report(
                 codas[0], "a coda that nothing leads to", "played on", "warning"
             )
-        if not jumps:
+        if not self.has_jumps:
             for index, bar in enumerate(bars[:-1]):
                 if bar.form.fine:
                     self._report(

@@ -78,11 +78,14 @@ def _spread(bar: Bar) -> Iterator[PlacedChord]:
     stacks = [(at, list(here)) for at, here in groupby(in_order, key=_onset)]
     for (start, stack), (end, _) in pairwise([*stacks, (bar.length, [])]):
         symbols = [symbol for symbol, _ in groupby(stack, key=_symbol)]
-        step = beat
-        while end > start and (end - start) // step < len(symbols):
+        yield PlacedChord(start, symbols[0])
+        if len(symbols) == 1:
+            continue
+        step, room = beat, end - start
+        while room > 0 and room // step < len(symbols):
             step /= 2
-        places = (end - start) // step
-        for number, symbol in enumerate(symbols):
+        places = room // step
+        for number, symbol in enumerate(symbols[1:], start=1):
             # rounded up: the first ones get what is left over
             onset = start - (-number * places // len(symbols)) * step
             yield PlacedChord(onset, symbol)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate
+from math import lcm
 from typing import Literal
 
 from attrs import frozen
@@ -185,5 +186,8 @@ def bar_starts(bars: Sequence[Bar], /) -> list[Fraction]:
     >>> bar_starts([bar, bar])
     [Fraction(0, 1), Fraction(3, 1)]
     """
-    starts = accumulate((bar.length for bar in bars), initial=Fraction(0))
-    return [start for start, _ in zip(starts, bars, strict=False)]
+    # added up as whole numbers of their finest part: fractions are slow to add
+    lengths = [bar.length.as_integer_ratio() for bar in bars]
+    finest = lcm(*[denominator for _, denominator in lengths])
+    ends = accumulate([finest // parts * length for length, parts in lengths])
+    return [Fraction(start, finest) for start in (0, *ends)][: len(lengths)]

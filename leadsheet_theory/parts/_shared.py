@@ -33,6 +33,7 @@ from ..rhythm.beams import BeamStyle
 from ._behind_solos import Behind, behind_solos, voices_lost
 from ._hidden_rests import show_rests
 from ._melody import Melody, melody_of
+from ._restated import restated
 from ._rhythm import BarRhythm, bar_rhythm, beat_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
 from ._road_signs import solo_page as the_solo_page
@@ -40,7 +41,7 @@ from ._sounds import Sound, Span, sounds_of, spans_of
 from ._words import NamedSounds, named_sounds, unreadable_words
 from .hits import CueBar, accented, cue_bars
 from .model import Rebeam, SharedBar
-from .solo_changes import SoloChanges, StackedChords, restated, solo_changes
+from .solo_changes import SoloChanges, StackedChords, solo_changes
 from .systems import NO_BREAKS, BreaksAsked, Page, PagePlan, plan_systems
 
 __all__ = ("Shared", "share")

@@ -19,7 +19,7 @@ from attrs import evolve, frozen
 
 from .._arguments import check_choice
 from .._doors import door
-from ..chords import ChordSymbol, NoChord, typed_chord
+from ..chords import NoChord, typed_chord
 from ..leadsheet.endings import whole_endings
 from ..leadsheet.felt_chords import (
     ChordChoice,
@@ -30,7 +30,7 @@ from ..leadsheet.felt_chords import (
 )
 from ..leadsheet.findings import Finding
 from ..leadsheet.folding import FoldAim, find_sections, fold
-from ..leadsheet.form import play_order, sections
+from ..leadsheet.form import sections
 from ..leadsheet.lead_in import lead_in
 from ..leadsheet.model import (
     Bar,
@@ -42,9 +42,10 @@ from ..leadsheet.model import (
     Rest,
 )
 from ..leadsheet.running_order import RunningOrder, running_order
-from ..leadsheet.signs import FormSigns
+from ..leadsheet.signs import Barline, FormSigns
 from ..leadsheet.stacked_chords import spread_stacked_chords
 from ._bar_counts import counted
+from ._restated import restated, restated_at_bars
 
 __all__ = ("SoloChanges", "SoloForm", "StackedChords", "solo_changes")
 
@@ -173,7 +174,7 @@ def solo_changes(
     if form == "as written" and not _goes_its_own_way(sheet.bars, order):
         page = _as_written(bars, chorus, before)
     else:
-        alike = _at_bars(bars, asked=repeated == "left out")
+        alike = restated_at_bars(bars) if repeated == "left out" else bars
         page = _written_out(alike, chorus)
         aim: FoldAim = "page short" if form == "page short" else "sections clear"
         if form != "written out":
@@ -345,7 +346,7 @@ def _with_chords(
             length=bar.length,
             chords=here,
             hits=bar.hits if with_hits else (),
-            directions=tuple(filter(_names_pedal, bar.directions)),
+            directions=bar.directions and tuple(filter(_names_pedal, bar.directions)),
             form=bar.form,
             divided_at=bar.divided_at,
             source_number=bar.source_number,
@@ -427,12 +428,20 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
     double bars."""
     marks = _section_marks(whole_endings(bars), chorus)
     page: list[Bar] = []
-    starts: set[int] = set()  # the places of the page where sections start
+    starts: dict[int, str] = {}  # the places of the page where sections start
     part = _START  # how much of the page's last bar is filled, if it is not whole
     name = ""
+    before: Bar | None = None  # most bars are as long as the one before
     for place, index in enumerate(chorus):
         bar = bars[index]
-        full = bar.meter.bar_length
+        if (
+            before is None
+            or bar.length is not before.length
+            or bar.meter is not before.meter
+        ):
+            full = bar.meter.bar_length
+            short = bar.length < full
+        before = bar
         begins = place in marks
         name = bar.form.section or name
         joins = bool(part) and part + bar.length == full
@@ -446,7 +455,6 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
                 marks.add(place + 1)  # the pickup of the section that follows
                 continue
         else:
-            short = bar.length != full and bar.length < full
             offset = starts_in_metre(bars, index) if short else _START
             page.append(
                 Bar(
@@ -462,13 +470,13 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
             )
             part = bar.length if short and not offset else _START
         if begins:
-            starts.add(len(page) - 1)
-            page[-1] = evolve(page[-1], form=FormSigns(section=name))
+            starts[len(page) - 1] = name
             name = ""
-    for start in (*starts, len(page)):
-        if start:
-            closed = evolve(page[start - 1].form, barline="double")
-            page[start - 1] = evolve(page[start - 1], form=closed)
+    closed = {start - 1 for start in (*starts, len(page)) if start}
+    for place in closed.union(starts):
+        barline: Barline = "double" if place in closed else "regular"
+        form = FormSigns(section=starts.get(place, ""), barline=barline)
+        page[place] = evolve(page[place], form=form)
     return tuple(page)
 
 
@@ -554,56 +562,3 @@ def _with_second_part(bar: Bar, part: Bar) -> Bar:
         chords=bar.chords + _later(part.chords, part.divided_at),
         directions=bar.directions + _later(part.directions, part.divided_at),
     )
-
-
-# ── Chords written again ─────────────────────────────────────────────────────────
-
-
-def restated(
-    bars: Sequence[Bar],
-    *,
-    restate: bool,
-    drop: bool,
-    at: Collection[int] = (),
-) -> tuple[Bar, ...]:
-    """The bars with sounding chords written again where a section starts and `at`
-    these places, and left out where they are written again elsewhere."""
-    arriving = _arriving(bars)
-    page: list[Bar] = []
-    for index, (bar, sounding) in enumerate(zip(bars, arriving, strict=True)):
-        chords = bar.chords
-        only = sounding[0] if len(sounding) == 1 else None
-        starts = (restate and bar.form.begins) or index in at
-        if starts and only is not None and (not chords or chords[0].onset > 0):
-            chords = (PlacedChord(_START, only), *chords)
-        if drop:
-            kept: list[PlacedChord] = []
-            for placed in chords:
-                if placed.symbol != only or (starts and not placed.onset):
-                    kept.append(placed)
-                only = placed.symbol
-            chords = tuple(kept)
-        page.append(bar if chords == bar.chords else evolve(bar, chords=chords))
-    return tuple(page)
-
-
-def _at_bars(bars: Sequence[Bar], *, asked: bool) -> Sequence[Bar]:
-    """The bars with sounding chords written again at the start of each whole bar, if
-    `asked`: so bars that sound alike are alike."""
-    if not asked:
-        return bars
-    whole = [at for at, bar in enumerate(bars) if bar.length == bar.meter.bar_length]
-    return restated(bars, restate=False, drop=False, at=whole)
-
-
-def _arriving(bars: Sequence[Bar]) -> list[list[ChordSymbol | None]]:
-    """The chords that may be sounding where each bar starts (None: none yet)."""
-    arriving: list[list[ChordSymbol | None]] = [[] for _ in bars]
-    sounding: ChordSymbol | None = None
-    for index in play_order(bars).indices:
-        here = arriving[index]
-        if sounding not in here:
-            here.append(sounding)
-        if bars[index].chords:
-            sounding = bars[index].chords[-1].symbol
-    return arriving

@@ -14,6 +14,7 @@ and systems to a page: staves of 7.5 to 8 mm, 8 or 9 systems on the first page a
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Collection, Mapping, Sequence
 from itertools import accumulate, pairwise
 from types import MappingProxyType
@@ -249,10 +250,12 @@ def plan_systems(
     first = 2 if lead_in(bars) == 1 else 1
     first_page = page.later_page_systems if later_page else page.first_page_systems
 
+    counted = _counted(bars, begins)
+
     def planned(cuts: Sequence[int]) -> PagePlan:
         found: list[int] = []
         for start, end in pairwise([*sorted({0, *cuts, *starts}), count]):
-            found += _break(bars, begins, start, end, bars_per_system, shares)
+            found += _break(counted, start, end, bars_per_system, shares)
         on_section = [begins[start] == "section" for start in found]
         pages = _pages(on_section, first_page, page.later_page_systems)
         return PagePlan(
@@ -299,14 +302,40 @@ def _begins(bars: Sequence[Bar], index: int) -> Literal["section", "ending", ""]
     return ""
 
 
-def _with_part_before(bars: Sequence[Bar], index: int) -> int:
-    """Where a system starts that is to start with a bar: with the second part of the
-    bar before, if a sign stands before that."""
-    before = index - 1
-    divided = bars[before].divided_at and parts_at_a_sign(
-        bars[before - 1], bars[before]
-    )
-    return before if divided else index
+@frozen(order=False)
+class _Counted:
+    """The bars that are counted, since only these matter: a pickup joins the bar after
+    it, and so does the second part of a bar that a sign divides.
+
+    `bars` are their indices, `firsts` where a system starts that is to start with each
+    of them, and `gains` what a system saves by that.
+    """
+
+    bars: Sequence[int]
+    firsts: Sequence[int]
+    gains: Sequence[int]
+
+
+def _counted(bars: Sequence[Bar], begins: Sequence[str]) -> _Counted:
+    leads_in = lead_in(bars) == 1
+    counted = [
+        index
+        for index, bar in enumerate(bars)
+        if bar.counts and not (leads_in and index == 0)
+    ]
+    parts = {
+        index
+        for index, bar in enumerate(bars)
+        if bar.divided_at and index and parts_at_a_sign(bars[index - 1], bar)
+    }
+    firsts = [index - (index - 1 in parts) for index in counted] if parts else counted
+    gains = [
+        _GAIN[begins[index]]
+        if first == index
+        else max(_GAIN[begins[first]], _GAIN[begins[index]])
+        for first, index in zip(firsts, counted, strict=True)
+    ]
+    return _Counted(counted, firsts, gains)
 
 
 _GAIN: Final = {"section": 10_000, "ending": 100, "": 0}
@@ -318,31 +347,23 @@ _LINE: Final = 1.0 + 1e-9
 
 
 def _break(
-    bars: Sequence[Bar],
-    begins: Sequence[str],
+    counted: _Counted,
     start: int,
     end: int,
     most: int,
     shares: Sequence[float],
 ) -> list[int]:
     """The system starts of one stretch of bars."""
-    # Only counted bars matter: a pickup joins the bar after it, and so does the second
-    # part of a bar that a sign divides.
-    opening = 1 if not start and lead_in(bars) == 1 else start
-    counted = [index for index in range(opening, end) if bars[index].counts]
-    if not counted:
+    low, high = bisect_left(counted.bars, start), bisect_left(counted.bars, end)
+    if low == high:
         return [start] if start < end else []
-    firsts = [start, *[_with_part_before(bars, index) for index in counted[1:]]]
+    firsts = [start, *counted.firsts[low + 1 : high]]
     count = len(firsts)
     if not shares and not count % most:
         return firsts[::most]
-    gain = [
-        max(_GAIN[each] for each in begins[first : index + 1])
-        for first, index in zip(firsts, counted, strict=True)
-    ]
     before = list(accumulate(shares[start:end], initial=0.0)) if shares else []
     used = [before[first - start] for first in (*firsts, end)] if shares else []
-    sizes = _cheapest_sizes(gain, used, most)
+    sizes = _cheapest_sizes(counted.gains[low:high], used, most)
     found: list[int] = []
     place = 0
     while place < count:
