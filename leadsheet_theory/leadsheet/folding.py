@@ -172,16 +172,21 @@ def fold(
 def _with_letters(
     played: Sequence[Bar], ids: Sequence[int], bounds: Sequence[int]
 ) -> tuple[Bar, ...]:
-    """The bars with letters at these bounds, if that makes more than one section."""
+    """The bars with letters at these bounds and double bars before them, if that makes
+    more than one section."""
     first = 1 if played and played[0].is_pickup else 0
     found = _lettered(ids, [first, *(at for at in bounds if at > first)])
     if len(found) < 2:
         return tuple(played)
-    names = {section.start: section.name for section in found}
-    return tuple(
-        evolve(bar, form=evolve(bar.form, section=names[at])) if at in names else bar
-        for at, bar in enumerate(played)
-    )
+    bars = list(played)
+    for section in found:
+        start = section.start
+        named = evolve(bars[start].form, section=section.name)
+        bars[start] = evolve(bars[start], form=named)
+        if start and bars[start - 1].form.barline == "regular":
+            closed = evolve(bars[start - 1].form, barline="double")
+            bars[start - 1] = evolve(bars[start - 1], form=closed)
+    return tuple(bars)
 
 
 def sound_of(bar: Bar, /) -> Hashable:

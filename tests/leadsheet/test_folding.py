@@ -234,6 +234,7 @@ def test_endings_that_part_a_section_become_whole_ones() -> None:
     folded = fold(bars, letter=True).bars
     assert shown(folded, text) == "A= |:abcdefgh [1: B=aicbdeeg:| [2: C=aicbiggb"
     assert len(folded) == 24
+    assert [bar.number for bar in folded if bar.form.barline == "double"] == [8, 16]
     assert unfold(fold(bars).bars) == bars
 
 
