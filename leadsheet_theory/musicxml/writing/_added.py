@@ -135,6 +135,8 @@ def added_staves(
     staves: Sequence[AddedStaff], clef: Clef, bars: Sequence[PartBar]
 ) -> AddedStaves:
     """The staves beside a part's own, numbered; `bars` are all of the part's."""
+    if not staves:
+        return AddedStaves(1, clef, ())
     starts = [index for index, bar in enumerate(bars) if bar.shared.starts_system]
     if starts[:1] != [0]:
         starts.insert(0, 0)

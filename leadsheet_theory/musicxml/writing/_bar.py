@@ -15,7 +15,7 @@ from ...instruments.clefs import TREBLE_CLEF, Clef
 from ...key import Key
 from ...leadsheet.model import Bar, Hit, Note, Rest
 from ...parts.model import PartBar
-from ._forms import Forms, Music, measure_start
+from ._forms import ClefMusic, Forms, Frame, measure_start
 from ._line import (
     MIDDLE,
     Filler,
@@ -52,12 +52,13 @@ class PartWriter:
     cues_at: dict[int, int]
     staff: int = 0
     _key: Key | None = field(default=None, init=False)
-    _known: list[Music | None] = field(factory=list, init=False)
+    _music: ClefMusic = field(init=False)
 
     def measure(
         self,
         index: int,
         part_bar: PartBar,
+        frame: Frame,
         attributes: str,
         beside: tuple[str, str] = ("", ""),
     ) -> str:
@@ -66,47 +67,39 @@ class PartWriter:
         `beside` is what stands on staves above its own, from the bar's start to its
         start, and on those below, from its end to its end.
         """
-        frame = self.forms.frame(index)
-        melody, counterline = self._music(index, part_bar)
-        out = [frame.start, attributes, frame.signs]
-        out += self.filler.filled(
+        if part_bar.key is not self._key:
+            self._key = part_bar.key
+            self._music = self.forms.under(self.clef, part_bar.key)
+        shared = part_bar.shared
+        music = self._music.known[index] or self._music.music(index, part_bar)
+        melody, counterline = music
+        texts = self.filler.filled(
             melody,
             part_bar.pitches,
             part_bar.stems,
             part_bar.accidentals,
             part_bar.symbols,
-            part_bar.shared.source.chords,
+            shared.source.chords,
         )
         at = melody.end
         if counterline is not None:
-            out += self.filler.filled(
+            texts += self.filler.filled(
                 counterline,
                 part_bar.lower_pitches,
                 part_bar.lower_stems,
                 part_bar.lower_accidentals,
             )
             at = counterline.end
-        if part_bar.shared.cue:
-            at = self._add_cue(out, at, index, part_bar)
+        if shared.cue:
+            at = self._add_cue(texts, at, index, part_bar)
         if at != frame.length:
-            out.append(move(at, frame.length))
-        out.append(frame.end)
+            texts.append(move(at, frame.length))
+        signs = frame.signs
         if self.staff:
             above, below = beside
-            music = on_staff("".join(out[2:-1]), self.staff)
-            out[2:-1] = above, music, below
-        return "".join(out)
-
-    def _music(self, index: int, part_bar: PartBar) -> Music:
-        if part_bar.key is not self._key:
-            self._key = part_bar.key
-            self._known = self.forms.under(self.clef, part_bar.key)
-        found = self._known[index]
-        if found is None:
-            found = self.forms.music(index, part_bar, self.clef)
-            if not part_bar.lower_pitches:
-                self._known[index] = found
-        return found
+            texts = [on_staff("".join([signs, *texts]), self.staff), below]
+            signs = above
+        return "".join([frame.start, attributes, signs, *texts, frame.end])
 
     def _add_cue(self, out: list[str], at: int, index: int, part_bar: PartBar) -> int:
         """Write the cue in a voice of its own; the position where it ends."""

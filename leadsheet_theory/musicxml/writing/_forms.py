@@ -17,6 +17,7 @@ from ...leadsheet.model import Bar
 from ...leadsheet.signs import NO_SIGNS
 from ...leadsheet.slash_time import has_slashes
 from ...parts.model import PartBar, SharedBar
+from ...pitch import Pitch
 from ._harmony import alternates_xml
 from ._line import (
     MIDDLE,
@@ -30,8 +31,8 @@ from ._line import (
     melody_entries,
     pitched,
     rhythm_entries,
+    slash_entries,
     slash_place,
-    slashed_line,
     staff_pitch,
 )
 from ._signs import (
@@ -78,29 +79,25 @@ class Music(NamedTuple):
 @define(eq=False)
 class Forms:
     """The bars of a tune as all its parts write them; `opening` is what only the first
-    one has at its start (style, tempo)."""
+    one has at its start (style, tempo).
+
+    `frames` are those that are worked out, `plain` the music that is the same under
+    any clef.
+    """
 
     bars: tuple[SharedBar, ...]
     divisions: int
     opening: str
-    _frames: list[Frame | None] = field(init=False)
-    _plain: list[Music | None] = field(init=False)
-    _under: dict[tuple[Clef, Key | None], list[Music | None]] = field(
-        init=False, factory=dict
-    )
+    frames: list[Frame | None] = field(init=False)
+    plain: list[Music | None] = field(init=False)
+    _under: dict[tuple[Clef, Key | None], ClefMusic] = field(init=False, factory=dict)
 
     def __attrs_post_init__(self) -> None:
-        self._frames = [None] * len(self.bars)
-        self._plain = [None] * len(self.bars)
+        self.frames = [None] * len(self.bars)
+        self.plain = [None] * len(self.bars)
 
     def frame(self, index: int) -> Frame:
-        """What stands around the music of a bar."""
-        found = self._frames[index]
-        if found is None:
-            found = self._frames[index] = self._frame(index)
-        return found
-
-    def _frame(self, index: int) -> Frame:
+        """What stands around the music of a bar, worked out."""
         shared = self.bars[index]
         before = self.bars[index - 1] if index else None
         bar = shared.source
@@ -121,7 +118,7 @@ class Forms:
         if bar.alternate_chords:
             signs += alternates_xml(bar, self.divisions)
         meter = attributes = ""
-        if before is None or before.source.meter != bar.meter:
+        if before is None or _differ(before.source.meter, bar.meter):
             meter = attributes = meter_xml(bar.meter)
         slashes = _slashes_change(before, shared)
         if slashes:
@@ -129,42 +126,77 @@ class Forms:
         if attributes:
             attributes = f"<attributes>{attributes}</attributes>\n"
         length = in_divisions(bar.length, self.divisions)
-        return Frame(start, meter, slashes, attributes, signs, end, length)
+        frame = Frame(start, meter, slashes, attributes, signs, end, length)
+        self.frames[index] = frame
+        return frame
 
-    def under(self, clef: Clef, key: Key) -> list[Music | None]:
-        """The music of the bars under a clef, as far as it is worked out.
-
-        The key matters only to pitched slashes.
-        """
+    def under(self, clef: Clef, key: Key) -> ClefMusic:
+        """The music of the bars under a clef; the key matters only to pitched
+        slashes."""
         asked = clef, key if pitched(clef) else None
         found = self._under.get(asked)
         if found is None:
-            found = self._under[asked] = [None] * len(self.bars)
+            found = self._under[asked] = ClefMusic(self, *asked)
         return found
 
-    def music(self, index: int, part_bar: PartBar, clef: Clef) -> Music:
-        """The music of a bar under a clef, worked out for a part.
 
-        The clef matters only to slashes, and to rests that stand below a cue; what
-        else the part has, to slashes that share their bar with small notes.
+@define(eq=False)
+class ClefMusic:
+    """The music of a tune's bars under a clef; `known` is what is worked out of it.
+
+    The clef matters only to slashes, and to rests that stand below a cue: what has
+    neither is worked out once for all clefs.
+    """
+
+    forms: Forms
+    clef: Clef
+    key: Key | None
+    known: list[Music | None] = field(init=False)
+    _head: str = field(init=False)
+    _slashed: dict[tuple[int, tuple[int, ...]], Music] = field(init=False, factory=dict)
+
+    def __attrs_post_init__(self) -> None:
+        self.known = [None] * len(self.forms.bars)
+        self._head = slash_place(self.clef, MIDDLE, self.key)
+
+    def music(self, index: int, part_bar: PartBar) -> Music:
+        """The music of a bar, worked out for a part."""
+        forms = self.forms
+        found = forms.plain[index]
+        if found is None:
+            shared = forms.bars[index]
+            if shared.slashes or shared.figure:
+                found = self._rhythm(shared, part_bar.lower_pitches)
+            elif shared.cue or has_slashes(shared.source.melody):
+                found = _melody(shared, forms.divisions, self.clef, self.key)
+            else:
+                found = forms.plain[index] = _melody(shared, forms.divisions)
+        if not part_bar.lower_pitches:
+            self.known[index] = found
+        return found
+
+    def _rhythm(self, shared: SharedBar, below: tuple[Pitch, ...]) -> Music:
+        """Slashes or a figure, with small notes `below`.
+
+        Bars with slashes and chord symbols alone are written alike if they have the
+        same slashes, and chord symbols at the same places.
         """
-        found = self._plain[index]
-        if found is not None:
-            return found
-        shared = self.bars[index]
+        divisions = self.forms.divisions
         bar = shared.source
-        if not (shared.slashes or shared.figure):
-            if shared.cue or has_slashes(bar.melody):
-                return _melody(shared, self.divisions, clef, part_bar.key)
-            found = self._plain[index] = _melody(shared, self.divisions)
-            return found
-        head = slash_place(clef, _slash_height(part_bar, clef), part_bar.key)
         if shared.figure or bar.directions or bar.counterline:
-            entries = rhythm_entries(shared, clef, head, self.divisions)
-            return _music(shared, entries, self.divisions)
-        onsets = [in_divisions(placed.onset, self.divisions) for placed in bar.chords]
-        slashes = Same(shared.slashes)
-        return Music(slashed_line(slashes, head, self.divisions, tuple(onsets)))
+            head = self._head
+            if shared.slashes and below:
+                height = _slash_height(below, self.clef)
+                head = slash_place(self.clef, height, self.key)
+            entries = rhythm_entries(shared, self.clef, head, divisions)
+            return _music(shared, entries, divisions)
+        onsets = [in_divisions(placed.onset, divisions) for placed in bar.chords]
+        alike = id(shared.slashes), tuple(onsets)
+        found = self._slashed.get(alike)
+        if found is None:
+            entries = slash_entries(Same(shared.slashes), self._head, divisions)
+            found = self._slashed[alike] = _music(shared, entries, divisions)
+        return found
 
 
 @lru_cache(maxsize=4)
@@ -216,12 +248,10 @@ def _music(shared: SharedBar, entries: Iterable[Entry], divisions: int) -> Music
     return Music(melody, line_of(below, melody.end, label))
 
 
-def _slash_height(part_bar: PartBar, clef: Clef) -> int:
-    """Where the slashes of a bar stand: on the middle line, or clear below small notes
-    that share the bar with them."""
-    if not part_bar.shared.slashes or not part_bar.lower_pitches:
-        return MIDDLE
-    lowest = min(pitch.place for pitch in part_bar.lower_pitches)
+def _slash_height(below: tuple[Pitch, ...], clef: Clef) -> int:
+    """Where slashes stand that share their bar with small notes: on the middle line, or
+    clear below these."""
+    lowest = min(pitch.place for pitch in below)
     return min(MIDDLE, lowest - clef.bottom_place - _CLEAR)
 
 
@@ -230,6 +260,11 @@ def measure_start(bar: Bar, number: int, *, shown: bool) -> str:
     again = f"-{bar.divided_at}" if bar.divided_at else ""
     implicit = "" if number and shown and not again else ' implicit="yes"'
     return f'<measure number="{number}{again}"{implicit}>\n'
+
+
+def _differ(left: object, right: object) -> bool:
+    """Whether two values differ; the same object is not looked into."""
+    return left is not right and left != right
 
 
 def _slashes_change(

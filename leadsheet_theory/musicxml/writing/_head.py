@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 from ...instruments.clefs import PERCUSSION_CLEF, Clef
@@ -61,6 +62,7 @@ _FONTS: Final = (
 )
 
 
+@lru_cache(maxsize=16)
 def defaults_xml(page: Page) -> str:
     """The defaults element: the sizes of the page and of the staff, and from one
     system's bottom line to the next one's top line."""
@@ -94,15 +96,9 @@ def credits_xml(
 
     On the first page the title has a line to itself; a long one is set smaller.
     """
-    left = _tenths(page.left, page)
-    middle = _tenths(page.width / 2, page)
-    right = _tenths(page.width - page.right, page)
-    first, second, third = (
-        _tenths(page.height - page.top - line * _LINE, page) for line in range(3)
-    )
+    (left, middle, right), (first, second, third, foot) = _places(page)
     room = page.width - page.left - page.right
     out: list[str] = []
-    foot = _tenths(page.bottom / 2, page)
     for number, heading in enumerate(headings, 1):
         if revision:
             words = f"rev. {revision}"
@@ -136,6 +132,19 @@ def credits_xml(
             ),
         )
     return "".join(out)
+
+
+@lru_cache(maxsize=16)
+def _places(page: Page) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Where words stand on a page, in tenths: from its left at the left, in the middle
+    and at the right; from its foot on three lines at the head, and at the foot."""
+    across = page.left, page.width / 2, page.width - page.right
+    top = page.height - page.top
+    up = *(top - line * _LINE for line in range(3)), page.bottom / 2
+    return (
+        tuple(_tenths(length, page) for length in across),
+        tuple(_tenths(length, page) for length in up),
+    )
 
 
 def _width(words: str, size: int) -> float:

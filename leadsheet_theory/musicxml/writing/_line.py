@@ -44,7 +44,6 @@ __all__ = (
     "Entry",
     "Filler",
     "Line",
-    "NoteGaps",
     "Same",
     "Slashes",
     "hit_entries",
@@ -58,7 +57,6 @@ __all__ = (
     "rhythm_entries",
     "slash_entries",
     "slash_place",
-    "slashed_line",
     "staff_pitch",
 )
 
@@ -125,13 +123,6 @@ class Line(NamedTuple):
     end: int
 
 
-class NoteGaps(NamedTuple):
-    """A note of a line without its pitches; `place` counts the line's events."""
-
-    place: int
-    forms: list[NoteForm]
-
-
 def rhythm_entries(
     shared: SharedBar, clef: Clef, head: str, divisions: int
 ) -> Sequence[Entry]:
@@ -148,16 +139,6 @@ def rhythm_entries(
         stem="up",
     )
     return sorted([*slashes, *figure], key=_start_of)
-
-
-@lru_cache(maxsize=256)
-def slashed_line(
-    slashes: Same[Hit], head: str, divisions: int, onsets: tuple[int, ...]
-) -> Line:
-    """Slashes, and nothing but chord symbols above them: many bars have them alike."""
-    entries = slash_entries(slashes, head, divisions)
-    placed = sorted(zip(onsets, range(len(onsets)), strict=True), key=_onset)
-    return line_of(entries, 0, placed, len(onsets))
 
 
 def _start_of(entry: Entry) -> int:
@@ -178,8 +159,11 @@ def slash_entries(
     return tuple(entries)
 
 
+# A note without its pitches: its place among the notes and rests of its line
+_OpenNote = tuple[int, list[NoteForm]]
+
 # An element on a line of music: its onset and its length in divisions
-Entry = tuple[int, int, str | NoteGaps]
+Entry = tuple[int, int, str | _OpenNote]
 
 
 @frozen(order=False, eq=False)
@@ -250,25 +234,17 @@ def melody_entries(
         if isinstance(event, Rest):
             yield start, length, rest_xml(event, length, voice, bracket, place=rests)
         else:
-            yield (
-                start,
+            forms = note_forms(
+                event,
                 length,
-                NoteGaps(
-                    place,
-                    note_forms(
-                        event,
-                        length,
-                        voice,
-                        beams[place] if beams else (),
-                        bracket,
-                        cue=cue,
-                        open_tie=(ties.into and not start and not event.tied_to_next)
-                        or (
-                            ties.out and place == last and not event.tied_from_previous
-                        ),
-                    ),
-                ),
+                voice,
+                beams[place] if beams else (),
+                bracket,
+                cue=cue,
+                open_tie=(ties.into and not start and not event.tied_to_next)
+                or (ties.out and place == last and not event.tied_from_previous),
             )
+            yield start, length, (place, forms)
 
 
 def hit_entries(
@@ -348,13 +324,14 @@ def line_of(
     return line._replace(end=at)
 
 
-def _add_note(line: Line, note: NoteGaps) -> None:
+def _add_note(line: Line, note: _OpenNote) -> None:
     texts = line.texts
-    for start, held, ratio, rest in note.forms:
+    place, forms = note
+    for start, held, ratio, rest in forms:
         texts[-1] += start
         line.pitches.append(len(texts))
         texts += ("", held, "", ratio, "", rest) if ratio else ("", held, "", "", rest)
-        line.stems.append((len(texts) - 2, note.place))
+        line.stems.append((len(texts) - 2, place))
 
 
 def _add_insert(line: Line, at: int, placed: _Placed) -> None:

@@ -8,7 +8,7 @@ notehead, beam, notations, lyric.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import Final
 
 from ...errors import MusicXMLWriteError
 from ...leadsheet.model import Hit, Lyric, Mark, Note, NoteHead, Rest, Slur
@@ -46,14 +46,9 @@ STEMS: Final[dict[StemDirection | None, str]] = {
 """The stem element of each direction."""
 
 
-class NoteForm(NamedTuple):
-    """One head of a note as text with gaps: `start`, the pitch, `held`, the accidental,
-    `ratio`, the stem, `rest`."""
-
-    start: str
-    held: str
-    ratio: str
-    rest: str
+NoteForm = tuple[str, str, str, str]
+"""One head of a note as text: before the pitch, between pitch and accidental, between
+that and the stem (the ratio of a tuplet), and behind."""
 
 
 def note_forms(
@@ -63,8 +58,8 @@ def note_forms(
     beams: tuple[str, ...],
     bracket: bool,
     *,
-    cue: bool = False,
-    open_tie: bool = False,
+    cue: bool,
+    open_tie: bool,
 ) -> list[NoteForm]:
     """All of a melody note but its pitches, accidentals and stem, a form for each
     pitch; a `cue` is small and silent; an `open_tie` has no other half beside it."""
@@ -87,7 +82,7 @@ def note_forms(
         rest += f"<notations>{notations}</notations>"
     for lyric in note.lyrics:
         rest += _lyric_xml(lyric)
-    forms = [NoteForm(start, held, ratio, f"{rest}</note>\n")]
+    forms = [(start, held, ratio, f"{rest}</note>\n")]
     if len(note.pitches) == 1:
         return forms
 
@@ -98,7 +93,7 @@ def note_forms(
     rest = f"<notations>{notations}</notations></note>\n" if notations else "</note>\n"
     start += "<chord/>"
     heads = note.heads[1:] or (_PLAIN_HEAD,) * (len(note.pitches) - 1)
-    forms += [NoteForm(start, held, ratio, _head_xml(head) + rest) for head in heads]
+    forms += [(start, held, ratio, _head_xml(head) + rest) for head in heads]
     return forms
 
 

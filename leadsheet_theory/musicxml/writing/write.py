@@ -25,7 +25,7 @@ from ...parts.systems import A4
 from ...spelling.transposing import written_interval
 from ._added import AddedStaves, added_staves
 from ._bar import PartWriter, cue_positions, hits_measure
-from ._forms import Forms, forms_of
+from ._forms import Frame, forms_of
 from ._harmony import Degrees, HarmonyWriter, harmony_writer
 from ._head import (
     credits_xml,
@@ -79,7 +79,7 @@ def write_part(
         added=part.added,
     )
     out.append("</part>\n</score-partwise>\n")
-    return "".join(out).encode()
+    return b"".join(map(str.encode, out))
 
 
 @door
@@ -149,7 +149,7 @@ def write_lead_sheet(
         out.append('</part>\n<part id="P3">\n')
         out += _bass_measures(sheet, divisions)
     out.append("</part>\n</score-partwise>\n")
-    return "".join(out).encode()
+    return b"".join(map(str.encode, out))
 
 
 def _measures(
@@ -177,13 +177,23 @@ def _measures(
     previous: PartBar | None = None
     for index, part_bar in enumerate(part_bars):
         try:
+            frame = forms.frames[index] or forms.frame(index)
             if previous is not None and previous.key is part_bar.key and not added:
-                text = writer.measure(index, part_bar, forms.frame(index).attributes)
+                text = writer.measure(index, part_bar, frame, frame.attributes)
             else:
                 text = writer.measure(
                     index,
                     part_bar,
-                    _attributes(index, part_bar, previous, forms, staves, to_sounding),
+                    frame,
+                    _attributes(
+                        index,
+                        part_bar,
+                        previous,
+                        frame,
+                        staves,
+                        divisions=divisions,
+                        to_sounding=to_sounding,
+                    ),
                     staves.music(index, part_bar, divisions, filler),
                 )
         except MusicXMLWriteError as error:
@@ -196,13 +206,15 @@ def _attributes(
     index: int,
     part_bar: PartBar,
     previous: PartBar | None,
-    forms: Forms,
+    frame: Frame,
     staves: AddedStaves,
+    *,
+    divisions: int,
     to_sounding: Interval,
 ) -> str:
-    """The attributes element, where the part has some of its own; else nothing."""
-    frame = forms.frame(index)
-    changes = "" if previous else f"<divisions>{forms.divisions}</divisions>"
+    """The attributes element of a bar that differs from the `previous` one in more than
+    its frame, or may do so."""
+    changes = "" if previous is not None else f"<divisions>{divisions}</divisions>"
     new_key = previous is None or previous.key != part_bar.key
     if new_key:
         changes += staves.keys(part_bar.key)
