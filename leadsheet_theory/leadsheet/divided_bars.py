@@ -59,7 +59,7 @@ def join_divided_bars(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     index = 0
     while index < len(bars):
         count = 1
-        if not bars[index].is_pickup:
+        if not (lengths[index] is full[index] or bars[index].is_pickup):
             count = measures_of_a_bar(lengths, full, index)
         found = [bars[index]]
         for part in bars[index + 1 : index + count]:
@@ -118,6 +118,9 @@ def _are_joined(bar: Bar, following: Bar) -> bool:
 
 def _parts_of(number: int, found: Sequence[Bar]) -> Iterator[Bar]:
     """The parts of one bar, with its number and their places in it."""
+    if len(found) == 1 and found[0].number == number and not found[0].divided_at:
+        yield found[0]
+        return
     starts = accumulate([part.length for part in found[:-1]], initial=_START)
     for part, at in zip(found, starts, strict=True):
         if part.number != number or part.divided_at != at:
@@ -221,6 +224,8 @@ def shorten_pickup(bars: Sequence[Bar], /) -> tuple[Bar, ...]:
     starts = next(
         (each.onset for each in first.melody if isinstance(each, Note)), _START
     )
+    if not starts:
+        return tuple(bars)
     placed = [each.onset for each in (*first.chords, *first.alternate_chords)]
     placed += [each.onset for each in first.hits]
     placed += [

@@ -61,8 +61,10 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
             for which, lyric in enumerate(event.lyrics):
                 if not lyric.text:
                     continue
-                here = number, at, which
                 syllabic = lyric.syllabic
+                if syllabic == "single" and not going_on:
+                    continue
+                here = number, at, which
                 before = going_on.pop(lyric.verse, None)
                 far = (
                     before is not None

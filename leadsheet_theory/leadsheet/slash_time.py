@@ -39,7 +39,7 @@ _START: Final = Fraction(0)
 
 def has_slashes(events: Iterable[Note | Rest], /) -> bool:
     """Whether a line has a stretch of slashes."""
-    return any(isinstance(event, Rest) and event.slashes for event in events)
+    return "slashes" in [event.shown for event in events if isinstance(event, Rest)]
 
 
 def joined_slashes(events: Iterable[Note | Rest], /) -> tuple[Note | Rest, ...]:

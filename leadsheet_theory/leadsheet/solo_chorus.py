@@ -116,6 +116,8 @@ def _is_slashed(bar: Bar) -> bool:
 
 def _label(bar: Bar) -> Solos | None:
     """How long the solos last that start here, None where none do."""
+    if not (bar.form.section or bar.directions):
+        return None
     said: Sequence[str] = (
         bar.form.section,
         *(each.text for each in bar.directions if each.kind == "words"),

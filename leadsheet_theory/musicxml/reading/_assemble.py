@@ -127,6 +127,8 @@ def _attacks(line: RawLine) -> list[Note]:
 
 def directions_of(bar: RawBar) -> tuple[Direction, ...]:
     """The directions of a bar, first the words of form that lead nowhere."""
+    if not (bar.directions or bar.signs.left_over):
+        return ()
     directions = [direction for _, direction in bar.directions]
     if bar.signs.left_over:
         directions.insert(0, Direction(_START, "words", bar.signs.left_over))
@@ -138,7 +140,7 @@ def cut_to(
 ) -> tuple[_Event, ...]:
     """What of another staff's bar stands in the melody's bar of this length; what
     reaches beyond it is told."""
-    if all(event.onset + event.duration <= length for event in events):
+    if not events or all(event.onset + event.duration <= length for event in events):
         return tuple(events)
     report.gather(
         "bar-length",
@@ -192,7 +194,7 @@ def tiled(
         return (Rest(_START, length, None, whole_bar=True),)
     if line.has_slashes:
         return _with_slashes(line, length, report)
-    whole = _bar_rest(events, length, meter)
+    whole = _bar_rest(events[0], length, meter) if len(events) == 1 else None
     if whole is not None:
         return (whole,)
     if line.tuplets:
@@ -217,11 +219,8 @@ def tiled(
     return tuple(filled)
 
 
-def _bar_rest(
-    events: Sequence[Note | Rest], length: Fraction, meter: Meter
-) -> Rest | None:
-    """The rest that fills a whole bar by itself."""
-    rest = events[0] if len(events) == 1 else None
+def _bar_rest(rest: Note | Rest, length: Fraction, meter: Meter) -> Rest | None:
+    """The rest that fills a whole bar by itself, if it is one."""
     if not isinstance(rest, Rest) or rest.duration != length:
         return None
     if length != meter.bar_length:

@@ -13,9 +13,9 @@ from collections.abc import Sequence
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from attrs import define, evolve, fields
+from attrs import evolve
 
-from ...leadsheet.signs import Barline, FormSigns, Jump, Until
+from ...leadsheet.signs import NO_SIGNS, Barline, FormSigns, Jump, Until
 from .._vocabulary import BAR_STYLES
 from ._form_words import FormWords, ending_numbers, form_words
 from ._report import Report
@@ -30,9 +30,9 @@ _SOUND_JUMPS: Final = {"dacapo": Jump("capo"), "dalsegno": Jump("segno")}
 # ── Measure by measure ───────────────────────────────────────────────────────────
 
 
-@define(eq=False)
 class RawSigns:
-    """The signs of one measure as the file has them; places are in ticks.
+    """The signs of one measure as the file has them; places are in ticks.  The defaults
+    stand for silence.
 
     `times` are words such as *3x*; `open_jump` is a jump of which the file does not say
     how far it goes, as the playback data don't; `letter` is one that stands unframed at
@@ -65,12 +65,9 @@ class RawSigns:
 
     def take(self, other: RawSigns) -> None:
         """Take over the signs that only another part has here."""
-        for sign in _SIGNS:
-            if getattr(self, sign.name) == sign.default:
-                setattr(self, sign.name, getattr(other, sign.name))
-
-
-_SIGNS: Final = fields(RawSigns)
+        for name, sign in vars(other).items():
+            if getattr(self, name) == getattr(RawSigns, name):
+                setattr(self, name, sign)
 
 
 class FormReader:
@@ -88,8 +85,10 @@ class FormReader:
     def start(self, *, first: bool) -> RawSigns:
         """Go to the next measure, the `first` one or another; its signs."""
         self._before = None if first else self.signs
-        self.signs = RawSigns(repeat_start=self._repeat_next)
-        self._repeat_next = False
+        self.signs = RawSigns()
+        if self._repeat_next:
+            self.signs.repeat_start = True
+            self._repeat_next = False
         return self.signs
 
     def sign(self, sign: str, place: Number, *, beside: str = "") -> bool:
@@ -280,6 +279,11 @@ def signs_of(
     signs = []
     for index, bar in enumerate(bars):
         ending, starts = endings[index]
+        barline = _barline(bars, index)
+        placed = ending or index in segnos or index in codas or index in leaves
+        if not vars(bar) and not placed and barline == "regular":
+            signs.append(NO_SIGNS)
+            continue
         jump = bar.jump
         if jump is None and bar.open_jump is not None:
             until: Until = ""
@@ -296,7 +300,7 @@ def signs_of(
                 repeat_after_jump=bar.repeat_after_jump,
                 ending=ending,
                 ending_starts=starts,
-                barline=_barline(bars, index),
+                barline=barline,
                 segno=index in segnos,
                 coda=index in codas,
                 to_coda=index in leaves,

@@ -14,7 +14,7 @@ from ._raw import RawBar
 from ._report import Place, Report
 from ._values import Number, plain, quarters
 
-__all__ = ("check_lengths", "first_bar", "places_of_measures")
+__all__ = ("check_lengths", "first_bar", "full_lengths", "places_of_measures")
 
 _START: Final = Fraction(0)
 
@@ -46,7 +46,8 @@ def places_of_measures(bars: Sequence[Bar], whole: Sequence[Bar]) -> list[Place]
     for bar in bars:
         here = whole[at]
         own = "" if bar.source_number == str(here.number) else bar.source_number
-        if not start and not shift and bar.length == here.length:
+        same = bar.length is here.length or bar.length == here.length
+        if same and not start and not shift:
             places.append(Place(here.number, own, here.starts_at))
             at = min(at + 1, len(whole) - 1)
             continue
@@ -71,7 +72,7 @@ def check_lengths(
     end, and those that make up one between them are as they should be.
     """
     lengths = [bar.length for bar in bars]
-    full = _full_lengths(bars, grid)
+    full = full_lengths(bars, grid)
     pickup = lengths[0] if first == 0 else 0
     index = 1 - first
     while index < len(bars):
@@ -95,7 +96,7 @@ def check_lengths(
         index += 1
 
 
-def _full_lengths(bars: Sequence[RawBar], grid: int) -> list[Number]:
+def full_lengths(bars: Sequence[RawBar], grid: int) -> list[Number]:
     """The ticks each bar has by its metre."""
     full: list[Number] = []
     meter: Meter | None = None

@@ -278,7 +278,8 @@ class PartReader:
         if bar.chords or self._carried:
             before = self.bars[-1] if self.bars else None
             self._carried = order_chords(bar, self._carried, before, report, self.grid)
-        bar.directions.sort(key=itemgetter(0))
+        if bar.directions:
+            bar.directions.sort(key=itemgetter(0))
 
     # --- attributes ---------------------------------------------------------------
 

@@ -67,7 +67,7 @@ class RawLine:
     @property
     def has_notes(self) -> bool:
         """Whether there is a pitched note."""
-        return any(isinstance(event, Note) for event in self.events)
+        return Note in map(type, self.events)
 
     @property
     def has_slashes(self) -> bool:

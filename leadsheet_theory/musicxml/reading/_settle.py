@@ -167,21 +167,23 @@ def order_chords(
     Symbols `carried` over from the bar before stand here, unless another one does: then
     they belong to the last note there.
     """
-    own = dict(bar.chords)
-    for place, symbol in carried:
-        if place not in own:
-            bar.chords.append((place, symbol))
-        elif own[place] != symbol and before is not None:
-            before.chords.append((last_onset(before, grid), symbol))
-            before.chords.sort(key=itemgetter(0))
     if carried:
+        own = dict(bar.chords)
+        for place, symbol in carried:
+            if place not in own:
+                bar.chords.append((place, symbol))
+            elif own[place] != symbol and before is not None:
+                before.chords.append((last_onset(before, grid), symbol))
+                before.chords.sort(key=itemgetter(0))
         report.gather(
             "chord-place",
             "note",
             "a chord symbol at or past the end of the bar before is placed anew",
         )
-    beyond = [chord for chord in bar.chords if chord[0] >= bar.length]
-    if beyond:
-        bar.chords = [chord for chord in bar.chords if chord[0] < bar.length]
     bar.chords.sort(key=itemgetter(0))
-    return [(place - bar.length, symbol) for place, symbol in beyond]
+    length = bar.length
+    if not bar.chords or bar.chords[-1][0] < length:
+        return []
+    beyond = [chord for chord in bar.chords if chord[0] >= length]
+    bar.chords = [chord for chord in bar.chords if chord[0] < length]
+    return [(place - length, symbol) for place, symbol in beyond]

@@ -112,11 +112,16 @@ class Staff:
         """The voice with the melody."""
         return main_voice(self.lines)
 
-    def voices(self) -> Iterator[Staff]:
-        """Its voices, the main one first, each as a staff of its own."""
+    @property
+    def voice_names(self) -> list[str]:
+        """What its voices are called, the main one first."""
         names = {line.voice for lines in self.lines for line in lines if line.has_notes}
         main = self.main_voice
-        for name in sorted(names | {main}, key=lambda name: (name != main, name)):
+        return [main, *sorted(names - {main})]
+
+    def voices(self) -> Iterator[Staff]:
+        """Its voices, the main one first, each as a staff of its own."""
+        for name in self.voice_names:
             lines = tuple(
                 tuple(line for line in lines if line.voice == name)
                 for lines in self.lines
@@ -165,7 +170,7 @@ def cast_staves(
     """
     staves = [staff for part in parts for staff in _staves_of(part)]
     alone = len(staves) == 1 and not (hits or bass_line)
-    if alone and len(list(staves[0].voices())) == 1:
+    if alone and len(staves[0].voice_names) == 1:
         # the usual chart: one staff with one voice needs no judging
         return Cast(staves[0], None, None)
     musics = [
@@ -260,11 +265,13 @@ def _staves_of(part: PartContent) -> list[Staff]:
 def _on_staff(
     name: str, bars: Iterable[Iterable[RawLine]]
 ) -> tuple[tuple[RawLine, ...], ...]:
-    return tuple(tuple(line for line in bar if line.staff == name) for bar in bars)
+    return tuple([tuple([line for line in bar if line.staff == name]) for bar in bars])
 
 
 def _has_notes(bars: Iterable[Iterable[RawLine]]) -> bool:
-    return any(line.has_notes or line.strokes for lines in bars for line in lines)
+    return any(
+        line.has_notes or line.strokes for lines in bars if lines for line in lines
+    )
 
 
 def _tell_lost(report: Report, small: Sequence[Sequence[RawLine]]) -> None:

@@ -35,6 +35,8 @@ def main_voice(lines: Sequence[Sequence[RawLine]]) -> str:
         for line in here:
             if line.has_notes:
                 bars.setdefault(line.voice, {}).setdefault(index, line)
+    if len(bars) == 1:
+        return next(iter(bars))
     if not bars:
         every = [line for here in lines for line in here]
         return min(

@@ -306,7 +306,8 @@ def _tree(data: bytes, encoding: str | None) -> ET.Element:
     """The parsed text; `encoding` overrides the one it declares."""
     if len(data) > MAX_TAGS and data.count(b"<") > MAX_TAGS:
         raise MusicXMLReadError(f"more than {MAX_TAGS:,} tags of XML")
-    if b"<!ENTITY" in data or b"<!ATTLIST" in data:
+    # declarations stand in the brackets of a document type
+    if b"[" in data and (b"<!ENTITY" in data or b"<!ATTLIST" in data):
         _refuse_declarations(data, encoding)
     return ET.fromstring(data, ET.XMLParser(encoding=encoding))
 

@@ -23,7 +23,7 @@ from attrs import evolve, frozen
 from ..._arguments import check_choice
 from ..._doors import door
 from ..._printed import Told
-from ...chords import typed_sounds
+from ...chords import ChordSymbol, typed_sounds
 from ...errors import MusicXMLReadError
 from ...key import Key
 from ...leadsheet.divided_bars import join_divided_bars, shorten_pickup
@@ -57,7 +57,12 @@ from ._doublings import doublings_of
 from ._form import signs_of
 from ._harmony import Preference
 from ._header import Header, PartNames, read_header, read_part_list
-from ._lengths import check_lengths, first_bar, places_of_measures
+from ._lengths import (
+    check_lengths,
+    first_bar,
+    full_lengths,
+    places_of_measures,
+)
 from ._measures import (
     COMMON_TIME,
     PartReader,
@@ -69,12 +74,14 @@ from ._merge import merge_parts
 from ._raw import RawBar
 from ._report import Report
 from ._staves import Cast, PartContent, cast_staves
-from ._values import quarters
+from ._values import Number, quarters
 from ._xml import MAX_FILE_BYTES, load_score
 
 __all__ = ("OpenFile", "ReadResult", "parse_lead_sheet", "read_lead_sheet")
 
 _START: Final = Fraction(0)
+# bytes of a file for which no buffer of the largest size is taken
+_AT_ONCE: Final = 1 << 16
 _MAY_BE_MISSING: Final = frozenset({"divisions", "key", "time"})
 
 
@@ -129,13 +136,16 @@ def read_lead_sheet(
             the music is impossible.
         OSError: the file cannot be opened.
     """
-    if isinstance(source, OpenFile):
+    # whether a value is one of a protocol's takes longest to find out
+    if not isinstance(source, bytes | str | Path) and isinstance(source, OpenFile):
         source = source.read(MAX_FILE_BYTES + 1)
     if isinstance(source, bytes):
         return parse_lead_sheet(source, prefer=prefer, hits=hits, bass_line=bass_line)
     path = Path(source)
     with path.open("rb") as file:
-        data = file.read(MAX_FILE_BYTES + 1)
+        data = file.read(_AT_ONCE)
+        if len(data) == _AT_ONCE:
+            data += file.read(MAX_FILE_BYTES + 1 - _AT_ONCE)
     try:
         return parse_lead_sheet(data, prefer=prefer, hits=hits, bass_line=bass_line)
     except MusicXMLReadError as error:
@@ -357,9 +367,12 @@ def _bars(
     bass_line = _bass_line(cast, grid)
     check_lengths(raw, first, signs, report, grid)
     bars = []
-    for index, bar in enumerate(raw):
+    for index, (bar, full) in enumerate(zip(raw, full_lengths(raw, grid), strict=True)):
         report.index = index
-        length = quarters(bar.length, grid)
+        # of a full bar the very number that its metre has, which is soon compared
+        length = (
+            bar.meter.bar_length if bar.length == full else quarters(bar.length, grid)
+        )
         voice = voices[index]
         counterline = voice.counterline
         bars.append(
@@ -372,18 +385,8 @@ def _bars(
                 counterline=()
                 if counterline is None
                 else tiled(counterline, length, bar.meter, report),
-                chords=tuple(
-                    [
-                        PlacedChord(quarters(place, grid), symbol)
-                        for place, symbol in bar.chords
-                    ]
-                ),
-                alternate_chords=tuple(
-                    [
-                        PlacedChord(quarters(place, grid), symbol)
-                        for place, symbol in bar.alternates
-                    ]
-                ),
+                chords=_placed(bar.chords, grid),
+                alternate_chords=_placed(bar.alternates, grid),
                 hits=hits_of(cut_to(strokes[index], length, "hits", report)),
                 bass_line=cut_to(
                     bass_line[index], length, "notes of the bass line", report
@@ -394,6 +397,17 @@ def _bars(
             )
         )
     return bars
+
+
+def _placed(
+    symbols: Sequence[tuple[Number, ChordSymbol]], grid: int
+) -> tuple[PlacedChord, ...]:
+    """Chord symbols in the bar."""
+    if not symbols:
+        return ()
+    return tuple(
+        [PlacedChord(quarters(place, grid), symbol) for place, symbol in symbols]
+    )
 
 
 def _strokes(
