@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from fractions import Fraction
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, Self
 
 __all__ = (
     "AbcReadError", "BarNumberError", "ChoiceError", "ChordDegreeError",
@@ -103,6 +103,27 @@ class TextError(TheoryError, ValueError):
         self.start = start
         self.end = start + 1 if end is None else max(end, start + 1)
         self._suggestion = suggestion
+
+    @classmethod
+    def told_later(cls, look: Callable[[], TextError], /) -> Self:
+        """An error that takes its data from the one that `look` gives, when they are
+        first looked at: what is clearly wrong is refused, and often nobody asks why."""
+        error = cls.__new__(cls)
+        vars(error)["_look"] = look
+        return error
+
+    if not TYPE_CHECKING:  # a checker knows the data by what stands above
+        args = property(lambda self: (self.problem,))
+
+        def __getattr__(self, name: str) -> object:
+            look = vars(self).get("_look")
+            if look is None or name not in TextError.__annotations__:
+                raise AttributeError(f"{type(self).__name__!r} has no {name!r}")
+            vars(self).update(vars(look()), _look=None)
+            return vars(self)[name]
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}({self.problem!r})"
 
     def tell_of(self, text: str, suggestion: Callable[[], str], /) -> None:
         """Tell of a whole text what was found in a part of it, its places being those

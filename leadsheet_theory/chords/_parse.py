@@ -27,6 +27,7 @@ from .._arguments import check_text
 from .._scan import Scanner, nearest
 from ..errors import ChordSymbolError
 from ..pitch import NoteName
+from ._shape import may_be_symbol
 from ._suffix import DANGLING_SIGN, read_suffix
 from ._words import CLOSING, SIGNS
 from .quality import Quality
@@ -46,6 +47,10 @@ _LETTERS: Final[Names] = roots_in("letters")
 _LONGEST_LETTER: Final = 3
 _LONGEST_NAME: Final = 5
 _FORMS: Final = {form.translate(SIGNS): q for form, q in PRINTED_FORMS.items()}
+
+
+def _names_of(roots: RootNames) -> Names:
+    return _LETTERS if roots == "letters" else roots_in(roots)
 
 
 def _remembered(function: _Function) -> _Function:
@@ -106,12 +111,49 @@ def parse_symbol(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
         ChordSymbolError: if the text is anything else, with the place, what was
             expected there and the nearest good reading.
     """
+    names = _names_of(roots)
+    if names is _LETTERS:
+        check_text(text)
+        chord = _in_table(text)
+        if chord is not None:
+            return chord
+        if len(text) <= MAX_LENGTH and not may_be_symbol(text):
+            raise ChordSymbolError.told_later(partial(_refusal, text, roots))
     try:
-        return _symbol(text, roots_in(roots))
+        return _symbol(text, names)
     except ChordSymbolError as error:
-        look = partial(_suggestion, text, error.problem, error.start, roots)
-        error.tell_of(text, look)
+        _tell_of(error, text, roots)
         raise
+
+
+def _in_table(text: str) -> Chord | None:
+    """The chord of a letter and a form of the table, with nothing about it."""
+    plain = text if text.isascii() else text.translate(SIGNS)
+    for width in (3, 2, 1):
+        root = _LETTERS.get(plain[:width])
+        if root is not None:
+            suffix = plain[width:]
+            quality = _FORMS.get(suffix)
+            if quality is not None:
+                return Chord(root, quality, None, text)
+            found = _with_bass(suffix, _LETTERS)
+            return None if found is None else Chord(root, *found, text)
+    return None
+
+
+def _refusal(text: str, roots: RootNames) -> ChordSymbolError:
+    """What is wrong with a text that is not even made like a symbol."""
+    try:
+        symbol = _symbol(text, _names_of(roots))
+    except ChordSymbolError as error:
+        _tell_of(error, text, roots)
+        return error
+    raise AssertionError(f"{symbol!r} is not made like a symbol")
+
+
+def _tell_of(error: ChordSymbolError, text: str, roots: RootNames) -> None:
+    """Tell of the whole text, and, when asked for it, of the nearest good reading."""
+    error.tell_of(text, partial(_suggestion, text, error.problem, error.start, roots))
 
 
 @frozen(order=False)
@@ -138,7 +180,7 @@ def read_chord(text: str, /, *, roots: RootNames = "letters") -> ChordReading:
         return ChordReading(text, parse_symbol(text, roots=roots))
     except ChordSymbolError as error:
         good = text[: error.start].rstrip(" (,/|") if len(text) <= MAX_LENGTH else ""
-        readable = _readable(good, roots_in(roots))
+        readable = _readable(good, _names_of(roots))
         return ChordReading(text, readable, error)
 
 
@@ -223,19 +265,23 @@ def _after_root(suffix: str, names: Names) -> tuple[Quality, NoteName | None]:
     quality = _FORMS.get(suffix)
     if quality is not None:
         return quality, None
-    head, slash, word = suffix.rpartition("/")
-    if slash:
-        bass = names.get(word)
-        if bass is not None:
-            quality = _FORMS.get(head)
-            if quality is not None:
-                return quality, bass
+    found = _with_bass(suffix, names)
+    if found is not None:
+        return found
     under = _UNDER.search(suffix) if "on" in suffix or "bass" in suffix else None
     if under is not None and "/" not in suffix:
         bass = _bass(next(filter(None, under.groups())), names)
         if bass is not None:
             return _after_root(suffix[: under.start()], names)[0], bass
     return _by_grammar(suffix, names)
+
+
+def _with_bass(suffix: str, names: Names) -> tuple[Quality, NoteName] | None:
+    """A form of the table and a bass."""
+    head, slash, word = suffix.rpartition("/")
+    bass = names.get(word) if slash else None
+    quality = None if bass is None else _FORMS.get(head)
+    return None if bass is None or quality is None else (quality, bass)
 
 
 # a bass in words, behind the rest of a symbol
@@ -325,13 +371,13 @@ def _suggestion(text: str, problem: str, start: int, roots: RootNames) -> str:
     """
     if len(text) > MAX_LENGTH:
         return ""
-    names = roots_in(roots)
+    names = _names_of(roots)
     short = text.strip()
     for attempt in _mended(short):
         if attempt != text and _readable(attempt, names):
             return attempt
     as_triangle = _readable(short.replace("^", "Δ"), names)
-    for symbol in (as_triangle, *(_readable(short, roots_in(n)) for n in ROOT_NAMES)):
+    for symbol in (as_triangle, *(_readable(short, _names_of(n)) for n in ROOT_NAMES)):
         if symbol is not None:
             return symbol.text(_canonical_in(roots))
     plain = short.translate(SIGNS)

@@ -310,7 +310,14 @@ SUFFIXES = (
 SYMBOLS = tuple(
     root + suffix for root in ("C", "F#", "Bb", "Eb") for suffix in SUFFIXES
 )
-REFUSED = tuple(symbol + "(zz" for symbol in SYMBOLS)
+REFUSED = (
+    *(symbol + tail for symbol in SYMBOLS for tail in ("(zz", "zz", "(b13", "/H", "/")),
+    *("H" + suffix for suffix in SUFFIXES),
+    *("Swing", "Fine", "D.C. al Coda", "Ad lib.", "Bossa", "Easy", "Coda", "rit."),
+)
+CONTRADICTED = tuple(
+    root + suffix for root in "CDEFGAB" for suffix in ("7(b5,#11)", "13(b13)", "9add9")
+)
 BY_GRAMMAR = tuple(
     root + suffix + "(b9,b13)"
     for root in ("C", "F#", "Bb", "Eb")
@@ -337,8 +344,8 @@ def forget() -> None:
                     clear()
 
 
-def _refused() -> None:
-    for symbol in REFUSED:
+def _refused(symbols: Sequence[str]) -> None:
+    for symbol in symbols:
         try:
             parse_symbol(symbol)
         except ChordSymbolError:
@@ -379,19 +386,31 @@ def rows_of_values() -> Iterator[Row]:
         theirs=Work.of(_matched, len(SYMBOLS)),
         rounds=30,
     )
+    refused, contradicted = (
+        Work.of(partial(_refused, symbols), len(symbols), forget)
+        for symbols in (REFUSED, CONTRADICTED)
+    )
     yield Row(
-        name="refuse a chord symbol",
-        peer="read one for the first time",
-        ours=Work.of(_refused, len(REFUSED), forget),
+        name="refuse what is no chord symbol: wrong letters, ends and words",
+        peer="read a chord symbol for the first time",
+        ours=refused,
         theirs=accepted,
         goal=2,
         rounds=30,
     )
+    by_grammar = Work.of(_by_grammar, len(BY_GRAMMAR), forget)
     yield Row(
-        name="refuse a chord symbol",
+        name="the same",
+        peer="read a chord symbol that is in no table, by the grammar",
+        ours=refused,
+        theirs=by_grammar,
+        rounds=30,
+    )
+    yield Row(
+        name="refuse a chord symbol whose degrees contradict each other",
         peer="read one that is in no table, by the grammar",
-        ours=Work.of(_refused, len(REFUSED), forget),
-        theirs=Work.of(_by_grammar, len(BY_GRAMMAR), forget),
+        ours=contradicted,
+        theirs=by_grammar,
         rounds=30,
     )
     again = range(100)

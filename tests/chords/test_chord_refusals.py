@@ -6,12 +6,13 @@ no source) but for those that name one.
 
 from __future__ import annotations
 
+import copy
 import pickle
 import time
 
 import pytest
 
-from leadsheet_theory.chords import parse_chord, read_chord
+from leadsheet_theory.chords import parse_chord, parse_symbol, read_chord
 from leadsheet_theory.errors import ChordSymbolError, TextError, TheoryError
 
 MESSAGES = {
@@ -164,6 +165,24 @@ def test_error_keeps_data_and_pickles() -> None:
     again = pickle.loads(pickle.dumps(error))
     assert (again.text, again.start, again.end) == ("C7(b9", 2, 3)
     assert again.expected == "')'" and again.suggestion == "C7(b9)"
+
+
+def refused(text: str) -> ChordSymbolError:
+    with pytest.raises(ChordSymbolError) as caught:
+        parse_symbol(text)
+    return caught.value
+
+
+@pytest.mark.parametrize("text", ["C7(b9", "Cm7zz", "C/H", "Hm7", "Swing", "C7|"])
+def test_what_is_told_later_is_the_same_however_it_is_asked_for(text: str) -> None:
+    told = refused(text)
+    says, data = str(told), vars(told)
+    for again in (pickle.loads(pickle.dumps(refused(text))), copy.copy(refused(text))):
+        assert (vars(again), str(again)) == (data, says)
+    assert refused(text).args == told.args == (told.problem,)
+    assert repr(refused(text)) == f"ChordSymbolError({told.problem!r})"
+    assert refused(text).end == told.end
+    assert not hasattr(refused(text), "crotchet")
 
 
 def test_the_lenient_reader_keeps_the_readable_part() -> None:

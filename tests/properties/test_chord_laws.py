@@ -29,8 +29,12 @@ from leadsheet_theory.chords import (
     print_chord,
     read_chord,
 )
+from leadsheet_theory.chords._parse import _symbol
+from leadsheet_theory.chords._shape import may_be_symbol
+from leadsheet_theory.chords._words import ITEM_WORDS, QUALITY_WORDS
 from leadsheet_theory.chords.harte import harte_label, parse_harte
-from leadsheet_theory.chords.roots import RootNames
+from leadsheet_theory.chords.roots import RootNames, roots_in
+from leadsheet_theory.chords.table import PRINTED_FORMS
 from leadsheet_theory.errors import ChordSymbolError
 from leadsheet_theory.interval import Interval
 from leadsheet_theory.pitch import NoteName
@@ -165,3 +169,27 @@ def test_harte_raises_nothing_but_our_error(text: str) -> None:
     except ChordSymbolError:
         return
     assert parse_harte(harte_label(symbol)) == symbol
+
+
+WORDS = sorted(
+    {word for table in (QUALITY_WORDS, ITEM_WORDS)
+     for group in table.values() for word, _ in group}
+    | {form for form in PRINTED_FORMS if form} | set("0123456789#b+-x𝄫♮♭(),;/[]|. ")
+    | {"11", "13", "b9", "#11", "5b", "on E", "(bass Bb)", "(E bass)", "/bb", "/E",
+       "no3rd", "omit5th", "root", "sus(4)", "seventh", "dd9", "²"}
+)  # fmt: skip
+
+
+@given(
+    st.sampled_from(["C", "F#", "Bb", "Ex", "Dbb", " G", "(A", "[E", "N"]),
+    st.lists(st.sampled_from(WORDS), max_size=6),
+)
+def test_what_the_grammar_reads_is_made_like_a_symbol(
+    root: str, words: list[str]
+) -> None:
+    text = root + "".join(words)
+    try:
+        _symbol(text, roots_in("letters"))
+    except ChordSymbolError:
+        return
+    assert may_be_symbol(text)
