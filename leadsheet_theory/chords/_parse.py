@@ -112,12 +112,12 @@ def parse_symbol(text: str, /, *, roots: RootNames = "letters") -> ChordSymbol:
             expected there and the nearest good reading.
     """
     names = _names_of(roots)
-    if names is _LETTERS:
-        check_text(text)
+    check_text(text)
+    if names is _LETTERS and len(text) <= MAX_LENGTH:
         chord = _in_table(text)
         if chord is not None:
             return chord
-        if len(text) <= MAX_LENGTH and not may_be_symbol(text):
+        if not may_be_symbol(text):
             raise ChordSymbolError.told_later(partial(_refusal, text, roots))
     try:
         return _symbol(text, names)
@@ -186,7 +186,6 @@ def read_chord(text: str, /, *, roots: RootNames = "letters") -> ChordReading:
 
 def _symbol(text: str, names: Names) -> ChordSymbol:
     """symbol = no chord | chord [ '|' chord ]"""
-    check_text(text)
     if len(text) > MAX_LENGTH:
         raise ChordSymbolError(
             "too long for a chord symbol",
