@@ -19,6 +19,7 @@ from ..leadsheet.model import Bar, PlacedChord
 __all__ = ("restated", "restated_at_bars")
 
 _START: Final = Fraction(0)
+_Chords = tuple[PlacedChord, ...]
 
 
 def restated(
@@ -33,15 +34,15 @@ def restated(
     starting = set(at)
     if restate:
         starting.update(index for index, bar in enumerate(bars) if bar.form.begins)
-    if not drop and all(_starts_with_chord(bars[index]) for index in starting):
+    if not drop and all(_starts_with_one(bars[index].chords) for index in starting):
         return tuple(bars)
-    arriving = _arriving(bars)
+    arriving = _arriving(bars, [bar.chords for bar in bars])
     page: list[Bar] = []
     for index, (bar, sounding) in enumerate(zip(bars, arriving, strict=True)):
         chords = bar.chords
         only = sounding[0] if len(sounding) == 1 else None
         starts = index in starting
-        if starts and only is not None and not _starts_with_chord(bar):
+        if starts and only is not None and not _starts_with_one(chords):
             chords = (PlacedChord(_START, only), *chords)
         if drop:
             kept: list[PlacedChord] = []
@@ -54,19 +55,31 @@ def restated(
     return tuple(page)
 
 
-def restated_at_bars(bars: Sequence[Bar]) -> tuple[Bar, ...]:
-    """The bars with sounding chords written again at the start of each whole bar: so
-    bars that sound alike are alike."""
-    without = [at for at, bar in enumerate(bars) if not _starts_with_chord(bar)]
-    whole = [at for at in without if bars[at].length == bars[at].meter.bar_length]
-    return restated(bars, restate=False, drop=False, at=whole)
+def restated_at_bars(
+    bars: Sequence[Bar], chords: Sequence[_Chords]
+) -> Sequence[_Chords]:
+    """The `chords` of bars with sounding ones written again at the start of each whole
+    bar: so bars that sound alike are alike."""
+    without = [at for at, placed in enumerate(chords) if not _starts_with_one(placed)]
+    if not without:
+        return chords
+    arriving = _arriving(bars, chords)
+    again = list(chords)
+    for at in without:
+        bar, sounding = bars[at], arriving[at]
+        only = sounding[0] if len(sounding) == 1 else None
+        if only is not None and bar.length == bar.meter.bar_length:
+            again[at] = (PlacedChord(_START, only), *chords[at])
+    return again
 
 
-def _starts_with_chord(bar: Bar) -> bool:
-    return bool(bar.chords) and not bar.chords[0].onset
+def _starts_with_one(chords: _Chords) -> bool:
+    return bool(chords) and not chords[0].onset
 
 
-def _arriving(bars: Sequence[Bar]) -> list[list[ChordSymbol | None]]:
+def _arriving(
+    bars: Sequence[Bar], chords: Sequence[_Chords]
+) -> list[list[ChordSymbol | None]]:
     """The chords that may be sounding where each bar starts (None: none yet)."""
     arriving: list[list[ChordSymbol | None]] = [[] for _ in bars]
     sounding: ChordSymbol | None = None
@@ -74,6 +87,6 @@ def _arriving(bars: Sequence[Bar]) -> list[list[ChordSymbol | None]]:
         here = arriving[index]
         if sounding not in here:
             here.append(sounding)
-        if bars[index].chords:
-            sounding = bars[index].chords[-1].symbol
+        if chords[index]:
+            sounding = chords[index][-1].symbol
     return arriving

@@ -57,6 +57,7 @@ StackedChords = Literal["spread", "kept"]
 """What becomes of chord symbols entered on one beat."""
 
 _START: Final = Fraction(0)
+_Chords = tuple[PlacedChord, ...]
 _Placed = TypeVar("_Placed", PlacedChord, Hit, Direction)
 
 _HITS: Final = 'hits="kept" has them played behind the solos'
@@ -161,21 +162,26 @@ def solo_changes(
     chorus, held = _without_last_hold(sheet.bars, chorus, felt)
     remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus), *held]
     moves = list(felt.moves)
-    bars = _with_chords(sheet.bars, felt.chords, with_hits=hits == "kept")
     before = lead_in(sheet.bars)
-    bars = _begun_after(bars, before, names)
+    bars = _begun_after(sheet.bars, before, names)
+    with_hits = hits == "kept"
     if hits == "left out" and any(sheet.bars[at].hits for at in chorus):
         told = _note("the hits are not played behind the solos")
         remarks.append(evolve(told, advice=_HITS))
     moves += _leading_in(sheet.bars[:before], felt)
-    if breaks == "played through":
-        bars, played_through = _breaks_played_through(bars, chorus)
+    placed: Sequence[_Chords] = felt.chords
+    stopped = any(isinstance(each.symbol, NoChord) for here in placed for each in here)
+    if stopped and breaks == "played through":
+        plain = _with_chords(bars, placed, with_hits=with_hits)
+        placed, played_through = _breaks_played_through(plain, chorus)
         moves += played_through
     if form == "as written" and not _goes_its_own_way(sheet.bars, order):
-        page = _as_written(bars, chorus, before)
+        plain = _with_chords(bars, placed, with_hits=with_hits)
+        page = _as_written(plain, chorus, before)
     else:
-        alike = restated_at_bars(bars) if repeated == "left out" else bars
-        page = _written_out(alike, chorus)
+        if repeated == "left out":
+            placed = restated_at_bars(bars, placed)
+        page = _written_out(bars, placed, chorus, with_hits=with_hits)
         aim: FoldAim = "page short" if form == "page short" else "sections clear"
         if form != "written out":
             folded = fold(page, aim=aim, letter=True)
@@ -224,9 +230,10 @@ def _completes(bars: Sequence[Bar], head: Sequence[int], coda: set[int]) -> bool
     )
 
 
-def _begun_after(bars: list[Bar], before: int, names: Collection[str]) -> list[Bar]:
+def _begun_after(tune: Sequence[Bar], before: int, names: Collection[str]) -> list[Bar]:
     """The bars with the signs that stand over what leads in moved to the bar after it:
     but for its own name, such as *Intro*."""
+    bars = list(tune)
     for bar, after in pairwise(range(before + 1)):
         form = bars[bar].form
         if form.section.strip(" :.").casefold() in names:
@@ -331,10 +338,7 @@ def _felt(
 
 
 def _with_chords(
-    bars: Sequence[Bar],
-    chords: Sequence[tuple[PlacedChord, ...]],
-    *,
-    with_hits: bool,
+    bars: Sequence[Bar], chords: Sequence[_Chords], *, with_hits: bool
 ) -> list[Bar]:
     """The bars with these chords, words that name a pedal, and nothing to play but
     hits, if they are wanted."""
@@ -346,7 +350,7 @@ def _with_chords(
             length=bar.length,
             chords=here,
             hits=bar.hits if with_hits else (),
-            directions=bar.directions and tuple(filter(_names_pedal, bar.directions)),
+            directions=tuple(filter(_names_pedal, bar.directions)),
             form=bar.form,
             divided_at=bar.divided_at,
             source_number=bar.source_number,
@@ -375,18 +379,17 @@ def _leading_in(bars: Sequence[Bar], felt: FeltChords) -> Iterator[ChordMove]:
 
 def _breaks_played_through(
     bars: Sequence[Bar], chorus: Sequence[int]
-) -> tuple[list[Bar], list[ChordMove]]:
-    """The bars without the N.C. of breaks: those that do not last a whole section."""
-    new = list(bars)
+) -> tuple[list[_Chords], list[ChordMove]]:
+    """The chords of the bars without the N.C. of breaks: those that do not last a whole
+    section."""
+    new = [bar.chords for bar in bars]
     moves: list[ChordMove] = []
     whole = _whole_section_silences(bars, chorus)
     for index, bar in enumerate(bars):
         stops = [each for each in bar.chords if isinstance(each.symbol, NoChord)]
         if not stops or index in whole:
             continue
-        new[index] = evolve(
-            bar, chords=tuple(each for each in bar.chords if each not in stops)
-        )
+        new[index] = tuple(each for each in bar.chords if each not in stops)
         moves += [
             ChordMove(
                 each.symbol,
@@ -405,10 +408,6 @@ def _whole_section_silences(bars: Sequence[Bar], chorus: Sequence[int]) -> set[i
     """The bars of sections over which nothing but N.C. stands."""
     inside = [bars[index] for index in chorus]
     found: set[int] = set()
-    if not any(
-        isinstance(placed.symbol, NoChord) for bar in inside for placed in bar.chords
-    ):
-        return found
     for section in find_sections(inside):
         symbols = [
             placed.symbol
@@ -423,9 +422,16 @@ def _whole_section_silences(bars: Sequence[Bar], chorus: Sequence[int]) -> set[i
 # ── Their form ───────────────────────────────────────────────────────────────────
 
 
-def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
-    """The chorus as it is played, with whole bars, its sections lettered or closed by
-    double bars."""
+def _written_out(
+    bars: Sequence[Bar],
+    chords: Sequence[_Chords],
+    chorus: Sequence[int],
+    *,
+    with_hits: bool,
+) -> tuple[Bar, ...]:
+    """The chorus as it is played, with these `chords`, words that name a pedal, and
+    hits, if they are wanted; in whole bars, its sections lettered or closed by double
+    bars."""
     marks = _section_marks(whole_endings(bars), chorus)
     page: list[Bar] = []
     starts: dict[int, str] = {}  # the places of the page where sections start
@@ -444,11 +450,12 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
         before = bar
         begins = place in marks
         name = bar.form.section or name
+        hits = bar.hits if with_hits else ()
         joins = bool(part) and part + bar.length == full
         if joins:
             last = page[-1]
-            later = _later(bar.chords, part)
-            struck = last.hits + _later(bar.hits, part)
+            later = _later(chords[index], part)
+            struck = last.hits + _later(hits, part)
             page[-1] = evolve(last, chords=last.chords + later, hits=struck)
             part = _START
             if begins and bar.length <= full - bar.length:
@@ -462,9 +469,10 @@ def _written_out(bars: Sequence[Bar], chorus: Sequence[int]) -> tuple[Bar, ...]:
                     key=bar.key,
                     meter=bar.meter,
                     length=full if short else bar.length,
-                    chords=_later(bar.chords, offset),
-                    hits=_later(bar.hits, offset),
-                    directions=bar.directions,
+                    chords=_later(chords[index], offset),
+                    hits=_later(hits, offset),
+                    directions=bar.directions
+                    and tuple(filter(_names_pedal, bar.directions)),
                     source_number=bar.source_number,
                 )
             )
