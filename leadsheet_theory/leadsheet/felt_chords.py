@@ -144,8 +144,11 @@ def felt_chords(
     check_choice("keep", keep, get_args(ChordChoice))
     if following is None:
         following = pairwise(play_order(bars).indices)
+    early = [index for index in range(len(bars)) if _has_some_off_beat(bars, index)]
+    if not early and keep == "all":
+        return FeltChords(tuple(map(_in_order, bars)))
     table = _Table(bars, following)
-    for index in range(len(bars)):
+    for index in early:
         table.settle(index)
     if keep == "a beat or longer":
         table.leave_quick_ones_out()
@@ -203,12 +206,8 @@ class _Table:
     off: list[tuple[int, PlacedChord]] = field(factory=list)
 
     def __attrs_post_init__(self) -> None:
-        bars = self.bars
-        self.chords = [
-            sorted(bar.chords, key=_onset) if len(bar.chords) > 1 else list(bar.chords)
-            for bar in bars
-        ]
-        self.after = [[] for _ in bars]
+        self.chords = [list(_in_order(bar)) for bar in self.bars]
+        self.after = [[] for _ in self.bars]
         for index, then in self.pairs:
             if then not in self.after[index]:
                 self.after[index].append(then)
@@ -218,13 +217,7 @@ class _Table:
     def settle(self, index: int) -> None:
         """Put the chords of a bar that are off the beat where they are felt."""
         bar, chords = self.bars[index], self.chords[index]
-        if not chords or (len(chords) == 1 and not chords[0].onset):
-            return
-        places = _beat_places(bar.meter)
-        on_beats = all(placed.onset.as_integer_ratio() in places for placed in chords)
         offset = starts_in_metre(self.bars, index)
-        if on_beats and not offset:
-            return
         beats = counted_beats(bar.meter)
         for placed in tuple(chords):
             at = placed.onset + offset
@@ -390,6 +383,24 @@ class _Table:
                 why,
             )
         )
+
+
+def _has_some_off_beat(bars: Sequence[Bar], index: int) -> bool:
+    """Whether chords of a bar stand off its beats, or may, as it is no whole one."""
+    bar = bars[index]
+    chords = bar.chords
+    if not chords or (len(chords) == 1 and not chords[0].onset):
+        return False
+    places = _beat_places(bar.meter)
+    for placed in chords:
+        if placed.onset.as_integer_ratio() not in places:
+            return True
+    return bool(starts_in_metre(bars, index))
+
+
+def _in_order(bar: Bar) -> tuple[PlacedChord, ...]:
+    chords = bar.chords
+    return tuple(sorted(chords, key=_onset)) if len(chords) > 1 else chords
 
 
 @lru_cache(maxsize=256)

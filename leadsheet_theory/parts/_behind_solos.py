@@ -61,8 +61,7 @@ def behind_solos(
     before = False
     for each, cue in zip(solo, cues, strict=True):
         bar = _in_one_line(each)
-        melody = bar.melody
-        sung = bool(melody) and any(isinstance(event, Note) for event in melody)
+        sung = _has_notes(bar.melody)
         if not sung and not cue.events:
             plain = evolve(bar, melody=(), hits=()) if bar.melody or bar.hits else bar
             found.append(Behind(bar=plain))
@@ -87,10 +86,8 @@ def behind_solos(
 def voices_lost(solo: Sequence[Bar]) -> Iterator[Finding]:
     """Tell of bars of a solo page with two voices, of which the first alone is kept."""
     for place, bar in enumerate(solo, start=1):
-        if all(
-            line and any(isinstance(event, Note) for event in line)
-            for line in (bar.counterline, bar.melody)
-        ):
+        both = bar.counterline and bar.melody
+        if both and all(map(_has_notes, (bar.melody, bar.counterline))):
             yield Finding(
                 rule="solo-page",
                 severity="warning",
@@ -99,11 +96,15 @@ def voices_lost(solo: Sequence[Bar]) -> Iterator[Finding]:
             )
 
 
+def _has_notes(line: Sequence[Note | Rest]) -> bool:
+    return bool(line) and any(isinstance(event, Note) for event in line)
+
+
 def _in_one_line(bar: Bar) -> Bar:
     """The bar with its second voice for its melody, if it has that alone."""
     if not bar.counterline:
         return bar
-    sung = any(isinstance(event, Note) for event in bar.melody)
+    sung = _has_notes(bar.melody)
     return evolve(bar, melody=bar.melody if sung else bar.counterline, counterline=())
 
 

@@ -51,7 +51,7 @@ def show_rests(
 
 def _to_show(tune: Sequence[Bar], cues: Sequence[CueBar]) -> Iterator[int]:
     for index, (bar, cue) in enumerate(zip(tune, cues, strict=True)):
-        if not any(isinstance(each, Rest) and each.hidden for each in bar.melody):
+        if not [e for e in bar.melody if isinstance(e, Rest) and e.hidden]:
             continue
         seen = has_slashes(bar.melody) or any(
             isinstance(each, Note) for each in (*bar.melody, *bar.counterline)

@@ -93,28 +93,26 @@ def solo_page(bars: tuple[Bar, ...], order: RunningOrder) -> tuple[Bar, ...]:
     its end the way back."""
     if not bars or not order.has_solos:
         return bars
-    bars = tuple(
+    page = [
         # a repeat sign makes its own bar line
         evolve(bar, form=evolve(bar.form, barline="regular"))
         if bar.form.repeat_end and bar.form.barline != "regular"
         else bar
         for bar in bars
-    )
-    repeats = any(bar.form.repeat_start or bar.form.repeat_end for bar in bars)
+    ]
+    repeats = any(bar.form.repeat_start or bar.form.repeat_end for bar in page)
     label = Direction(_START, "words", solo_label(order.solos, repeats=repeats))
-    first = evolve(bars[0], directions=(label, *bars[0].directions))
-    bars = (first, *bars[1:])
     times = 2 if order.solos == "open" else order.solos
+    first = page[0].form
+    passes = 0
     if not repeats and isinstance(times, int) and times > 1:
-        first = evolve(bars[0], form=evolve(bars[0].form, repeat_start=True))
-        bars = (first, *bars[1:])
-        last = evolve(
-            bars[-1],
-            form=evolve(bars[-1].form, repeat_end=times, barline="regular"),
-        )
-        bars = (*bars[:-1], last)
-    form = evolve(bars[-1].form, jump=order.way_back)
-    return (*bars[:-1], evolve(bars[-1], form=form))
+        first, passes = evolve(first, repeat_start=True), times
+    page[0] = evolve(page[0], directions=(label, *page[0].directions), form=first)
+    last = evolve(page[-1].form, jump=order.way_back)
+    if passes:
+        last = evolve(last, repeat_end=passes, barline="regular")
+    page[-1] = evolve(page[-1], form=last)
+    return tuple(page)
 
 
 def solo_label(solos: Solos, *, repeats: bool = False) -> str:

@@ -494,8 +494,10 @@ def _finest(
         found.update(event.duration.denominator for event in rhythm.cue)
     for each in {id(bar): bar for bar in slashes}.values():
         found.update(slash.duration.denominator for slash in each)
+    found.update(
+        placed.onset.denominator for each in behind for placed in each.bar.chords
+    )
     for bar in behind:
-        found.update(placed.onset.denominator for placed in bar.bar.chords)
         for event in (*bar.bar.counterline, *bar.cue):
             found |= {event.onset.denominator, event.duration.denominator}
     return lcm(*found)

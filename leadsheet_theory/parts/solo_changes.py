@@ -170,8 +170,7 @@ def solo_changes(
         remarks.append(evolve(told, advice=_HITS))
     moves += _leading_in(sheet.bars[:before], felt)
     placed: Sequence[_Chords] = felt.chords
-    stopped = any(isinstance(each.symbol, NoChord) for here in placed for each in here)
-    if stopped and breaks == "played through":
+    if breaks == "played through" and any(map(_stops, placed)):
         plain = _with_chords(bars, placed, with_hits=with_hits)
         placed, played_through = _breaks_played_through(plain, chorus)
         moves += played_through
@@ -350,13 +349,17 @@ def _with_chords(
             length=bar.length,
             chords=here,
             hits=bar.hits if with_hits else (),
-            directions=tuple(filter(_names_pedal, bar.directions)),
+            directions=_pedals(bar.directions),
             form=bar.form,
             divided_at=bar.divided_at,
             source_number=bar.source_number,
         )
         for bar, here in zip(bars, chords, strict=True)
     ]
+
+
+def _pedals(directions: tuple[Direction, ...]) -> tuple[Direction, ...]:
+    return directions and tuple(filter(_names_pedal, directions))
 
 
 def _names_pedal(direction: Direction) -> bool:
@@ -377,6 +380,10 @@ def _leading_in(bars: Sequence[Bar], felt: FeltChords) -> Iterator[ChordMove]:
             )
 
 
+def _stops(chords: _Chords) -> list[PlacedChord]:
+    return [each for each in chords if isinstance(each.symbol, NoChord)]
+
+
 def _breaks_played_through(
     bars: Sequence[Bar], chorus: Sequence[int]
 ) -> tuple[list[_Chords], list[ChordMove]]:
@@ -386,7 +393,7 @@ def _breaks_played_through(
     moves: list[ChordMove] = []
     whole = _whole_section_silences(bars, chorus)
     for index, bar in enumerate(bars):
-        stops = [each for each in bar.chords if isinstance(each.symbol, NoChord)]
+        stops = _stops(bar.chords)
         if not stops or index in whole:
             continue
         new[index] = tuple(each for each in bar.chords if each not in stops)
@@ -471,8 +478,7 @@ def _written_out(
                     length=full if short else bar.length,
                     chords=_later(chords[index], offset),
                     hits=_later(hits, offset),
-                    directions=bar.directions
-                    and tuple(filter(_names_pedal, bar.directions)),
+                    directions=_pedals(bar.directions),
                     source_number=bar.source_number,
                 )
             )
