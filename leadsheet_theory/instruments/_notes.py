@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate
 from math import lcm
-from typing import Final
+from typing import Final, Protocol
 
 from attrs import frozen
 
@@ -15,7 +15,7 @@ from ..errors import EmptyMelodyError, RhythmError
 from ..pitch import Pitch
 from .transposing import check_sounds
 
-__all__ = ("NO_NOTES", "PlacedNote", "Shape", "shape_of")
+__all__ = ("NO_NOTES", "PlacedNote", "Shape", "Sounding", "shape_of")
 
 NO_NOTES: Final = "a melody without notes has no range"
 
@@ -54,24 +54,41 @@ class Shape:
     median: Pitch
 
 
-def shape_of(notes: Sequence[PlacedNote]) -> Shape:
+class Sounding(Protocol):
+    """A note as far as it has a pitch and a duration in quarter notes."""
+
+    @property
+    def pitch(self) -> Pitch:
+        """The sounding pitch."""
+
+    @property
+    def duration(self) -> Fraction:
+        """How long it sounds."""
+
+
+def shape_of(notes: Sequence[Sounding]) -> Shape:
     if not notes:
         raise EmptyMelodyError(NO_NOTES)
-    scale = lcm(*{note.duration.denominator for note in notes})
+    lengths = [note.duration.as_integer_ratio() for note in notes]
+    scale = lcm(*{denominator for _, denominator in lengths})
+    counts: dict[int, int] = {}  # pitches alike are mostly one
+    ticks: dict[int, int] = {}
+    for note, (numerator, denominator) in zip(notes, lengths, strict=True):
+        each = id(note.pitch)
+        counts[each] = counts.get(each, 0) + 1
+        ticks[each] = ticks.get(each, 0) + numerator * (scale // denominator)
     tally: dict[tuple[int, int], tuple[Pitch, int, int]] = {}
-    for note in notes:
-        pitch, duration = note.pitch, note.duration
+    for each, pitch in {id(note.pitch): note.pitch for note in notes}.items():
         key = pitch.midi, pitch.place
-        _, count, ticks = tally.get(key, (pitch, 0, 0))
-        ticks += duration.numerator * (scale // duration.denominator)
-        tally[key] = pitch, count + 1, ticks
+        _, count, weight = tally.get(key, (pitch, 0, 0))
+        tally[key] = pitch, count + counts[each], weight + ticks[each]
     rows = [tally[key] for key in sorted(tally)]
-    pitches = tuple(pitch for pitch, _, _ in rows)
+    pitches = tuple([pitch for pitch, _, _ in rows])
     check_sounds(pitches[0])
     check_sounds(pitches[-1])
-    counts = tuple(count for _, count, _ in rows)
-    weights = [ticks for _, _, ticks in rows]
-    return Shape(pitches, counts, _median(pitches, weights if any(weights) else counts))
+    heard = tuple([count for _, count, _ in rows])
+    weights = [weight for _, _, weight in rows]
+    return Shape(pitches, heard, _median(pitches, weights if any(weights) else heard))
 
 
 def _median(pitches: Sequence[Pitch], weights: Sequence[int]) -> Pitch:

@@ -232,14 +232,14 @@ def octave_costs(melody: Melody, reader: Reader, /) -> tuple[OctaveCost, ...]:
 
 def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     plain = reader.transposition
+    bottom = reader.clef.bottom_place
     weighed = [
-        (pitch.midi - plain.chromatic, pitch.place - plain.diatonic, count)
+        (pitch.midi - plain.chromatic, pitch.place - plain.diatonic - bottom, count)
         for pitch, count in zip(shape.pitches, shape.counts, strict=True)
     ]
     hard, easy = reader.written_range, reader.comfortable_range
     low, high = hard.low.midi, hard.high.midi
-    easy_low, easy_high = easy.low.midi, easy.high.midi
-    bottom = reader.clef.bottom_place
+    easy_low, easy_high, middle = easy.low.midi, easy.high.midi, easy.middle
     median = shape.median.midi - plain.chromatic
     plain_page = transpose_element(plain).octave_change
     notes = sum(shape.counts)
@@ -247,20 +247,24 @@ def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
     costs = []
     for octaves in range(-(lowest // 12), (127 - highest) // 12 + 1):
         outside = excess = beyond = unread = lines = 0
+        up, steps = 12 * octaves, 7 * octaves
         for midi, place, count in weighed:
-            key = midi + 12 * octaves
-            if not easy_low <= key <= easy_high:
+            key, position = midi + up, place + steps
+            if key < easy_low:
                 beyond += count
-                if not low <= key <= high:
+                if key < low:
                     outside += count
-                    excess += count * max(low - key, key - high)
-            position = place + 7 * octaves - bottom
-            if not 0 <= position <= 8:
+                    excess += count * (low - key)
+            elif key > easy_high:
+                beyond += count
+                if key > high:
+                    outside += count
+                    excess += count * (key - high)
+            if position < 0 or position > 8:
                 needed = ledger_lines_at(position)
                 lines += count * needed
                 if needed > MAX_LEDGER_LINES:
                     unread += count
-        distance = abs(median + 12 * octaves - easy.middle)
         costs.append(
             OctaveCost(
                 octaves=octaves,
@@ -270,7 +274,7 @@ def _costs(shape: Shape, reader: Reader) -> tuple[OctaveCost, ...]:
                 beyond_comfort=beyond,
                 hard_to_read=unread,
                 ledger_lines=lines,
-                distance=distance,
+                distance=abs(median + up - middle),
                 moved=abs(octaves - plain_page),
             )
         )
@@ -305,8 +309,12 @@ def best_octaves(
     melody: Melody, readers: Iterable[Reader], /
 ) -> tuple[OctaveAdvice, ...]:
     """As :func:`best_octave`, for several readers of one melody, in their order."""
-    shape = shape_of(placed_notes(melody))
-    return tuple(_best(shape, reader) for reader in readers)
+    return advised(shape_of(placed_notes(melody)), readers)
+
+
+def advised(shape: Shape, readers: Iterable[Reader]) -> tuple[OctaveAdvice, ...]:
+    """The advice for a melody of this shape, for each reader."""
+    return tuple([_best(shape, reader) for reader in readers])
 
 
 def _best(shape: Shape, reader: Reader) -> OctaveAdvice:

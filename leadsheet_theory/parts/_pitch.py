@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Sequence
+from functools import lru_cache
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from ..interval import OCTAVE, Interval
 from ..key import Key
@@ -30,6 +31,7 @@ __all__ = (
     "Centres",
     "Respelled",
     "StemRow",
+    "WrittenLine",
     "in_bars",
     "lower_pitches",
     "melody_pitches",
@@ -45,13 +47,20 @@ Respelled = dict[int, Respelling[Pitch]]
 """What was respelled, by the index of its pitch in the tune."""
 
 
-def melody_pitches(
-    melody: Melody, moves: Sequence[Interval]
-) -> tuple[list[Pitch], Respelled]:
+@frozen(order=False)
+class WrittenLine:
+    """A line of a part while its notes are named: its `pitches`, the `different` ones
+    among them (or more), and what has been `respelled`."""
+
+    pitches: list[Pitch]
+    different: list[Pitch]
+    respelled: Respelled
+
+
+def melody_pitches(melody: Melody, moves: Sequence[Interval]) -> WrittenLine:
     """The melody in written pitches, moved bar by bar by the interval from the source
     to the part."""
-    pitches: list[Pitch] = []
-    respelled: Respelled = {}
+    line = WrittenLine([], [], {})
     bar = 0
     while bar < len(moves):
         end = bar + 1
@@ -60,31 +69,30 @@ def melody_pitches(
         start = melody.pitch_starts[bar]
         numbers = melody.numbers[start : melody.pitch_starts[end]]
         moved = transpose_melody(melody.different, moves[bar])
-        pitches += [moved.pitches[number] for number in numbers]
+        line.pitches.extend([moved.pitches[number] for number in numbers])
+        line.different.extend(moved.pitches)
         changed = {each.index: each for each in moved.respelled}
         if changed:
             for index, number in enumerate(numbers, start):
                 if number in changed:
-                    respelled[index] = evolve(changed[number], index=index)
+                    line.respelled[index] = evolve(changed[number], index=index)
         bar = end
-    return pitches, respelled
+    return line
 
 
-def lower_pitches(
-    shared: Shared, moves: Sequence[Interval]
-) -> tuple[list[Pitch], Respelled]:
-    """The counterline in written pitches, moved bar by bar, and what was respelled."""
-    pitches: list[Pitch] = []
-    respelled: Respelled = {}
+def lower_pitches(shared: Shared, moves: Sequence[Interval]) -> WrittenLine:
+    """The counterline in written pitches, moved bar by bar."""
+    line = WrittenLine([], [], {})
     for rhythm, move in zip(shared.rhythms, moves, strict=False):
         if not rhythm.counterline.pitches:
             continue
         moved = transpose_melody(rhythm.counterline.pitches, move)
         for each in moved.respelled:
-            index = len(pitches) + each.index
-            respelled[index] = evolve(each, index=index)
-        pitches += moved.pitches
-    return pitches, respelled
+            index = len(line.pitches) + each.index
+            line.respelled[index] = evolve(each, index=index)
+        line.pitches.extend(moved.pitches)
+        line.different.extend(moved.pitches)
+    return line
 
 
 def in_bars(shared: Shared, lower: Sequence[Pitch]) -> list[tuple[Pitch, ...]]:
@@ -104,10 +112,17 @@ def raised(pitches: Sequence[Pitch], octaves: int) -> tuple[Pitch, ...]:
     """The pitches so many octaves higher (negative: lower)."""
     if not octaves or not pitches:
         return tuple(pitches)
-    by = OCTAVE * octaves
     # pitches alike are mostly one
-    new = {each: pitch + by for each, pitch in {id(p): p for p in pitches}.items()}
+    new = {
+        each: _raised(pitch, octaves)
+        for each, pitch in {id(pitch): pitch for pitch in pitches}.items()
+    }
     return tuple([new[id(pitch)] for pitch in pitches])
+
+
+@lru_cache(maxsize=1024)
+def _raised(pitch: Pitch, octaves: int) -> Pitch:
+    return pitch + OCTAVE * octaves
 
 
 Centres = Sequence[int | None]
@@ -115,15 +130,11 @@ Centres = Sequence[int | None]
 
 
 def written_centres(
-    melody: Melody,
-    moves: Sequence[Interval],
-    pitches: Sequence[Pitch],
-    respelled: Respelled,
+    melody: Melody, moves: Sequence[Interval], line: WrittenLine
 ) -> Centres:
-    """Where the events of the melody lie in the written pitches, which were moved bar
-    by bar and partly respelled."""
-    if respelled or any(move is not moves[0] for move in moves):
-        return centres_of(melody, pitches)
+    """Where the events of the melody lie as it is written, moved bar by bar."""
+    if line.respelled or any(move is not moves[0] for move in moves):
+        return centres_of(melody, line.pitches)
     up = 2 * moves[0].diatonic
     return [None if each is None else each + up for each in melody.centres]
 

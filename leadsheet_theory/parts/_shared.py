@@ -37,7 +37,7 @@ from ._restated import restated
 from ._rhythm import BarRhythm, bar_rhythm, beat_slashes
 from ._road_signs import LAST_TIME, head_page, pickup_again
 from ._road_signs import solo_page as the_solo_page
-from ._sounds import Sound, Span, sounds_of, spans_of
+from ._sounds import Sounds, Span, sounds_of, spans_of
 from ._words import NamedSounds, named_sounds, unreadable_words
 from .hits import CueBar, accented, cue_bars
 from .model import Rebeam, SharedBar
@@ -83,7 +83,7 @@ class Shared:
     remarks: tuple[Finding, ...]
     spans: tuple[Span, ...]
     tune_chords: Callable[[], HeardChanges]
-    sounds: Callable[[Line], tuple[Sound, ...]]
+    sounds: Callable[[Line], Sounds]
     page_places: tuple[int | None, ...]
 
     @property
@@ -203,7 +203,7 @@ def share(
         return heard_changes(symbols[: len(spans)])
 
     @cache
-    def sounds(line: Line) -> tuple[Sound, ...]:
+    def sounds(line: Line) -> Sounds:
         of_line = held if line == "melody" else held_notes(lines, line=line)
         return sounds_of(of_line, spans, divisions)
 

@@ -6,7 +6,7 @@ None of it depends on the reader, so it is found once for a whole set of parts.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -19,7 +19,7 @@ from ..leadsheet.model import Bar
 from ..leadsheet.timeline import HeldNote
 from ..spelling.chord_tones import is_hard_name
 
-__all__ = ("Sound", "Span", "sounds_of", "spans_of", "tones_of")
+__all__ = ("Sound", "Sounds", "Span", "sounds_of", "spans_of", "tones_of")
 
 
 @frozen(order=False)
@@ -76,27 +76,57 @@ def spans_of(bars: Sequence[Bar], divisions: int) -> tuple[Span, ...]:
     )
 
 
+@frozen(order=False)
+class Sounds:
+    """The held notes of a line that stand over chords, in order.
+
+    `by_span` holds the indices of those that sound over each chord, and `by_pitch` the
+    index of the one that each pitch of the line belongs to.
+    """
+
+    sounds: tuple[Sound, ...]
+    by_span: tuple[Sequence[int], ...]
+    by_pitch: Mapping[int, int]
+
+
 def sounds_of(
     held: Iterable[HeldNote], spans: Sequence[Span], divisions: int
-) -> tuple[Sound, ...]:
+) -> Sounds:
     """The held notes of a line that stand over chords."""
     starts = [span.start for span in spans]
     found: list[Sound] = []
+    by_span: list[list[int]] = [[] for _ in spans]
+    by_pitch: dict[int, int] = {}
+    bar_starts: dict[int, int] = {}
     for note in held:
-        start = _ticks(note.bar_start, divisions) + _ticks(note.note.onset, divisions)
-        end = start + _ticks(note.duration, divisions)
-        first = bisect_right(starts, start) - 1
+        bar_start = bar_starts.get(note.bar)
+        if bar_start is None:
+            bar_start = bar_starts[note.bar] = _ticks(note.bar_start, divisions)
+        start = bar_start + _ticks(note.note.onset, divisions)
+        first = mostly = bisect_right(starts, start) - 1
         if first < 0:
             continue
-        after = max(first + 1, bisect_left(starts, end))
-        mostly = first
-        for index in range(after - 1, first, -1):
-            together = min(spans[index].end, end) - max(spans[index].start, start)
-            if 2 * together >= end - start:
-                mostly = index
-                break
-        found.append(Sound(note.indices, note.bar, first, mostly, range(first, after)))
-    return tuple(found)
+        end = start + _ticks(note.duration, divisions)
+        after = first + 1
+        if end > spans[first].end:
+            after = max(after, bisect_left(starts, end))
+            mostly = _mostly(spans, range(first, after), start, end)
+        over = range(first, after)
+        for at in over:
+            by_span[at].append(len(found))
+        for index in note.indices:
+            by_pitch[index] = len(found)
+        found.append(Sound(note.indices, note.bar, first, mostly, over))
+    return Sounds(tuple(found), tuple(by_span), by_pitch)
+
+
+def _mostly(spans: Sequence[Span], over: range, start: int, end: int) -> int:
+    """The last of the chords that half of a note stands over, or the first of all."""
+    for index in reversed(over[1:]):
+        together = min(spans[index].end, end) - max(spans[index].start, start)
+        if 2 * together >= end - start:
+            return index
+    return over[0]
 
 
 @lru_cache(maxsize=4096)

@@ -25,7 +25,7 @@ from ..pitch import NoteName, Pitch
 from ..spelling._root_search import is_hard_to_read
 from ..spelling.chord_tones import is_hard_name, own_names, own_tone
 from ..spelling.respelling import Respelling
-from ._pitch import Respelled
+from ._pitch import WrittenLine
 from ._shared import Shared
 from ._sounds import tones_of
 
@@ -39,40 +39,48 @@ _ASKED: Final = "asked for"
 
 def go_along_with_chords(
     shared: Shared,
-    line: Line,
-    pitches: list[Pitch],
-    respelled: Respelled,
+    which: Line,
+    line: WrittenLine,
     keys: Sequence[Key],
     written: WrittenChords,
 ) -> None:
-    """Respell the notes that stand over respelled chords, in `pitches` itself, and
-    add them to `respelled`.
+    """Respell the notes that stand over respelled chords, in `line` itself.
 
     Args:
         shared: the tune.
-        line: which line of it.
-        pitches: its notes in written pitches.
-        respelled: what has been respelled in it.
+        which: which line of it.
+        line: its notes as they are written so far.
         keys: the written key of each bar.
         written: the tune's chords as the part has them.
     """
-    few = {
-        id(pitch): pitch for pitch in pitches
-    }.values()  # pitches alike are mostly one
-    hard = {pitch for pitch in few if is_hard_to_read(pitch.fifths)}
+    hard = {id(each) for each in line.different if is_hard_to_read(each.fifths)}
     turns = _turns(written)
     if not hard and not turns and not shared.reads_plain:
         return
     spans = shared.spans
-    moved = {index for index, span in enumerate(spans) if span.plain or index in turns}
-    concert = _concert(shared, line)
-    for sound in shared.sounds(line):
-        waits = not moved.isdisjoint(sound.over)
-        if not waits and not hard:
-            continue
+    pitches, respelled = line.pitches, line.respelled
+    concert = _concert(shared, which)
+    found = shared.sounds(which)
+    # those over chords that were respelled or have a tone under a plain name
+    waiting = {
+        number
+        for at, span in enumerate(spans)
+        if span.plain or at in turns
+        for number in found.by_span[at]
+    }
+    numbers = set(waiting)
+    if hard:
+        numbers.update(
+            found.by_pitch[index]
+            for index, pitch in enumerate(pitches)
+            if id(pitch) in hard and index in found.by_pitch
+        )
+    for number in sorted(numbers):
+        sound = found.sounds[number]
+        waits = number in waiting
         for index in sound.pitches:
             old = pitches[index]
-            if not waits and old not in hard:
+            if not waits and id(old) not in hard:
                 continue
             under = [
                 _Under(
@@ -95,21 +103,18 @@ def go_along_with_chords(
 
 
 def take_names(
-    shared: Shared,
-    line: Line,
-    pitches: list[Pitch],
-    respelled: Respelled,
-    asked: Mapping[int, NoteName],
+    shared: Shared, which: Line, line: WrittenLine, asked: Mapping[int, NoteName]
 ) -> None:
-    """Give single notes the names that were asked for, tied notes alike, in `pitches`
-    itself, and add them to `respelled`.
+    """Give single notes of a line the names that were asked for, tied notes alike, in
+    `line` itself.
 
     Raises:
         RespellError: if a name would change the sound.
     """
     if not asked:
         return
-    for sound in shared.sounds(line):
+    pitches, respelled = line.pitches, line.respelled
+    for sound in shared.sounds(which).sounds:
         for wished in [each for each in sound.pitches if each in asked]:
             name, midi = asked[wished], pitches[wished].midi
             new = Pitch.nearest(name, midi)

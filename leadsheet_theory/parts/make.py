@@ -23,11 +23,11 @@ from attrs import evolve, frozen
 from .._doors import door
 from ..chords.respell import WrittenChords
 from ..errors import KeyModeError, UnknownBookError
-from ..instruments._notes import PlacedNote
+from ..instruments._notes import shape_of
 from ..instruments.books import STANDARD_BOOKS, Book
 from ..instruments.clefs import TREBLE_CLEF, Clef
 from ..instruments.instrument import Instrument
-from ..instruments.octaves import OctaveAdvice, best_octaves
+from ..instruments.octaves import OctaveAdvice, advised
 from ..instruments.rhythm_books import PartReader, RhythmBook, as_part_readers
 from ..interval import Interval
 from ..key import Key, as_key
@@ -306,8 +306,8 @@ def _advices(
     names = [each.name for each in playing]
     advices: dict[str, OctaveAdvice | None] = dict.fromkeys(names)
     if shared.held:
-        notes = [PlacedNote(each.pitch, duration=each.duration) for each in shared.held]
-        advices.update(zip(names, best_octaves(notes, playing), strict=True))
+        found = advised(shape_of(shared.held), playing)
+        advices.update(zip(names, found, strict=True))
     for name, asked in octaves.items():
         advice = advices[name]
         advices[name] = advice.moved_to(asked) if advice else advice
@@ -446,18 +446,14 @@ def _spelled(
         keys += [key] * bars
         moves += [written_interval(by, source, key)] * bars
     chords = part_chords(shared, by, keys, dict(alike.chords))
-    pitches, respelled = melody_pitches(shared.melody, moves[:count])
-    go_along_with_chords(shared, "melody", pitches, respelled, keys, chords)
-    take_names(shared, "melody", pitches, respelled, dict(alike.melody))
-    lower, lower_respelled = lower_pitches(shared, moves)
-    if lower:
-        go_along_with_chords(
-            shared, "counterline", lower, lower_respelled, keys, chords
-        )
-        take_names(
-            shared, "counterline", lower, lower_respelled, dict(alike.counterline)
-        )
-    lines = in_bars(shared, lower)
+    melody = melody_pitches(shared.melody, moves[:count])
+    go_along_with_chords(shared, "melody", melody, keys, chords)
+    take_names(shared, "melody", melody, dict(alike.melody))
+    lower = lower_pitches(shared, moves)
+    if lower.pitches:
+        go_along_with_chords(shared, "counterline", lower, keys, chords)
+        take_names(shared, "counterline", lower, dict(alike.counterline))
+    lines = in_bars(shared, lower.pitches)
     written: Sequence[SharedBar] = shared.written
     if shared.named:
         written = in_letters_of(written, shared.named, by, keys)
@@ -466,21 +462,21 @@ def _spelled(
         keys=keys,
         moves=moves,
         chords=chords,
-        pitches=pitches,
-        centres=written_centres(shared.melody, moves[:count], pitches, respelled),
+        pitches=melody.pitches,
+        centres=written_centres(shared.melody, moves[:count], melody),
         lower=lines,
         accidentals=accidental_rows(
             shared,
-            pitches,
+            melody.pitches,
             lines,
             keys[:count],
             rules=rules,
-            respelled=respelled,
+            respelled=melody.respelled,
         ),
         small=solo_small_notes(shared, keys, moves, rules),
         notes=(
-            *respellings(shared, "melody", respelled),
-            *respellings(shared, "counterline", lower_respelled),
+            *respellings(shared, "melody", melody.respelled),
+            *respellings(shared, "counterline", lower.respelled),
         ),
     )
 

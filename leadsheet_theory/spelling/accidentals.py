@@ -215,8 +215,13 @@ def _bar_signs(
     in_force: dict[_Place, int] = {}
     sounded: dict[_Place, int] = {}
     reminded: set[_Place] = set()
+    unsettled = {step for step, _ in altered}
+    unsettled.update(pitch.step for pitch, _ in notes if pitch.alter != own[pitch.step])
     for pitch, tied in notes:
         step, alter = pitch.step, pitch.alter
+        if step not in unsettled:  # the key alone says it, in all octaves
+            signs.append(None)
+            continue
         place = (step, pitch.octave)
         sign: Accidental | None = None
         if tied:

@@ -65,6 +65,10 @@ def written_key(key: Key, by: Interval, /, *, six_signs: SixSigns = "source") ->
     'Gb major'
     """
     check_choice("six_signs", six_signs, get_args(SixSigns))
+    return _nearest_key(key, by, six_signs)
+
+
+def _nearest_key(key: Key, by: Interval, six_signs: SixSigns) -> Key:
     signs = key.signature + by.fifths
     if abs(signs) <= 5:
         return _key(signs, key)
@@ -96,7 +100,8 @@ def written_keys(
     >>> [str(k) for k in written_keys(names, Interval.parse("M2"))]
     ['Gb major', 'Db major', 'Gb major']
     """
-    plain = [written_key(key, by, six_signs=six_signs) for key in keys]
+    check_choice("six_signs", six_signs, get_args(SixSigns))
+    plain = [_nearest_key(key, by, six_signs) for key in keys]
     if six_signs != "source":
         return tuple(plain)
     settled = [
