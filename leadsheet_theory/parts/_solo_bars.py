@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
 
 from attrs import evolve
 
@@ -17,27 +16,7 @@ from ._road_signs import LAST_TIME
 from ._shared import Shared
 from .model import PartBar, SharedBar
 
-__all__ = ("SoloSpelling", "solo_bars", "solo_small_notes")
-
-
-class SoloSpelling(Protocol):
-    """What of a part's spelling the solo page shows."""
-
-    @property
-    def written(self) -> Sequence[SharedBar]:
-        """The bars, words in the part's letters."""
-
-    @property
-    def keys(self) -> Sequence[Key]:
-        """The written keys."""
-
-    @property
-    def chords(self) -> WrittenChords:
-        """The written chord symbols."""
-
-    @property
-    def small(self) -> Sequence[SmallNotes]:
-        """The small notes of the solo page."""
+__all__ = ("plain_solo_bars", "solo_bars", "solo_small_notes")
 
 
 def solo_small_notes(
@@ -57,21 +36,48 @@ def solo_small_notes(
     return tuple(small_notes(bars, keys[tune:], moves[tune:], rules))
 
 
-def solo_bars(
-    shared: Shared, spelling: SoloSpelling, pickup: PartBar, octaves: int
+def plain_solo_bars(
+    shared: Shared,
+    written: Sequence[SharedBar],
+    keys: Sequence[Key],
+    chords: WrittenChords,
 ) -> tuple[PartBar, ...]:
-    """The bars of the solo page; the small notes that lead back are those of the
-    pickup, as they are spelled there."""
-    changes = shared.change_starts
-    symbols = spelling.chords.symbols
+    """The bars of the solo page without the pitches of their small notes.
+
+    Args:
+        shared: the tune.
+        written: its bars, words in the part's letters.
+        keys: the written keys.
+        chords: the written chord symbols.
+    """
     tune = len(shared.rhythms)
+    symbols = chords.symbols
+    return tuple(
+        [
+            PartBar(shared=bar, key=key, symbols=symbols[start:end])
+            for bar, key, start, end in zip(
+                written[tune:],
+                keys[tune:],
+                shared.change_starts[tune:],
+                shared.change_starts[tune + 1 :],
+                strict=False,
+            )
+        ]
+    )
+
+
+def solo_bars(
+    plain: tuple[PartBar, ...],
+    small: Sequence[SmallNotes],
+    pickup: PartBar,
+    octaves: int,
+) -> tuple[PartBar, ...]:
+    """The bars of the solo page with their small notes, so many octaves from where they
+    were spelled; those that lead back are the pickup's, as they are spelled there."""
+    if not any(bar.shared.source.counterline for bar in plain):
+        return plain
     bars = []
-    for index in range(tune, len(shared.written)):
-        bar = PartBar(
-            shared=spelling.written[index],
-            key=spelling.keys[index],
-            symbols=symbols[changes[index] : changes[index + 1]],
-        )
+    for index, bar in enumerate(plain):
         if bar.shared.counterline_label == LAST_TIME:
             bar = evolve(
                 bar,
@@ -82,12 +88,12 @@ def solo_bars(
                 lower_accidentals=pickup.accidentals,
             )
         elif bar.shared.source.counterline:
-            small = spelling.small[index - tune]
+            notes = small[index]
             bar = evolve(
                 bar,
-                lower_pitches=raised(small.pitches, octaves),
+                lower_pitches=raised(notes.pitches, octaves),
                 lower_stems=tuple(["up" for _ in bar.shared.source.counterline]),
-                lower_accidentals=small.accidentals,
+                lower_accidentals=notes.accidentals,
             )
         bars.append(bar)
     return tuple(bars)

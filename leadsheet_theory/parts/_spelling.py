@@ -27,7 +27,7 @@ from ..spelling.chord_tones import is_hard_name, own_names, own_tone
 from ..spelling.respelling import Respelling
 from ._pitch import WrittenLine
 from ._shared import Shared
-from ._sounds import tones_of
+from ._sounds import Sound, tones_of
 
 __all__ = ("go_along_with_chords", "take_names")
 
@@ -57,14 +57,11 @@ def go_along_with_chords(
     turns = _turns(written)
     if not hard and not turns and not shared.reads_plain:
         return
-    spans = shared.spans
-    pitches, respelled = line.pitches, line.respelled
-    concert = _concert(shared, which)
     found = shared.sounds(which)
     # those over chords that were respelled or have a tone under a plain name
     waiting = {
         number
-        for at, span in enumerate(spans)
+        for at, span in enumerate(shared.spans)
         if span.plain or at in turns
         for number in found.by_span[at]
     }
@@ -72,34 +69,49 @@ def go_along_with_chords(
     if hard:
         numbers.update(
             found.by_pitch[index]
-            for index, pitch in enumerate(pitches)
+            for index, pitch in enumerate(line.pitches)
             if id(pitch) in hard and index in found.by_pitch
         )
+    concert = _concert(shared, which)
     for number in sorted(numbers):
         sound = found.sounds[number]
-        waits = number in waiting
+        under = _chords_under(shared, sound, keys, written, turns)
         for index in sound.pitches:
-            old = pitches[index]
-            if not waits and id(old) not in hard:
-                continue
-            under = [
-                _Under(
-                    spans[at].tones,
-                    tones_of(written.symbols[at]),
-                    turns.get(at, 0),
-                    shared.bars[sound.bar].key.signature,
-                    keys[sound.bar],
-                )
-                for at in (sound.first, sound.mostly)
-            ]
-            new = _named(under, concert[index], old)
-            if new == old:
-                continue
-            pitches[index] = new
-            before = respelled.pop(index, None)
-            plain = old if before is None else before.plain
-            if new != plain:
-                respelled[index] = Respelling(index, plain, new, _REASON)
+            old = line.pitches[index]
+            if number in waiting or id(old) in hard:
+                _rename(line, index, _named(under, concert[index], old))
+
+
+def _chords_under(
+    shared: Shared,
+    sound: Sound,
+    keys: Sequence[Key],
+    written: WrittenChords,
+    turns: Mapping[int, int],
+) -> list[_Under]:
+    """The chord at the start of a sound, and the one that it mostly stands over."""
+    return [
+        _Under(
+            shared.spans[at].tones,
+            tones_of(written.symbols[at]),
+            turns.get(at, 0),
+            shared.bars[sound.bar].key.signature,
+            keys[sound.bar],
+        )
+        for at in (sound.first, sound.mostly)
+    ]
+
+
+def _rename(line: WrittenLine, index: int, new: Pitch) -> None:
+    """Give a note the name that goes along with its chord."""
+    old = line.pitches[index]
+    if new == old:
+        return
+    line.pitches[index] = new
+    before = line.respelled.pop(index, None)
+    plain = old if before is None else before.plain
+    if new != plain:
+        line.respelled[index] = Respelling(index, plain, new, _REASON)
 
 
 def take_names(

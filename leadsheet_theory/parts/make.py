@@ -60,7 +60,7 @@ from ._pitch import (
 from ._report import report_of, respellings
 from ._rhythm_section import ConcertPitch, rhythm_part
 from ._shared import Shared, share
-from ._solo_bars import solo_bars, solo_small_notes
+from ._solo_bars import plain_solo_bars, solo_bars, solo_small_notes
 from ._spelling import go_along_with_chords, take_names
 from ._wishes import PartNames, asked_chords, asked_notes, check_books
 from ._words import in_letters_of
@@ -414,9 +414,9 @@ class _Spelling:
     `keys` are the written keys and `moves` the intervals to them, bar by bar;
     `pitches` (the melody) and `lower` (the counterline) lie at the plain interval from
     the source, less its octaves, and `centres` tell where the melody's events lie;
-    `accidentals` are those shown, `small` the small notes of the solo page, `notes`
-    what was respelled.  `written` are the
-    shared bars, in which words that name a sound have the part's letters.
+    `accidentals` are those shown, `notes` what was respelled.  `written` are the shared
+    bars, in which words that name a sound have the part's letters; `solo` are the bars
+    of the solo page without their small notes, which are `small`.
     """
 
     written: Sequence[SharedBar]
@@ -427,6 +427,7 @@ class _Spelling:
     centres: Centres
     lower: list[tuple[Pitch, ...]]
     accidentals: list[tuple[AccidentalRow, AccidentalRow]]
+    solo: tuple[PartBar, ...]
     small: tuple[SmallNotes, ...]
     notes: tuple[Respelling[Pitch], ...]
 
@@ -473,6 +474,7 @@ def _spelled(
             rules=rules,
             respelled=melody.respelled,
         ),
+        solo=plain_solo_bars(shared, written, keys, chords),
         small=solo_small_notes(shared, keys, moves, rules),
         notes=(
             *respellings(shared, "melody", melody.respelled),
@@ -511,7 +513,7 @@ def _make_part(
         plan=shared.plan,
         divisions=shared.divisions,
         bars=tune,
-        solo=solo_bars(shared, spelling, tune[0], octaves),
+        solo=solo_bars(spelling.solo, spelling.small, tune[0], octaves),
         order=shared.order,
         report=report_of(
             shared,
@@ -557,11 +559,8 @@ def _tune_bars(
     starts = shared.melody.pitch_starts
     changes = shared.change_starts
     symbols = spelling.chords.symbols
-    bars = []
-    for index in range(len(stems)):
-        accidentals, lower_accidentals = spelling.accidentals[index]
-        upper_stems, lower_stems = stems[index]
-        bars.append(
+    return tuple(
+        [
             PartBar(
                 shared=spelling.written[index],
                 key=spelling.keys[index],
@@ -573,8 +572,12 @@ def _tune_bars(
                 lower_stems=lower_stems,
                 lower_accidentals=lower_accidentals,
             )
-        )
-    return tuple(bars)
+            for index, (
+                (upper_stems, lower_stems),
+                (accidentals, lower_accidentals),
+            ) in enumerate(zip(stems, spelling.accidentals, strict=True))
+        ]
+    )
 
 
 def _headings(
