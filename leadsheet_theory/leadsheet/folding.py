@@ -260,12 +260,13 @@ def _section_starts(
     written: Sequence[Bar], played: Sequence[Bar], ids: Sequence[int], shortest: int
 ) -> list[set[int]]:
     """Where the sections of a played chart may start: at its letters, or these and
-    its double bars, or those cut into eights; without letters likewise at its signs
-    or double bars, else where equal lengths or the passes of a short page show them."""
+    its double bars, or those with the long ones cut into eights; without letters
+    likewise at its signs or double bars, else where equal lengths or the passes of a
+    short page show them."""
     if any(bar.form.section for bar in played):
         named = {section.start for section in sections(played)}
         marked = named.union(_double_bars(played))
-        return [named, marked, _in_eights(played, marked)]
+        return [named, marked, _in_eights(played, marked, more_than=2 * _EIGHT)]
     signed = (
         _signed_starts(whole_endings(written))
         if any(bar.form.leads for bar in written)
@@ -291,13 +292,16 @@ def _counts_well(fold: Fold, first: int) -> bool:
     return fold.body >= _EIGHT or halves
 
 
-def _in_eights(played: Sequence[Bar], starts: Collection[int]) -> set[int]:
-    """The starts with every stretch of several times eight bars cut into eights."""
+def _in_eights(
+    played: Sequence[Bar], starts: Collection[int], *, more_than: int = _EIGHT
+) -> set[int]:
+    """The starts with every longer stretch of several times eight bars cut into
+    eights."""
     first = 1 if played and played[0].is_pickup else 0
     bounds = sorted({first, *(at for at in starts if at > first), len(played)})
     cut = set(starts)
     for start, end in pairwise(bounds):
-        if (end - start) % _EIGHT == 0:
+        if end - start > more_than and (end - start) % _EIGHT == 0:
             cut.update(range(start, end, _EIGHT))
     return cut
 
