@@ -9,6 +9,7 @@ Source: the sizes of the major scale's intervals, any handbook of theory
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final, overload
 
 from attrs import frozen
@@ -17,7 +18,7 @@ from ._arguments import check_type
 from ._printed import Parsed
 from ._scan import Scanner
 from .errors import IntervalSyntaxError
-from .pitch import STEPS, NoteName, Pitch
+from .pitch import STEPS, NoteName, Pitch, Step
 
 __all__ = ("OCTAVE", "UNISON", "Interval")
 
@@ -212,7 +213,9 @@ class Interval(Parsed):
     def __radd__(self, note: Pitch, /) -> Pitch: ...
     def __radd__(self, note: NoteName | Pitch, /) -> NoteName | Pitch:
         if isinstance(note, Pitch):
-            return _shift(note, self.diatonic, self.chromatic)
+            return _shift(
+                note.step, note.alter, note.octave, self.diatonic, self.chromatic
+            )
         if isinstance(note, NoteName):
             return NoteName.from_fifths(note.fifths + self.fifths)
         return NotImplemented
@@ -223,7 +226,9 @@ class Interval(Parsed):
     def __rsub__(self, note: Pitch, /) -> Pitch: ...
     def __rsub__(self, note: NoteName | Pitch, /) -> NoteName | Pitch:
         if isinstance(note, Pitch):
-            return _shift(note, -self.diatonic, -self.chromatic)
+            return _shift(
+                note.step, note.alter, note.octave, -self.diatonic, -self.chromatic
+            )
         if isinstance(note, NoteName):
             return NoteName.from_fifths(note.fifths - self.fifths)
         return NotImplemented
@@ -233,14 +238,13 @@ class Interval(Parsed):
         return f"{'-' if down else ''}{self.quality}{self.number}"
 
 
-def _shift(pitch: Pitch, diatonic: int, chromatic: int) -> Pitch:
-    """A pitch moved by letters and semitones."""
-    number = _STEP_NUMBER[pitch.step]
+@lru_cache(maxsize=4096)
+def _shift(step: Step, alter: int, octave: int, diatonic: int, chromatic: int) -> Pitch:
+    """A pitch moved by letters and semitones; a tune has each pitch many times."""
+    number = _STEP_NUMBER[step]
     octaves, moved = divmod(number + diatonic, 7)
     natural = _STEP_SEMITONES[moved] + 12 * octaves - _STEP_SEMITONES[number]
-    return Pitch(
-        STEPS[moved], pitch.alter + chromatic - natural, pitch.octave + octaves
-    )
+    return Pitch(STEPS[moved], alter + chromatic - natural, octave + octaves)
 
 
 UNISON: Final = Interval(0, 0)

@@ -446,6 +446,19 @@ def rows_of_values() -> Iterator[Row]:
         ),
         theirs=Work.of(lambda: [_Two(1, each) for each in range(7000)], 7000),
     )
+    each_once = [
+        Pitch(letter, alter, octave)
+        for letter in "CDEFGAB"
+        for alter in (-1, 0, 1)
+        for octave in range(9)
+    ]
+    yield Row(
+        name="a pitch and an interval added for the first time",
+        peer="a frozen value made",
+        ours=Work.of(partial(_moved, each_once, third), len(each_once), forget),
+        theirs=Work.of(lambda: [_Two(1, each) for each in range(7000)], 7000),
+        rounds=30,
+    )
     reader = find_book("Bb")
     melody = [Pitch(letter, octave=4) for letter in "CDEFGAB"] * 1000
     sounds = [pitch.midi for pitch in melody]
