@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import groupby
 from typing import Final
 
@@ -54,9 +55,13 @@ _UNDER: Final = (
 )
 _CHORD: Final = rf"[A-G][#bx𝄫]*{_SUFFIX}{_UNDER}"
 _NO_CHORD: Final = _any_of({text.replace(" ", "") for text in NO_CHORD_TEXTS})
-_SHAPE: Final = re.compile(
-    rf"[(\[]?{_CHORD}(?:\|{_CHORD})?[)\]]?|{_NO_CHORD}", re.ASCII
-)
+_SYMBOL: Final = rf"(?:[(\[]?{_CHORD}[)\]]?(?:\|(?=.)|\Z)){{1,2}}|{_NO_CHORD}"
+
+
+@lru_cache(maxsize=1)
+def _shape() -> re.Pattern[str]:
+    """The pattern, compiled when the first symbol needs it."""
+    return re.compile(_SYMBOL, re.ASCII)
 
 
 def may_be_symbol(text: str, /) -> bool:
@@ -68,4 +73,4 @@ def may_be_symbol(text: str, /) -> bool:
     plain = text if text.isascii() else text.translate(SIGNS)
     compact = "".join(plain.split())
     # a number in words is read before the words that it may run into: "miseventh"
-    return "th" in compact or _SHAPE.fullmatch(compact) is not None
+    return "th" in compact or _shape().fullmatch(compact) is not None

@@ -93,7 +93,9 @@ def _sorted_words(name: str) -> str:
 _index_cached = lru_cache(maxsize=8)(_index)
 
 
-_TABLE_INDEX: Final = _index(INSTRUMENTS)
+@lru_cache(maxsize=1)
+def _table_index() -> Mapping[str, tuple[Instrument, ...]]:
+    return _index(INSTRUMENTS)
 
 
 def find_instrument(
@@ -117,7 +119,7 @@ def find_instrument(
         UnknownInstrumentError: if nothing, or more than one instrument, is so called.
     """
     pool = tuple(instruments)
-    index = _TABLE_INDEX if instruments is INSTRUMENTS else _index_cached(pool)
+    index = _table_index() if instruments is INSTRUMENTS else _index_cached(pool)
     words = words_of(name)
     for attempt in (words, tuple(word for word in words if word not in CHAIRS)):
         found = index.get(" ".join(sorted(attempt)), ())
