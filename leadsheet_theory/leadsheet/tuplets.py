@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Final
+from typing import Final, TypeVar
 
 from attrs import evolve
 
 from ..rhythm.values import TREMOLO
-from .model import Note, Rest
+from .model import Hit, Note, Rest
 
 __all__ = ("mark_tuplets",)
 
 _START: Final = Fraction(0)
+_Event = TypeVar("_Event", Note | Rest, Hit | Rest)
 
 
-def mark_tuplets(events: Sequence[Note | Rest], /) -> list[Note | Rest]:
+def mark_tuplets(events: Sequence[_Event], /) -> list[_Event]:
     """The events with the first and last of each tuplet marked, where the file
     says only the ratio: a group ends where its notes add up to the time that its
     shortest value says, so many plain ones for the tuplet."""
@@ -48,7 +49,7 @@ def mark_tuplets(events: Sequence[Note | Rest], /) -> list[Note | Rest]:
     return done
 
 
-def _mark(events: list[Note | Rest], group: Sequence[int]) -> None:
+def _mark(events: list[_Event], group: Sequence[int]) -> None:
     first, last = group[0], group[-1]
     for place in (first, last):
         event = events[place]

@@ -134,7 +134,7 @@ def written_figure(
     if not events:
         return (), ()
     start = bar.starts_at
-    written = tuple(_valued(events, bar.meter, start))
+    written = tuple(mark_tuplets(list(_valued(events, bar.meter, start))))
     return written, beamed(map(_sign, written), bar.meter, style, start).marks
 
 

@@ -206,6 +206,8 @@ def _chorus(
         if section.name.strip(" :.").casefold() in names
         for index in range(section.start, section.end)
     }
+    if "intro" in names:
+        outside.update(range(_before_letter_a(bars)))
     if "coda" in names and any(bar.form.coda for bar in bars):
         coda = {
             index
@@ -218,6 +220,13 @@ def _chorus(
     played = [index for index in head if index >= before]
     chorus = [index for index in played if index not in outside]
     return tuple(chorus or played)
+
+
+def _before_letter_a(bars: Sequence[Bar]) -> int:
+    """How many bars stand before the letter A, where a form begins: an introduction,
+    named or not."""
+    named = next((each for each in sections(bars) if each.name), None)
+    return named.start if named is not None and named.name.strip() == "A" else 0
 
 
 def _completes(bars: Sequence[Bar], head: Sequence[int], coda: set[int]) -> bool:
@@ -296,7 +305,10 @@ def _left_out(bars: Sequence[Bar], chorus: Sequence[int]) -> Iterator[Finding]:
     for name in dict.fromkeys(names):
         yield _note(f"{name} is not played in solos")
     before = lead_in(bars)
-    if before and bars[0].counts and not names:
+    intro = _before_letter_a(bars)
+    if intro > before and inside.isdisjoint(range(intro)):
+        yield _note("what stands before the letter A is not played in solos")
+    elif before and bars[0].counts and not names:
         which = "bar 1" if before == 1 else "bars 1 and 2"
         yield _note(f"what leads in ({which}) is not played in solos")
     for index in dict.fromkeys(chorus):

@@ -35,6 +35,10 @@ def symbols(result):
         ("other", "m7b5", "", "Cm7(b5)", "note"),
         ("other", "7alt", degree(9, alter=1), "C7alt", "note"),
         ("major", "m7", "", "Cm7", "note"),
+        # the kind says less than the text, which decides
+        ("dominant", "7alt", "", "C7alt", "note"),
+        ("major-sixth", "6/9", "", "C6/9", "note"),
+        ("minor", "m7", "", "Cm7", "note"),
         # the usual encodings of suspended chords
         ("dominant-13th", "13sus4", degree(3, "subtract") + degree(4), "C13sus4", ""),
         ("dominant", "7sus4", degree(3, "subtract") + degree(4), "C7sus4", ""),

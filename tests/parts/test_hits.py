@@ -7,11 +7,20 @@ from fractions import Fraction
 
 import pytest
 from attrs import evolve
-from form_charts import bar
+from form_charts import bar, sheet
 
 from leadsheet_theory.leadsheet.model import Bar, Hit, Mark, Note, Rest
-from leadsheet_theory.parts import CueBar, Stretch, accented, cue_bars, stretches
+from leadsheet_theory.musicxml import write_part
+from leadsheet_theory.parts import (
+    CueBar,
+    Stretch,
+    accented,
+    cue_bars,
+    make_parts,
+    stretches,
+)
 from leadsheet_theory.pitch import Pitch
+from leadsheet_theory.rhythm import NoteValue, Tuplet
 
 G4 = Pitch.parse("G4")
 
@@ -212,3 +221,17 @@ def test_single_stretches_have_labels_of_their_own() -> None:
     chart = numbered("1", "1", "", "2", "", "3")
     found = cue_bars(chart, label="hits", labels={2: "horns", 6: ""})
     assert [cue.label for cue in found] == ["horns", "", "", "hits", "", ""]
+
+
+def test_hits_in_triplets_have_their_figure() -> None:
+    """Also where the source says only the ratio of their values, or none."""
+    written = hits("2*1/3 7/3*1/3 8/3*1/3")
+    valued = tuple(
+        evolve(hit, value=NoteValue("eighth", tuplet=Tuplet(3, 2)))
+        for hit in written.hits
+    )
+    for bars in (written, evolve(written, hits=valued)):
+        for part in make_parts(sheet([bars]), books=["C", "Rhythm", "drum set"]):
+            xml = write_part(part).decode()
+            assert xml.count('<tuplet type="start"') == 1
+            assert xml.count('<tuplet type="stop"') == 1

@@ -301,6 +301,19 @@ def test_a_letter_over_the_pickup_stands_over_the_first_bar(form: str) -> None:
     assert letters[0] == "A" and "B" in letters
 
 
+def test_bars_before_the_letter_a_are_an_introduction() -> None:
+    """A form begins with its letter A (common practice, no source)."""
+    bars = tune("1 Gm7", "1 C7", *["1 F", "1 C7"] * 4, form="1-2 A= 3-6 B= 7-10")
+    found = solo(bars)
+    assert shown(found.bars)[0] == "1 F" and len(found.bars) == 8
+    assert [each.message for each in found.remarks] == [
+        "what stands before the letter A is not played in solos"
+    ]
+    assert shown(solo(bars, leave_out=()).bars)[0] == "1 Gm7"
+    bars[2] = evolve(bars[2], form=evolve(bars[2].form, section="B"))
+    assert shown(solo(bars).bars)[0] == "1 Gm7"
+
+
 def leading_in(*numbers: int) -> list[Bar]:
     """Eight bars of chords after whole bars that lead in: a rest, then a note."""
     bars = tune("", *["1 F", "1 C7"] * 4, form="A= 1 |: 2-5 :| B= 6-9")

@@ -264,14 +264,15 @@ def _by_text(
     parts: HarmonyParts, prefer: Preference | None
 ) -> tuple[ChordSymbol, tuple[_Problem, ...]] | None:
     """The symbol by its printed text, where that says another chord than the kind and
-    is to decide: because it is asked to, or because the kind says little."""
-    says_little = parts.kind in _SAY_LITTLE and not parts.degrees
-    says_little = says_little or parts.kind == "other"
-    if prefer == "kind" or not (prefer or says_little):
+    is to decide: because it is asked to, or because the kind says little or less."""
+    if prefer == "kind" or parts.root is None or not parts.kind_text:
         return None
     plain = evolve(parts, bass=None, inversion=None)
-    said = _parsed(plain.printed or "") if parts.kind_text else None
-    if not isinstance(said, Chord) or parts.root is None or plain.text_agrees:
+    says_little = parts.kind in _SAY_LITTLE and not parts.degrees
+    said = None if plain.text_agrees else _parsed(plain.printed or "")
+    if not isinstance(said, Chord) or not (
+        prefer or says_little or parts.kind == "other" or _says_less(plain, said)
+    ):
         return None
     (by_text,) = harmony_of(said)
     decided = evolve(parts, kind=by_text.kind, degrees=by_text.degrees)
@@ -284,6 +285,16 @@ def _by_text(
         f"says {meant}"
     )
     return symbol, (("chord-text", "note", message),)
+
+
+def _says_less(parts: HarmonyParts, said: Chord) -> bool:
+    """Whether a kind without degrees is part of the chord that is printed, the fifth
+    aside, which an altered chord has otherwise: *7alt*, *6/9*."""
+    meant = _chord(parts)
+    if parts.degrees or not isinstance(meant, Chord):
+        return False
+    fifth = (meant.root.pitch_class + 7) % 12
+    return set(said.pitch_classes) >= set(meant.pitch_classes) - {fifth}
 
 
 def _rescued(groups: tuple[HarmonyParts, ...]) -> ChordSymbol | None:
