@@ -38,7 +38,8 @@ NO_OPEN_TIES: Final = OpenTies()
 
 def complete_ties(bars: Sequence[Bar], /) -> MendedBars:
     """The bars with the far ends of ties that lead over a repeat, into a later ending
-    or with a jump tied too, where the same note stands there.
+    or with a jump tied too, where the same note stands there, and so both ends of a tie
+    to the next note of which a file says only one.
 
     >>> from leadsheet_theory.key import Key
     >>> from leadsheet_theory.leadsheet.signs import FormSigns
@@ -55,10 +56,9 @@ def complete_ties(bars: Sequence[Bar], /) -> MendedBars:
     >>> print(*done.remarks)
     bar 1: a tie leads here from elsewhere: the note is tied
     """
+    done, remarks = _with_both_ends(bars)
     if not any(_may_lead_elsewhere(bars, index) for index in range(len(bars))):
-        return MendedBars(tuple(bars))
-    done = list(bars)
-    remarks = []
+        return MendedBars(tuple(done), tuple(remarks))
     for left, right in dict.fromkeys(pairwise(play_order(bars).indices)):
         if right == left + 1:
             continue
@@ -79,6 +79,87 @@ def complete_ties(bars: Sequence[Bar], /) -> MendedBars:
             )
         )
     return MendedBars(tuple(done), tuple(remarks))
+
+
+def _with_both_ends(bars: Sequence[Bar]) -> tuple[list[Bar], list[Finding]]:
+    """The bars with ties to the next note that have one end written tied at both,
+    where the next note has no syllable of its own."""
+    done, remarks = list(bars), []
+    starts: set[int] = set()
+    melody = _half_tied([bar.melody for bar in bars], bars, starts)
+    counterline = _half_tied([bar.counterline for bar in bars], bars, starts)
+    for index in {*melody, *counterline}:
+        bar = bars[index]
+        done[index] = evolve(
+            bar,
+            melody=melody.get(index, bar.melody),
+            counterline=counterline.get(index, bar.counterline),
+        )
+    remarks += [
+        Finding(
+            rule="ties",
+            severity="note",
+            message="a tie that starts here has one end only: both notes are tied",
+            bar=bars[index].number,
+        )
+        for index in sorted(starts)
+    ]
+    return done, remarks
+
+
+def _half_tied(
+    lines: Sequence[tuple[Note | Rest, ...]], bars: Sequence[Bar], starts: set[int]
+) -> dict[int, tuple[Note | Rest, ...]]:
+    """By place of the bar: a line whose half ties have both ends; the bars where these
+    start go into `starts`."""
+    found: dict[int, tuple[Note | Rest, ...]] = {}
+    before: Note | None = None
+    where = (0, 0)
+    for index, (line, bar) in enumerate(zip(lines, bars, strict=True)):
+        form = bar.form
+        if form.ending_starts and 1 not in form.ending:
+            before = None
+        elif before is not None and not before.tied_to_next and form.arrives:
+            before = None  # what is tied there may come from where the reader jumps
+        for place, event in enumerate(line):
+            if not isinstance(event, Note):
+                before = None
+            elif not event.grace:
+                if before is not None and _is_half(before, event):
+                    starts.add(where[0])
+                    _tie(found, lines, where, out=True)
+                    _tie(found, lines, (index, place), out=False)
+                before, where = event, (index, place)
+        if form.repeat_end or form.jump:
+            before = None
+    return found
+
+
+def _tie(
+    found: dict[int, tuple[Note | Rest, ...]],
+    lines: Sequence[tuple[Note | Rest, ...]],
+    where: tuple[int, int],
+    *,
+    out: bool,
+) -> None:
+    """Tie a note of a line out of it or into it."""
+    index, place = where
+    line = found.get(index, lines[index])
+    note = line[place]
+    if isinstance(note, Note):
+        if out:
+            note = evolve(note, tied_to_next=True)
+        else:
+            note = evolve(note, tied_from_previous=True)
+        found[index] = (*line[:place], note, *line[place + 1 :])
+
+
+def _is_half(left: Note, right: Note) -> bool:
+    """Whether of neighbours on one pitch only one is tied to the other."""
+    if left.tied_to_next == right.tied_from_previous or right.lyrics:
+        return False
+    keys = {pitch.midi for pitch in left.pitches}
+    return not keys.isdisjoint(pitch.midi for pitch in right.pitches)
 
 
 def _may_lead_elsewhere(bars: Sequence[Bar], index: int) -> bool:

@@ -13,7 +13,7 @@ from attrs import evolve
 from form_charts import chart, sheet
 
 from leadsheet_theory import make_parts, write_lead_sheet, write_part
-from leadsheet_theory.leadsheet import LeadSheet, Note, complete_ties, open_ties
+from leadsheet_theory.leadsheet import LeadSheet, Lyric, Note, complete_ties, open_ties
 from leadsheet_theory.midi import write_midi
 from leadsheet_theory.musicxml import parse_lead_sheet
 from leadsheet_theory.pitch import Pitch
@@ -95,3 +95,37 @@ def test_the_sound_is_held_on_as_it_is_played() -> None:
     source = tune("|: 1-2 [1: 3 :|] [2: 4] 5", 2)
     mended = evolve(source, bars=complete_ties(source.bars).bars)
     assert write_midi(mended) != write_midi(source)
+
+
+@pytest.mark.parametrize("end", ["tied_to_next", "tied_from_previous"])
+@pytest.mark.parametrize(("left", "right"), [(1, 2), (2, 3)])
+def test_a_tie_with_one_end_written_has_both(end: str, left: int, right: int) -> None:
+    """Programs that lose one of the two elements leave a held note behind."""
+    note = Note(onset=Fraction(0), duration=Fraction(4), pitches=(Pitch.parse("C5"),))
+    marked = [evolve(bar, melody=(note,)) for bar in chart("1-2 |: 3-4 :| 5")]
+    at = left if end == "tied_to_next" else right
+    half = evolve(
+        note,
+        tied_to_next=end == "tied_to_next",
+        tied_from_previous=end == "tied_from_previous",
+    )
+    marked[at - 1] = evolve(marked[at - 1], melody=(half,))
+    done = complete_ties(marked)
+    # what is tied into a repeat may come from its end
+    if (end, right) == ("tied_from_previous", 3):
+        assert done.bars == tuple(marked)
+        return
+    tied = [
+        (bar.melody[0].tied_from_previous, bar.melody[0].tied_to_next)
+        for bar in done.bars
+        if isinstance(bar.melody[0], Note)
+    ]
+    assert tied[left - 1][1] and tied[right - 1][0]
+    assert sum(map(sum, tied)) == 2
+    assert [remark.bar for remark in done.remarks] == [left]
+    sung = evolve(note, lyrics=(Lyric("oh"),))
+    marked[right - 1] = evolve(
+        marked[right - 1],
+        melody=(evolve(sung, tied_from_previous=end == "tied_from_previous"),),
+    )
+    assert complete_ties(marked).bars == tuple(marked)
