@@ -108,6 +108,8 @@ def _on_their_own(shared: Shared, asked: Mapping[int, NoteName]) -> list[int]:
     has not, those that were asked for, and the neighbours of these."""
     count = len(shared.spans)
     own = {index - count for index in asked if index >= count}
+    if not own and None not in shared.page_places:
+        return []
     return [
         index
         for index, place in enumerate(shared.page_places)

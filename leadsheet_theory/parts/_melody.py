@@ -28,8 +28,8 @@ class Melody:
     the indices of the events under each beam, `graces` those of grace notes.  The
     pitches and the events of bar `n` start at `pitch_starts[n]` and `event_starts[n]`;
     one more entry stands at the end.  `centres` tell which way stems go
-    (:func:`~.rhythm.stems.doubled_centres`), `altered` are the bars that have a note
-    which is none of the key.
+    (:func:`~.rhythm.stems.doubled_centres`); `altered` are the bars that have a note
+    which is none of the key, and `doubled` those with a counterline beside it.
     """
 
     pitches: tuple[Pitch, ...]
@@ -42,6 +42,7 @@ class Melody:
     event_starts: tuple[int, ...]
     centres: tuple[int | None, ...]
     altered: frozenset[int]
+    doubled: tuple[int, ...]
 
 
 def melody_of(rhythms: Sequence[BarRhythm]) -> Melody:
@@ -76,6 +77,9 @@ def melody_of(rhythms: Sequence[BarRhythm]) -> Melody:
         event_starts=event_starts,
         centres=tuple(doubled_centres(positions, groups)),
         altered=frozenset(_altered(rhythms, tuple(different.values()), numbers)),
+        doubled=tuple(
+            [at for at, each in enumerate(rhythms) if each.counterline.pitches]
+        ),
     )
 
 

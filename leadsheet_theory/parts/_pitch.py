@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from attrs import evolve, frozen
 
@@ -83,10 +84,9 @@ def melody_pitches(melody: Melody, moves: Sequence[Interval]) -> WrittenLine:
 def lower_pitches(shared: Shared, moves: Sequence[Interval]) -> WrittenLine:
     """The counterline in written pitches, moved bar by bar."""
     line = WrittenLine([], [], {})
-    for rhythm, move in zip(shared.rhythms, moves, strict=False):
-        if not rhythm.counterline.pitches:
-            continue
-        moved = transpose_melody(rhythm.counterline.pitches, move)
+    for bar in shared.melody.doubled:
+        pitches = shared.rhythms[bar].counterline.pitches
+        moved = transpose_melody(pitches, moves[bar])
         for each in moved.respelled:
             index = len(line.pitches) + each.index
             line.respelled[index] = evolve(each, index=index)
@@ -97,13 +97,11 @@ def lower_pitches(shared: Shared, moves: Sequence[Interval]) -> WrittenLine:
 
 def in_bars(shared: Shared, lower: Sequence[Pitch]) -> list[tuple[Pitch, ...]]:
     """The counterline's pitches, bar by bar."""
-    if not lower:
-        return [()] * len(shared.rhythms)
+    bars: list[tuple[Pitch, ...]] = [()] * len(shared.rhythms)
     at = 0
-    bars: list[tuple[Pitch, ...]] = []
-    for rhythm in shared.rhythms:
-        end = at + len(rhythm.counterline.pitches)
-        bars.append(tuple(lower[at:end]))
+    for bar in shared.melody.doubled:
+        end = at + len(shared.rhythms[bar].counterline.pitches)
+        bars[bar] = tuple(lower[at:end])
         at = end
     return bars
 
@@ -133,7 +131,7 @@ def written_centres(
     melody: Melody, moves: Sequence[Interval], line: WrittenLine
 ) -> Centres:
     """Where the events of the melody lie as it is written, moved bar by bar."""
-    if line.respelled or any(move is not moves[0] for move in moves):
+    if line.respelled or len(set(map(id, moves))) > 1:
         return centres_of(melody, line.pitches)
     up = 2 * moves[0].diatonic
     return [None if each is None else each + up for each in melody.centres]
@@ -164,15 +162,18 @@ def stem_directions(
     for place in melody.graces:
         together[place] = "up"
     found: list[tuple[StemRow, StemRow]] = []
-    for index, rhythm in enumerate(shared.rhythms):
-        if rhythm.counterline.pitches:
-            upper = _shared_staff(rhythm.melody, "upper")
-            found.append((upper, _shared_staff(rhythm.counterline, "lower")))
-            continue
-        start, end = melody.event_starts[index : index + 2]
+    for rhythm, (start, end) in zip(
+        shared.rhythms, pairwise(melody.event_starts), strict=True
+    ):
         upper = tuple(together[start:end])
-        found.append(
-            (_turned_down(upper, rhythm) if cues and rhythm.cue else upper, ())
+        if cues and rhythm.cue:
+            upper = _turned_down(upper, rhythm)
+        found.append((upper, ()))
+    for bar in melody.doubled:
+        rhythm = shared.rhythms[bar]
+        found[bar] = (
+            _shared_staff(rhythm.melody, "upper"),
+            _shared_staff(rhythm.counterline, "lower"),
         )
     return found
 
@@ -231,7 +232,7 @@ def accidental_rows(
     if respelled is not None:
         altered = {bisect_right(starts, index) - 1 for index in respelled}
         altered |= shared.melody.altered
-        altered |= {index for index, line in enumerate(lower) if line}
+        altered.update(shared.melody.doubled)
     shown = signs_in_bars(
         notes_of,
         keys,
@@ -240,17 +241,15 @@ def accidental_rows(
         before=shared.before,
         system_starts=shared.plan.system_starts,
     )
-    found: list[tuple[AccidentalRow, AccidentalRow]] = []
-    for index in range(len(lower)):
+    found: list[tuple[AccidentalRow, AccidentalRow]] = [
+        ((None,) * (end - start), ()) for start, end in pairwise(starts)
+    ]
+    for index, together in shown.items():
         upper_count = starts[index + 1] - starts[index]
-        if index not in shown:
-            found.append(((None,) * upper_count, (None,) * len(lower[index])))
-            continue
-        together = shown[index]
         if index in orders:
             apart = dict(zip(orders[index], together, strict=True))
             together = tuple(apart[place] for place in range(len(together)))
-        found.append((together[:upper_count], together[upper_count:]))
+        found[index] = together[:upper_count], together[upper_count:]
     return found
 
 

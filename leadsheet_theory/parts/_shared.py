@@ -60,8 +60,9 @@ class Shared:
     pitches counted as `melody` counts them.  `style` is how beams are grouped.  `named`
     are the sounds that words name.  `spans` are the tune's chords in time,
     `tune_chords` gives what the spelling of their roots starts from, and `sounds`
-    the sounding notes of a line over them.  `page_places` holds for each chord of
-    the solo page the index of the tune's chord that it is, or None.
+    the sounding notes of a line over them.  `small_bars` are the bars of the solo page,
+    counted from its first, that have small notes; `page_places` holds for each chord of
+    that page the index of the tune's chord that it is, or None.
     """
 
     sheet: LeadSheet
@@ -84,6 +85,7 @@ class Shared:
     spans: tuple[Span, ...]
     tune_chords: Callable[[], HeardChanges]
     sounds: Callable[[Line], Sounds]
+    small_bars: tuple[int, ...]
     page_places: tuple[int | None, ...]
 
     @property
@@ -233,6 +235,9 @@ def share(
         spans=spans,
         tune_chords=tune_chords,
         sounds=sounds,
+        small_bars=tuple(
+            [index for index, each in enumerate(behind) if each.bar.counterline]
+        ),
         page_places=_page_places(symbols, len(spans)),
     )
 

@@ -28,9 +28,7 @@ def solo_small_notes(
     """The small notes of the solo page, if there are any."""
     tune = len(shared.rhythms)
     solo = shared.written[tune:]
-    if not any(
-        bar.source.counterline and bar.counterline_label != LAST_TIME for bar in solo
-    ):
+    if all(solo[at].counterline_label == LAST_TIME for at in shared.small_bars):
         return ()
     bars = [bar.source for bar in solo]
     return tuple(small_notes(bars, keys[tune:], moves[tune:], rules))
@@ -67,6 +65,7 @@ def plain_solo_bars(
 
 
 def solo_bars(
+    shared: Shared,
     plain: tuple[PartBar, ...],
     small: Sequence[SmallNotes],
     pickup: PartBar,
@@ -74,12 +73,13 @@ def solo_bars(
 ) -> tuple[PartBar, ...]:
     """The bars of the solo page with their small notes, so many octaves from where they
     were spelled; those that lead back are the pickup's, as they are spelled there."""
-    if not any(bar.shared.source.counterline for bar in plain):
+    if not shared.small_bars:
         return plain
-    bars = []
-    for index, bar in enumerate(plain):
+    bars = list(plain)
+    for index in shared.small_bars:
+        bar = plain[index]
         if bar.shared.counterline_label == LAST_TIME:
-            bar = evolve(
+            bars[index] = evolve(
                 bar,
                 lower_pitches=pickup.pitches,
                 lower_stems=tuple(
@@ -87,13 +87,11 @@ def solo_bars(
                 ),
                 lower_accidentals=pickup.accidentals,
             )
-        elif bar.shared.source.counterline:
-            notes = small[index]
-            bar = evolve(
+        else:
+            bars[index] = evolve(
                 bar,
-                lower_pitches=raised(notes.pitches, octaves),
+                lower_pitches=raised(small[index].pitches, octaves),
                 lower_stems=tuple(["up" for _ in bar.shared.source.counterline]),
-                lower_accidentals=notes.accidentals,
+                lower_accidentals=small[index].accidentals,
             )
-        bars.append(bar)
     return tuple(bars)

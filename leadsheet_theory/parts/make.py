@@ -513,7 +513,7 @@ def _make_part(
         plan=shared.plan,
         divisions=shared.divisions,
         bars=tune,
-        solo=solo_bars(spelling.solo, spelling.small, tune[0], octaves),
+        solo=solo_bars(shared, spelling.solo, spelling.small, tune[0], octaves),
         order=shared.order,
         report=report_of(
             shared,

@@ -142,11 +142,11 @@ def shown_accidentals(
         raise LengthMismatchError(
             f"the bars before are given for {len(before)} of {len(bars)} bars"
         )
-    altered = [
+    altered = {
         index
         for index, (key, notes) in enumerate(zip(keys, bars, strict=True))
         if not all(key.is_diatonic(pitch.name) for pitch, _ in notes)
-    ]
+    }
     shown = signs_in_bars(
         bars.__getitem__,
         keys,
@@ -186,9 +186,11 @@ def signs_in_bars(
     for index, key in enumerate(keys):
         reminds: dict[_Place, int] = {}
         if left and using.next_bar != "none":
-            for bar in before[index] if before is not None else (index - 1,):
-                if bar in left:
-                    reminds.update(left[bar])
+            if before is None:
+                reminds = left.get(index - 1, reminds)
+            else:
+                for bar in before[index]:
+                    reminds.update(left.get(bar, {}))
         if index in altered or reminds:
             shown[index], leaves = _bar_signs(
                 notes_of(index),
