@@ -43,8 +43,9 @@ time, the least of several rounds, and the median of the ratios round by round.
 
 Work on charts and its peer take turns chart by chart, and a round is the sum over all
 charts.  A peer that runs through all charts in a burst finds its own code and data in
-the processor's caches, as it never does in a program that reads charts: the lines that
-say so tell how that would stand.
+the processor's caches, as it never does in a program that does something with them;
+beside more work it finds less, so that the same peer takes longer in one line than in
+another.  The lines of a burst tell how it would stand otherwise.
 
 Python's collector of garbage is paused, as the standard ``timeit`` has it, but where a
 line says otherwise: with it both sides take longer, the peer more.  The parts are those
@@ -55,11 +56,12 @@ Measured with {machine}.
 
 .. list-table::
    :header-rows: 1
-   :widths: 34 30 12 12 12
+   :widths: 32 28 10 10 10 10
 
    * - what
      - held against
      - time
+     - its peer's
      - least ratio
      - median"""
 
@@ -113,6 +115,7 @@ def page(rows: Sequence[Measured], kept: dict[str, float]) -> str:
             f"   * - {found.name.replace('`', '``')}",
             f"     - {found.peer}",
             f"     - {seconds_text(min(found.ours))}",
+            f"     - {seconds_text(min(found.theirs))}",
             f"     - {ratio_text(found.least)}",
             f"     - {ratio_text(found.median)}",
         ]
