@@ -1,4 +1,4 @@
-"""What differs from part to part: written pitches, accidentals and stems."""
+"""What differs from part to part: written keys, pitches, accidentals and stems."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from attrs import evolve, frozen
 
-from ..interval import OCTAVE, Interval
+from ..interval import OCTAVE, UNISON, Interval
 from ..key import Key
 from ..leadsheet.model import Note
 from ..pitch import Pitch
@@ -22,7 +22,13 @@ from ..rhythm.stems import (
 )
 from ..spelling.accidentals import Accidental, AccidentalRules, signs_in_bars
 from ..spelling.respelling import Respelling
-from ..spelling.transposing import transpose_melody
+from ..spelling.transposing import (
+    SixSigns,
+    WrittenMelody,
+    transpose_melody,
+    written_interval,
+    written_keys,
+)
 from ._melody import Melody, positions_of
 from ._rhythm import BarRhythm, LineRhythm
 from ._shared import Shared
@@ -36,6 +42,7 @@ __all__ = (
     "in_bars",
     "lower_pitches",
     "melody_pitches",
+    "moved_keys",
     "raised",
     "stem_directions",
     "written_centres",
@@ -58,6 +65,20 @@ class WrittenLine:
     respelled: Respelled
 
 
+@lru_cache(maxsize=1024)
+def moved_keys(
+    sources: tuple[Key, ...], by: Interval, six_signs: SixSigns
+) -> tuple[tuple[Key, Interval], ...]:
+    """The written keys of a tune, each with the interval that leads to it."""
+    keys = written_keys(sources, by, six_signs=six_signs)
+    return tuple(
+        [
+            (key, written_interval(by, source, key))
+            for source, key in zip(sources, keys, strict=True)
+        ]
+    )
+
+
 def melody_pitches(melody: Melody, moves: Sequence[Interval]) -> WrittenLine:
     """The melody in written pitches, moved bar by bar by the interval from the source
     to the part."""
@@ -69,7 +90,12 @@ def melody_pitches(melody: Melody, moves: Sequence[Interval]) -> WrittenLine:
             end += 1
         start = melody.pitch_starts[bar]
         numbers = melody.numbers[start : melody.pitch_starts[end]]
-        moved = transpose_melody(melody.different, moves[bar])
+        move = moves[bar]
+        moved = (
+            WrittenMelody(melody.different)
+            if move == UNISON
+            else transpose_melody(melody.different, move)
+        )
         line.pitches.extend([moved.pitches[number] for number in numbers])
         line.different.extend(moved.pitches)
         changed = {each.index: each for each in moved.respelled}

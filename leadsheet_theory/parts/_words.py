@@ -80,6 +80,10 @@ def in_letters_of(
     """The bars with their named sounds moved by an interval, in each bar's key and
     beside the chord symbols around them; at the source's own pitch and key they stay
     as they were entered."""
+    if not by.fifths and all(
+        keys[each.bar] == written[each.bar].source.key for each in named
+    ):
+        return tuple(written)
     around: list[tuple[int, Fraction, int, int, ChordSymbol]] = [
         (index, placed.onset, -1, 0, placed.symbol)
         for index, shared in enumerate(written)

@@ -15,7 +15,7 @@ This module decides nothing that a handbook decides: it puts together what
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from functools import partial
+from functools import lru_cache, partial
 from typing import Final
 
 from attrs import evolve, frozen
@@ -39,7 +39,7 @@ from ..rhythm.beams import HALF_BAR_WHEN_FILLED, HALF_BAR_WHEREVER, BeamStyle
 from ..rhythm.stems import MIDDLE_LINE
 from ..spelling.accidentals import AccidentalRules
 from ..spelling.respelling import Respelling
-from ..spelling.transposing import SixSigns, written_interval, written_keys
+from ..spelling.transposing import SixSigns, written_interval
 from ._added import moved
 from ._bass_cue import with_bass_cue
 from ._behind_solos import SmallNotes
@@ -53,6 +53,7 @@ from ._pitch import (
     in_bars,
     lower_pitches,
     melody_pitches,
+    moved_keys,
     raised,
     stem_directions,
     written_centres,
@@ -441,11 +442,11 @@ def _spelled(
     count = len(shared.rhythms)
     keys: list[Key] = []
     moves: list[Interval] = []
-    sources = [key for key, _ in shared.key_runs]
-    new_keys = written_keys(sources, by, six_signs=alike.six_signs)
-    for (source, bars), key in zip(shared.key_runs, new_keys, strict=True):
+    sources = tuple([key for key, _ in shared.key_runs])
+    found = moved_keys(sources, by, alike.six_signs)
+    for (_, bars), (key, move) in zip(shared.key_runs, found, strict=True):
         keys += [key] * bars
-        moves += [written_interval(by, source, key)] * bars
+        moves += [move] * bars
     chords = part_chords(shared, by, keys, dict(alike.chords))
     melody = melody_pitches(shared.melody, moves[:count])
     go_along_with_chords(shared, "melody", melody, keys, chords)
@@ -508,7 +509,9 @@ def _make_part(
         source=shared.sheet,
         headings=headings,
         clef=reader.clef,
-        to_sounding=_to_sounding(reader, shared.sheet.key, spelling.keys[0]),
+        to_sounding=_to_sounding(
+            reader.transposition, shared.sheet.key, spelling.keys[0]
+        ),
         sound_id=reader.sound_id,
         plan=shared.plan,
         divisions=shared.divisions,
@@ -592,6 +595,7 @@ def _headings(
     return tuple(found)
 
 
-def _to_sounding(reader: Book | Instrument, source: Key, written: Key) -> Interval:
+@lru_cache(maxsize=1024)
+def _to_sounding(transposition: Interval, source: Key, written: Key) -> Interval:
     """From the written to the sounding pitch, in the letters of the written key."""
-    return -written_interval(-reader.transposition, source, written)
+    return -written_interval(-transposition, source, written)

@@ -183,15 +183,15 @@ def signs_in_bars(
     starting = frozenset(system_starts)
     left: dict[int, dict[_Place, int]] = {}
     shown: dict[int, tuple[Accidental | None, ...]] = {}
+    nothing: dict[_Place, int] = {}
     for index, key in enumerate(keys):
-        reminds: dict[_Place, int] = {}
-        if left and using.next_bar != "none":
-            if before is None:
-                reminds = left.get(index - 1, reminds)
-            else:
-                for bar in before[index]:
-                    reminds.update(left.get(bar, {}))
-        if index in altered or reminds:
+        if before is None:
+            reminds = left.get(index - 1, nothing)
+        else:
+            reminds = {}
+            for bar in before[index]:
+                reminds.update(left.get(bar, nothing))
+        if reminds or index in altered:
             shown[index], leaves = _bar_signs(
                 notes_of(index),
                 _signature_alters(key.signature),
@@ -199,7 +199,7 @@ def signs_in_bars(
                 using,
                 new_system=index in starting,
             )
-            if leaves:
+            if leaves and using.next_bar != "none":
                 left[index] = leaves
     return shown
 
