@@ -75,6 +75,8 @@ def drawing_copy(part: bytes, /) -> DrawingCopy:
     _let_staves_be_small(measures, small)
     _mark_open_ties(measures)
     _leave_open_halves_out(measures)
+    for measure in measures:
+        _forget_playback(measure)
     return DrawingCopy(
         ET.tostring(root, encoding="unicode"),
         tuple(starts),
@@ -103,6 +105,14 @@ def _forget_other_staves(measure: ET.Element) -> None:
                 details.attrib.pop("print-object", None)
             else:
                 attributes.remove(details)
+
+
+def _forget_playback(measure: ET.Element) -> None:
+    """Leave out what serves playback: the library would end an ending where its sound
+    leads to the coda."""
+    for direction in measure.iterfind("direction"):
+        for sound in direction.findall("sound"):
+            direction.remove(sound)
 
 
 def _small_staves(measures: Iterable[ET.Element]) -> frozenset[str | None]:

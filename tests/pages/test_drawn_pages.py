@@ -16,7 +16,7 @@ import pytest
 from attrs import evolve
 
 from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet import Bar, FormSigns, LeadSheet, Note, Swing
+from leadsheet_theory.leadsheet import Bar, FormSigns, Jump, LeadSheet, Note, Swing
 from leadsheet_theory.musicxml import read_lead_sheet, write_part
 from leadsheet_theory.pages import (
     ENGRAVED,
@@ -26,7 +26,8 @@ from leadsheet_theory.pages import (
     Pages,
     draw_pages,
 )
-from leadsheet_theory.pages._music import GUTTER, System, draw_systems
+from leadsheet_theory.pages._drawing_copy import drawing_copy
+from leadsheet_theory.pages._music import GUTTER, System, _mei, draw_systems
 from leadsheet_theory.parts import A4, LETTER, Part, make_parts
 from leadsheet_theory.pitch import Pitch
 from leadsheet_theory.rhythm import Meter
@@ -248,6 +249,29 @@ def test_a_tie_into_a_second_ending_is_drawn() -> None:
     part = make_parts(LeadSheet(title="Low Water", bars=bars), solo_page=False)[0]
     svg = "".join(system.svg for system in systems_of(part))
     assert len(re.findall(r'class="tie"[^>]*>?<?[^>]* d="M', svg)) == 2
+
+
+def test_an_ending_that_leads_to_the_coda_keeps_its_bracket() -> None:
+    key, meter = Key.parse("F major"), Meter(4, 4)
+    second = FormSigns(ending=(2,), ending_starts=True, to_coda=True)
+    forms = (
+        FormSigns(repeat_start=True, segno=True),
+        FormSigns(ending=(1,), ending_starts=True, repeat_end=2),
+        second,
+        FormSigns(ending=(2,), barline="double"),
+        FormSigns(jump=Jump("segno", "coda")),
+        FormSigns(coda=True, barline="final"),
+    )
+    bars = tuple(
+        Bar(number=number, key=key, meter=meter, length=Fraction(4), form=form)
+        for number, form in enumerate(forms, 1)
+    )
+    part = make_parts(LeadSheet(title="Low Water", bars=bars), solo_page=False)[0]
+    mei = _mei(drawing_copy(write_part(part)).musicxml, 4.0)
+    brackets = re.findall(r'<ending[^>]* n="(\d)".*?</ending>', mei, re.DOTALL)
+    assert brackets == ["1", "2"]
+    inside = [each.split("</ending>")[0] for each in mei.split("<ending ")[1:]]
+    assert [each.count("<measure ") for each in inside] == [1, 2]
 
 
 def test_the_road_map_stands_under_the_title_where_asked() -> None:

@@ -36,7 +36,14 @@ from leadsheet_theory.instruments import (
     as_part_readers,
     find_rhythm_book,
 )
-from leadsheet_theory.leadsheet import Direction, FormSigns, Hit, Note, PlacedChord
+from leadsheet_theory.leadsheet import (
+    Direction,
+    FormSigns,
+    Hit,
+    Jump,
+    Note,
+    PlacedChord,
+)
 from leadsheet_theory.leadsheet.model import Bar, LeadSheet, Mark, Rest
 from leadsheet_theory.musicxml import parse_lead_sheet
 from leadsheet_theory.parts import cue_bars, in_key, rhythm_bars, time_stops
@@ -262,6 +269,17 @@ def test_the_bass_staff_is_printed_where_it_has_notes() -> None:
         for details in measure.iterfind("attributes/staff-details[@number='2']")
     }
     assert printed == {"5": "no", "17": "yes", "21": "no"}
+
+
+def test_signs_at_the_end_of_a_bar_stand_over_the_upper_staff() -> None:
+    """A direction without a staff is put on the last one by many programs."""
+    sheet = read_lead_sheet(CHARTS / "as_they_come/mooring_bell_strut.musicxml").sheet
+    jump = FormSigns(jump=Jump("capo"), to_coda=True)
+    sheet = evolve(sheet, bars=(*sheet.bars[:-1], evolve(sheet.bars[-1], form=jump)))
+    (part,) = make_parts(sheet, books="Rhythm")
+    said = ET.fromstring(write_part(part)).findall("part/measure/direction")
+    assert len(said) > 2
+    assert {each.findtext("staff") for each in said} == {"1"}
 
 
 @pytest.mark.parametrize(

@@ -94,12 +94,12 @@ class PartWriter:
             at = self._add_cue(texts, at, index, part_bar)
         if at != frame.length:
             texts.append(move(at, frame.length))
-        signs = frame.signs
+        signs, end = frame.signs, frame.end
         if self.staff:
             above, below = beside
             texts = [on_staff("".join([signs, *texts]), self.staff), below]
-            signs = above
-        return "".join([frame.start, attributes, signs, *texts, frame.end])
+            signs, end = above, on_staff(end, self.staff)
+        return "".join([frame.start, attributes, signs, *texts, end])
 
     def _add_cue(self, out: list[str], at: int, index: int, part_bar: PartBar) -> int:
         """Write the cue in a voice of its own; the position where it ends."""
