@@ -471,23 +471,27 @@ def _fold_bars(
     for number, (start, end) in enumerate(found.endings, start=1):
         known = brackets.setdefault(tuple(ids[start:end]), (start, []))
         known[1].append(number)
-        for model, bar in zip(played[known[0] :], played[start:end], strict=False):
+        models = played[known[0] : known[0] + end - start]
+        for model, bar in zip(models, played[start:end], strict=True):
             _tell_words(model, bar, remarks)
     last_pass = len(found.endings)
     for content, (start, passes) in brackets.items():
-        ending = [
-            evolve(bar, form=evolve(bar.form, ending=tuple(passes)))
-            for bar in played[start : start + len(content)]
-        ]
-        ending[0] = evolve(ending[0], form=evolve(ending[0].form, ending_starts=True))
-        if passes != [last_pass]:
-            ending[-1] = evolve(ending[-1], form=evolve(ending[-1].form, repeat_end=2))
-        bars += ending
+        stop = start + len(content)
+        for at in range(start, stop):
+            form = evolve(
+                played[at].form,
+                ending=tuple(passes),
+                ending_starts=at == start,
+                repeat_end=2 if at + 1 == stop and passes != [last_pass] else 0,
+            )
+            bars.append(evolve(played[at], form=form))
     return bars
 
 
 def _tell_words(model: Bar, bar: Bar, remarks: list[Finding]) -> None:
     """Tell of words in a later pass that the page's bar does not have."""
+    if not bar.directions:
+        return
     remarks.extend(
         Finding(
             rule="folding",
