@@ -313,6 +313,9 @@ def mended(mei: str, /, *, chord_size: float) -> str:
         _join_stacked_chords(measure)
         _two_voices(measure)
     for harm in root.iter(f"{_MEI}harm"):
+        if harm.text:
+            # no font of ours has the signs of double accidentals
+            harm.text = harm.text.replace("𝄪", "♯♯").replace("𝄫", "♭♭")
         if harm.text and _SIGN.search(harm.text):
             # accidentals are wider in our fonts than the library thinks
             harm.text += "\u00a0"

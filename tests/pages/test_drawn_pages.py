@@ -15,8 +15,17 @@ import pypdfium2
 import pytest
 from attrs import evolve
 
+from leadsheet_theory.chords import parse_chord
 from leadsheet_theory.key import Key
-from leadsheet_theory.leadsheet import Bar, FormSigns, Jump, LeadSheet, Note, Swing
+from leadsheet_theory.leadsheet import (
+    Bar,
+    FormSigns,
+    Jump,
+    LeadSheet,
+    Note,
+    PlacedChord,
+    Swing,
+)
 from leadsheet_theory.musicxml import read_lead_sheet, write_part
 from leadsheet_theory.pages import (
     ENGRAVED,
@@ -189,6 +198,24 @@ def test_every_chord_and_syllable_is_drawn(parts: tuple[Part, ...]) -> None:
         assert svg.count('class="rehearsal"') + svg.count('class="reh"') == sum(
             bool(bar.bar.form.section) for bar in bars
         )
+
+
+def test_double_accidentals_of_chord_symbols_are_drawn() -> None:
+    key, meter = Key.parse("B major"), Meter(4, 4)
+    chords = tuple(
+        PlacedChord(Fraction(onset), parse_chord(text))
+        for onset, text in enumerate(("D#7/F##", "Bbb7"))
+    )
+    bar = Bar(number=1, key=key, meter=meter, length=Fraction(4), chords=chords)
+    (part,) = make_parts(
+        LeadSheet(title="Gale", bars=(bar,)), books=["C"], solo_page=False
+    )
+    text = draw_pages(part).svgs()[0] + pdf_text(part)
+    assert "F♯♯" in text and "B♭♭7" in text
+
+
+def pdf_text(part: Part) -> str:
+    return pdf_of(draw_pages(part)).pages[0].extract_text()
 
 
 def test_a_letter_inside_a_system_stands_clear_of_the_chord_symbol() -> None:
