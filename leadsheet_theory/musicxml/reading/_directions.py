@@ -34,12 +34,12 @@ _PER_MINUTE: Final = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,4})?", re.ASCII)
 class DirectionReader:
     """Reads chord symbols and directions into the bar that the notes stand in."""
 
-    __slots__ = ("_form", "_notes", "_prefer", "grid", "report")
+    __slots__ = ("_by", "_form", "_notes", "grid", "report")
 
     def __init__(
         self, notes: NoteReader, form: FormReader, prefer: Preference | None
     ) -> None:
-        self._prefer = prefer
+        self._by = Place(notes.shift, notes.bar.key, prefer)
         self.report = notes.report
         self.grid = notes.grid
         self._notes = notes
@@ -68,7 +68,9 @@ class DirectionReader:
         """Read ``harmony``."""
         bar = self._notes.bar
         alternate = element.get("type") == "alternate"
-        by = Place(self._notes.shift, bar.key, self._prefer)
+        by = self._by
+        if by.shift is not self._notes.shift or by.key is not bar.key:
+            by = self._by = Place(self._notes.shift, bar.key, by.prefer)
         symbol, offset = read_harmony(element, self.report, by)
         if symbol is None:
             return

@@ -58,17 +58,42 @@ class _Said:
     inversion: int | None = None
     in_brackets: bool = False
 
-    def parts(self) -> HarmonyParts:
-        """All of it as one value."""
-        return HarmonyParts(
-            root=self.root,
-            kind=self.kind,
-            kind_text=self.kind_text,
-            degrees=tuple(self.degrees),
-            bass=self.bass,
-            inversion=self.inversion,
-            use_symbols=self.signs,
+    def plain(self) -> _Plain:
+        """All of it but the brackets, as a text or a number is found again."""
+        return (
+            self.root,
+            self.kind,
+            self.kind_text,
+            tuple(self.degrees),
+            self.bass,
+            self.inversion,
+            self.signs,
         )
+
+
+_Plain = tuple[
+    NoteName | None,
+    str,
+    str | None,
+    tuple[HarmonyDegree, ...],
+    NoteName | None,
+    int | None,
+    bool,
+]
+
+
+def _parts(plain: _Plain) -> HarmonyParts:
+    """What a ``harmony`` says of one chord, as a value."""
+    root, kind, kind_text, degrees, bass, inversion, signs = plain
+    return HarmonyParts(
+        root=root,
+        kind=kind,
+        kind_text=kind_text,
+        degrees=degrees,
+        bass=bass,
+        inversion=inversion,
+        use_symbols=signs,
+    )
 
 
 @frozen(order=False)
@@ -93,7 +118,6 @@ def read_harmony(
     offset: Element | None = None
     for child in element:
         tag = child.tag
-        handle = _HANDLERS.get(tag)
         if tag in _ROOTS:
             # what stands before the first root belongs to it
             chords.append(_Said() if chords else before)
@@ -101,20 +125,20 @@ def read_harmony(
             if tag == "root" and len(child):
                 printed = child[0].get("text")
                 chords[-1].in_brackets = printed is not None and printed[:1] in _OPENING
-        elif handle is not None:
-            handle(chords[-1] if chords else before, child, report, place.shift)
+        elif tag in _HANDLERS:
+            said = chords[-1] if chords else before
+            _HANDLERS[tag](said, child, report, place.shift)
         elif tag == "offset":
             offset = child
         else:
             report.unread(tag)
-    groups = tuple([said.parts() for said in chords or [before]])
-    if any(said.in_brackets for said in chords):
-        groups = tuple(map(_in_brackets, groups))
+    groups = tuple([said.plain() for said in chords or [before]])
+    optional = True in [said.in_brackets for said in chords]
     if element.get("print-object") == "no":
         report.gather(
             "hidden", "note", "chord symbols hidden in the source are shown here"
         )
-    symbol, problems = _symbol(groups, place.prefer)
+    symbol, problems = _symbol(groups, optional, place.prefer)
     for rule, severity, message in problems:
         report.gather(rule, severity, message, element="harmony")
     return symbol, offset
@@ -224,9 +248,12 @@ _HANDLERS: Final[dict[str, Callable[[_Said, Element, Report, _Shift], None]]] = 
 
 @lru_cache(maxsize=4096)
 def _symbol(
-    groups: tuple[HarmonyParts, ...], prefer: Preference | None
+    said: tuple[_Plain, ...], optional: bool, prefer: Preference | None
 ) -> tuple[ChordSymbol | None, tuple[_Problem, ...]]:
     """The symbol, and what is odd about it."""
+    groups = tuple(map(_parts, said))
+    if optional:
+        groups = tuple(map(_in_brackets, groups))
     groups = tuple(map(_with_source, groups))
     if len(groups) == 1:
         printed = _by_text(groups[0], prefer)

@@ -236,7 +236,9 @@ class NoteReader:
 
     def _place(self, said: NoteWords, ticks: Number) -> None:
         """Put a note or rest into its voice and go to its end."""
-        self._settle_ratio(said)
+        grouped = said.ratio is not PLAIN_RATIO or said.brackets
+        if grouped:
+            self._settle_ratio(said)
         value, duration, oddity = written_value(
             said.type, said.dots, said.ratio, said.tuplet_end, ticks,
             grid=self.grid, tick=self.tick,
@@ -250,15 +252,12 @@ class NoteReader:
             self._told(oddity, stated, duration)
             self._slip += stated - duration
             ticks = plain(duration * self.grid)
-        line = self._line(said.staff, said.voice, cue=said.is_cue)
+        line = self._line(said)
         line.large |= said.is_large
         if self.cursor > line.end:
             line.gaps = True
-        if said.ratio not in (PLAIN_RATIO, _TREMOLO):
-            line.tuplets = True
-            line.brackets += [
-                Bracket(len(line.events), *each) for each in said.brackets
-            ]
+        if grouped and said.ratio not in (PLAIN_RATIO, _TREMOLO):
+            _group(line, said)
         onset = quarters(self.cursor, self.grid)
         if said.dynamics:
             direction = Direction(onset, "dynamics", said.dynamics)
@@ -366,15 +365,17 @@ class NoteReader:
 
     def _advance(self, ticks: Number) -> None:
         self.cursor += ticks
-        self._reach(self.cursor)
+        if self.cursor > self.bar.length:
+            self.bar.length = self.cursor
 
-    def _line(self, staff: str, voice: str, *, cue: bool) -> RawLine:
+    def _line(self, said: NoteWords) -> RawLine:
         """The voice to write to; a new one where the voice overlaps itself.  Cues have
         voices of their own."""
-        key = staff, voice, cue
+        cue = said.is_cue
+        key = said.staff, said.voice, cue
         line = self._lines.get(key)
         if line is None or line.end > self.cursor:
-            line = self._lines[key] = RawLine(staff.strip(), voice.strip())
+            line = self._lines[key] = RawLine(said.staff.strip(), said.voice.strip())
             (self.bar.small if cue else self.bar.lines).append(line)
         return line
 
@@ -465,6 +466,12 @@ class NoteReader:
 
     def _notehead(self, element: Element, said: NoteWords) -> None:
         read_notehead(element, said, self.report)
+
+
+def _group(line: RawLine, said: NoteWords) -> None:
+    """Note that the next note of a line is in a tuplet, and its brackets."""
+    line.tuplets = True
+    line.brackets += [Bracket(len(line.events), *each) for each in said.brackets]
 
 
 # what each element of a note says
