@@ -112,11 +112,12 @@ def _plays(event: Note | Rest) -> bool:
 
 
 def to_be_slashed(
-    silent: tuple[int, ...], order: RunningOrder, /, *, which: SlashedBars
+    bars: Sequence[Bar], order: RunningOrder, /, *, which: SlashedBars
 ) -> tuple[int, ...]:
-    """The places of those :func:`silent_bars` that get slashes."""
+    """The places of the silent bars that get slashes."""
     if which == "as written":
         return ()
+    silent = silent_bars(bars)
     if which == "wherever silent":
         return silent
     if not order.has_solos:

@@ -265,10 +265,9 @@ def _with_slashes(
 ) -> tuple[tuple[Bar, ...], list[Finding]]:
     """The tune with slashes in the silent bars that get them, and what is told of it:
     where they stand now, and where they could."""
-    silent = silent_bars(tune)
-    chosen = frozenset(to_be_slashed(silent, order, which=which))
+    chosen = frozenset(to_be_slashed(tune, order, which=which))
     remarks = []
-    for index in silent:
+    for index in silent_bars(tune):
         message, advice = _SLASHED if index in chosen else _COULD_BE_SLASHED
         remarks.append(
             Finding(

@@ -149,18 +149,18 @@ def test_silent_bars_before_the_solos_get_slashes() -> None:
     tune = silent_at(4, 7, 8)
     order = running_order(tune)
     assert silent_bars(tune.bars) == (3, 6, 7)
-    assert to_be_slashed(silent_bars(tune.bars), order, which="into the solos") == (
+    assert to_be_slashed(tune.bars, order, which="into the solos") == (
         6,
         7,
     )
-    assert to_be_slashed(silent_bars(tune.bars), order, which="wherever silent") == (
+    assert to_be_slashed(tune.bars, order, which="wherever silent") == (
         3,
         6,
         7,
     )
-    assert to_be_slashed(silent_bars(tune.bars), order, which="as written") == ()
+    assert to_be_slashed(tune.bars, order, which="as written") == ()
     alone = running_order(tune, solos="none")
-    assert to_be_slashed(silent_bars(tune.bars), alone, which="into the solos") == ()
+    assert to_be_slashed(tune.bars, alone, which="into the solos") == ()
 
 
 def test_the_parts_tell_where_slashes_stand_and_where_they_could() -> None:
