@@ -200,3 +200,22 @@ def test_an_ending_that_is_printed_otherwise_than_numbered():
         "bar 2: an ending of number 1 is printed '1.-3.': read as printed"
     )
     assert played(result) == [1, 2, 1, 2, 1, 2, 1, 3]
+
+
+@pytest.mark.parametrize("text", ["D.C. al 2nd ending", "D.C. to the second ending"])
+def test_a_jump_to_the_second_ending_ends_with_it(text):
+    """A A B A with the last A written once (common practice, no source)."""
+    result = read(
+        start() + FULL,
+        barline('<ending number="1" type="start"/>', "left")
+        + FULL
+        + barline('<ending number="1" type="stop"/><repeat direction="backward"/>'),
+        barline('<ending number="2" type="start"/>', "left")
+        + FULL
+        + barline('<ending number="2" type="stop"/>'),
+        FULL + barline("<bar-style>light-light</bar-style>"),
+        FULL + words(text),
+    )
+    assert played(result) == [1, 2, 1, 3, 4, 5, 1, 3, 4]
+    assert printed(result) == []
+    assert "al Fine" in "".join(said(result, "ending"))

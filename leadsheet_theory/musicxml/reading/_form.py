@@ -59,6 +59,7 @@ class RawSigns:
     to_solos: bool = False
     fine: bool = False
     jump: Jump | None = None
+    to_ending: bool = False
     open_jump: Jump | None = None
     letter: str = ""
     left_over: str = ""
@@ -133,6 +134,7 @@ class FormReader:
             return None
         signs = self.signs
         if said.kind == "jump":
+            signs.to_ending = signs.to_ending or said.to_ending
             if signs.jump is None:
                 signs.jump = said.jump
             elif signs.jump != said.jump:
@@ -275,6 +277,7 @@ def signs_of(
     passes = _passes(bars, report)
     _place_letters(bars, report)
     _place_late_sections(bars, lengths, report)
+    _place_fine_of_ending(bars, endings, report)
     fines = any(bar.fine for bar in bars)
     signs = []
     for index, bar in enumerate(bars):
@@ -355,6 +358,32 @@ def _place_late_sections(
             else:
                 report.index = index
                 report.unread("rehearsal", f"{late[:40]!r}, a second section name")
+
+
+def _place_fine_of_ending(
+    bars: Sequence[RawSigns],
+    endings: Sequence[tuple[tuple[int, ...], bool]],
+    report: Report,
+) -> None:
+    """*D.C. al 2nd ending* is *al Fine*, with the *Fine* where that ending closes: at a
+    double bar, or where its bracket ends."""
+    for index, bar in enumerate(bars):
+        if not bar.to_ending or any(each.fine for each in bars):
+            continue
+        starts = [n for n in range(index) if endings[n][1] and 1 not in endings[n][0]]
+        if not starts:
+            continue
+        last = starts[-1]
+        inside = [n for n in range(last, index) if endings[n][0] == endings[last][0]]
+        lines = (n for n in range(last, index) if _barline(bars, n) != "regular")
+        bars[next(lines, inside[-1])].fine = True
+        report.index = index
+        report.gather(
+            "ending",
+            "note",
+            "a jump to the last ending is read as al Fine",
+            element="words",
+        )
 
 
 def _passes(bars: Sequence[RawSigns], report: Report) -> list[int]:

@@ -64,6 +64,10 @@ _LAST: Final = re.compile(
 )
 _FINE: Final = frozenset({"fine", "al fine"})
 _TO_CODA: Final = re.compile(r"(?:(?:go )?to(?: the)?|al) (.*)")
+# "D.C. al 2nd ending"
+_TO_ENDING: Final = re.compile(
+    r"\b(?:al|to|till|until)(?: the)? (?:2|2nd|second|last) (?:ending|time bar)\b"
+)
 # "coda 2", "2nd coda", "coda II"
 _CODA: Final = re.compile(r"([12])(?:st|nd) coda|coda ([12]|ii?)\b|coda(?: coda)?")
 # words of a jump that a file runs together
@@ -75,7 +79,8 @@ _GLUED: Final = re.compile(
 @frozen(order=False)
 class FormWords:
     """What words of form say.  `rest` is what of them is left to print, `coda` the
-    number of a coda; words that say *3x* may say a jump or fine besides."""
+    number of a coda; words that say *3x* may say a jump or fine besides.  A jump
+    `to_ending` ends with the last ending."""
 
     kind: Literal[
         "jump", "fine", "to-coda", "to-solos", "coda", "segno", "section", "times"
@@ -85,6 +90,7 @@ class FormWords:
     times: int = 0
     fine: bool = False
     coda: int = 1
+    to_ending: bool = False
 
 
 @lru_cache(maxsize=2048)
@@ -170,6 +176,8 @@ def _coda_number(low: str) -> int:
 
 def _jump(back: str, low: str, printed: str) -> FormWords:
     until: Until = ""
+    to_ending = _TO_ENDING.search(low) is not None
+    low = _TO_ENDING.sub("al fine", low)
     named = _CODA.search(low)
     words = (_CODA.sub("coda", low)).split()
     if "segno" in words and _BACK_TO[back] == "capo":
@@ -184,7 +192,8 @@ def _jump(back: str, low: str, printed: str) -> FormWords:
     coda = _coda_number(named[0]) if named else 1
     jump = Jump(_BACK_TO[back], until, repeats, coda)
     known = _JUMP_WORDS.issuperset(words)
-    return FormWords("jump", "" if known else _beside_jump(printed), jump=jump)
+    rest = "" if known else _beside_jump(printed)
+    return FormWords("jump", rest, jump=jump, to_ending=to_ending)
 
 
 def _beside_jump(printed: str) -> str:
