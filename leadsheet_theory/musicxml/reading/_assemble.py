@@ -180,9 +180,10 @@ def hits_of(strokes: Iterable[Note]) -> tuple[Hit, ...]:
 
 
 def tiled(
-    line: RawLine | None, length: Fraction, meter: Meter, report: Report
+    line: RawLine | None, bar: RawBar, length: Fraction, report: Report
 ) -> tuple[Note | Rest, ...]:
-    """The notes and rests of a voice without gaps, from the bar's start to its end.
+    """The notes and rests of a voice without gaps, from the bar's start to its end, the
+    bar's length in quarter notes.
 
     A lone rest that fills the bar is a whole-bar rest.
     """
@@ -194,12 +195,12 @@ def tiled(
         return (Rest(_START, length, None, whole_bar=True),)
     if line.has_slashes:
         return _with_slashes(line, length, report)
-    whole = _bar_rest(events[0], length, meter) if len(events) == 1 else None
+    whole = _bar_rest(events[0], length, bar.meter) if len(events) == 1 else None
     if whole is not None:
         return (whole,)
     if line.tuplets:
         events = _grouped(line, report)
-    if not line.gaps and line.end and events and _end(events) == length:
+    if not line.gaps and line.end == bar.length and events:
         return tuple(events)
     filled: list[Note | Rest] = []
     place = _START
@@ -260,7 +261,3 @@ def _grouped(line: RawLine, report: Report) -> list[Note | Rest]:
         else:
             events = found
     return mark_tuplets(events)
-
-
-def _end(events: Sequence[Note | Rest]) -> Fraction:
-    return events[-1].onset + events[-1].duration

@@ -381,10 +381,10 @@ def _bars(
                 key=bar.key,
                 meter=bar.meter,
                 length=length,
-                melody=tiled(voice.melody, length, bar.meter, report),
+                melody=tiled(voice.melody, bar, length, report),
                 counterline=()
                 if counterline is None
-                else tiled(counterline, length, bar.meter, report),
+                else tiled(counterline, bar, length, report),
                 chords=_placed(bar.chords, grid),
                 alternate_chords=_placed(bar.alternates, grid),
                 hits=hits_of(cut_to(strokes[index], length, "hits", report)),
@@ -441,9 +441,7 @@ def _bass_line(cast: Cast, grid: int) -> list[tuple[Note | Rest, ...]]:
     for raw, lines in zip(staff.part.bars, staff.lines, strict=True):
         line = next((line for line in lines if line.has_notes), None)
         length = quarters(raw.length, grid)
-        bars.append(
-            () if line is None else tiled(line, length, raw.meter, staff.part.report)
-        )
+        bars.append(() if line is None else tiled(line, raw, length, staff.part.report))
     bars = bars[:count]
     return bars + [()] * (count - len(bars))
 
