@@ -97,7 +97,8 @@ class HeardChanges:
 
     `different` are the keys and symbols that occur, and `numbers` which of these each
     of the `changes` is; `rooted` are the indices of those that have a root, `chords`
-    how these sound, and `roots` what the spelling of their roots starts from.
+    how these sound, `names` the places of their roots above the signature, and `roots`
+    what the spelling of their roots starts from.
     """
 
     changes: tuple[tuple[Key, ChordSymbol], ...]
@@ -105,6 +106,7 @@ class HeardChanges:
     numbers: tuple[int, ...]
     rooted: tuple[int, ...]
     chords: tuple[HeardRoot, ...]
+    names: list[int]
     roots: HeardRoots
 
 
@@ -114,7 +116,7 @@ def heard_changes(changes: Sequence[tuple[Key, ChordSymbol]], /) -> HeardChanges
     # keys and symbols alike are mostly one
     numbers: dict[tuple[int, int], int] = {}
     different: list[tuple[Key, ChordSymbol]] = []
-    heard: list[tuple[HeardRoot, int, bool] | None] = []
+    heard: list[tuple[HeardRoot, int] | None] = []
     each_number: list[int] = []
     for key, symbol in changes:
         number = numbers.setdefault((id(key), id(symbol)), len(different))
@@ -125,40 +127,43 @@ def heard_changes(changes: Sequence[tuple[Key, ChordSymbol]], /) -> HeardChanges
     rooted: list[int] = []
     chords: list[HeardRoot] = []
     names: list[int] = []
-    chosen: list[bool] = []
     for index, number in enumerate(each_number):
         here = heard[number]
         if here is not None:
             rooted.append(index)
             chords.append(here[0])
             names.append(here[1])
-            chosen.append(here[2])
     return HeardChanges(
         changes=changes,
         different=tuple(different),
         numbers=tuple(each_number),
         rooted=tuple(rooted),
         chords=tuple(chords),
-        roots=heard_roots(
-            chords,
-            [changes[index][0] for index in rooted],
-            leanings=_leanings(chords, names, chosen),
-        ),
+        names=names,
+        roots=_roots(chords, [changes[index][0] for index in rooted], names),
     )
 
 
-def _heard(key: Key, symbol: ChordSymbol) -> tuple[HeardRoot, int, bool] | None:
-    """How a chord sounds, the place of its root above the key's signature, and whether
-    the source could have named the root otherwise; None without a root."""
+def _roots(
+    chords: Sequence[HeardRoot], keys: Sequence[Key], names: Sequence[int]
+) -> HeardRoots:
+    """What the spelling of roots starts from that have these names above the source's
+    signatures."""
+    chosen = [
+        _had_choice(name, key.signature) for name, key in zip(names, keys, strict=True)
+    ]
+    return heard_roots(chords, keys, leanings=_leanings(chords, names, chosen))
+
+
+def _heard(key: Key, symbol: ChordSymbol) -> tuple[HeardRoot, int] | None:
+    """How a chord sounds, and the place of its root above the key's signature; None
+    without a root."""
     chord = deciding_chord(symbol)
     if chord is None:
         return None
-    root, signature = chord.root, key.signature
-    sound = root.pitch_class
+    sound = chord.root.pitch_class
     bass = sound if chord.bass is None else chord.bass.pitch_class
-    place = root.fifths
-    heard = sound, chord_colour(chord), bass
-    return heard, place - signature, _had_choice(place, signature)
+    return (sound, chord_colour(chord), bass), chord.root.fifths - key.signature
 
 
 def part_changes(
@@ -183,7 +188,12 @@ def part_changes(
     rooted = [moved[index] for index in heard.rooted]
     signatures = [each.signature for each in rooted]
     plain = [each.root for each in rooted]
-    best = best_roots(heard.roots, signatures)
+    names = [each.root - each.signature for each in rooted]
+    roots = heard.roots
+    if names != heard.names:  # one would have three accidentals, and took another name
+        sources = [changes[index][0] for index in heard.rooted]
+        roots = _roots(heard.chords, sources, names)
+    best = best_roots(roots, signatures)
     if fixed:
         best = _as_asked(heard, best, fixed)
     symbols = [each.simple for each in moved]
@@ -240,9 +250,10 @@ def _moved_chords(
 
 
 @lru_cache(maxsize=1024)
-def _had_choice(place: int, signature: int) -> bool:
-    """Whether a root could have been read under another name in its key."""
-    others = (place - 12, place + 12)
+def _had_choice(name: int, signature: int) -> bool:
+    """Whether a root, so far above its key's signature, could have been read under
+    another name."""
+    others = (name + signature - 12, name + signature + 12)
     return any(not is_odd_root(other, signature) for other in others)
 
 
