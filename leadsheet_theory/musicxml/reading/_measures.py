@@ -54,10 +54,8 @@ def common_grid(root: Element, report: Report) -> int:
         divisions.text or ""
         for part in root.iterfind("part")
         for measure in part
-        for attributes in measure
-        if attributes.tag == "attributes"
-        for divisions in attributes
-        if divisions.tag == "divisions"
+        for attributes in measure.findall("attributes")
+        for divisions in attributes.findall("divisions")
     }
     for text in said:
         try:

@@ -338,12 +338,14 @@ def _taken(
 
 def _report_missing(melody: PartContent, bar: Bar) -> None:
     """Say what was found out or taken for granted of what the file does not say."""
+    melody.report.index = None
+    if not melody.missing:
+        return
     said = {
         "divisions": ("divisions", "no divisions; they are assumed"),
         "key": ("key", f"no key; notes and chords say {bar.key}"),
         "time": ("meter", f"no metre; the lengths of its bars say {bar.meter}"),
     }
-    melody.report.index = None
     for element, (rule, message) in said.items():
         if element in melody.missing:
             text = f"the file gives {message}"
