@@ -80,6 +80,35 @@ def go_along_with_chords(
             old = line.pitches[index]
             if number in waiting or id(old) in hard:
                 _rename(line, index, _named(under, concert[index], old))
+    _take_neighbours_along(line, found.sounds, keys, written)
+
+
+def _take_neighbours_along(
+    line: WrittenLine,
+    sounds: Sequence[Sound],
+    keys: Sequence[Key],
+    written: WrittenChords,
+) -> None:
+    """Let what stands in a bar beside notes that changed sides change with them, where
+    that makes it a note of the key or of its chord: D♭ B♭, not D♭ A♯."""
+    sides: dict[int, int] = {}
+    for sound in sounds if line.respelled else ():
+        for index in sound.pitches:
+            if index in line.respelled:
+                change = line.respelled[index]
+                sides[sound.bar] = change.written.fifths - change.plain.fifths
+    for sound in sounds if sides else ():
+        side = sides.get(sound.bar, 0)
+        for index in sound.pitches if side else ():
+            old, key = line.pitches[index], keys[sound.bar]
+            if index in line.respelled or not old.alter or key.is_diatonic(old.name):
+                continue
+            other = old + (_TO_FLATS if side < 0 else _TO_SHARPS)
+            tones = tones_of(written.symbols[sound.mostly])
+            if key.is_diatonic(other.name) or (
+                other.fifths in tones and old.fifths not in tones
+            ):
+                _rename(line, index, other)
 
 
 def _chords_under(

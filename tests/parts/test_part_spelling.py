@@ -78,6 +78,14 @@ def test_notes_are_named_as_their_chord_names_them(key, chords, notes, book, wri
     assert f"{symbols(each)} | {names(each)}" == written
 
 
+def test_what_stands_beside_notes_that_changed_sides_changes_with_them():
+    """A♯ and F♯ beside D♭ are B♭ and G♭, where they are notes of the key or of their
+    chord (common practice, no source)."""
+    made = part([bar(1, "Gb", "Amaj7/C# Cdim7", "E5 E5 C#5 A4")], "Eb")
+    assert symbols(made.bars[0]) == "Gbmaj7/Bb Adim7"
+    assert names(made.bars[0]) == "Db6 Db6 Bb5 Gb5"
+
+
 def test_the_counterline_goes_along_too():
     bars = [
         bar(1, "Eb", "F#m7 B7", "C#5 E5 D#5 A4", "A3 C#4 D#4 F#4"),
