@@ -266,7 +266,7 @@ class TestEndedTooSoon:
         pytest.fail(f"five runs ended with {ended}")
 
     def test_killed_and_interrupted(self, tmp_path: Path) -> None:
-        charts = catalogue(tmp_path, 14)
+        charts = catalogue(tmp_path, 40)
         with self.begin(charts, tmp_path / "whole") as program:
             program.communicate()
         killed, _ = self.ended_early(
@@ -278,11 +278,11 @@ class TestEndedTooSoon:
             lambda program: os.killpg(program.pid, signal.SIGINT),
             130,
         )
-        assert "of 15 charts done, of the others nothing is written; --resume" in said
+        assert "of 41 charts done, of the others nothing is written; --resume" in said
         assert "Traceback" not in said
         lines = (interrupted / "report.jsonl").read_text().splitlines()
         parts = list((interrupted / "musicxml").iterdir())
-        assert len(parts) == 2 * (len(lines) - 1) < 28
+        assert len(parts) == 2 * (len(lines) - 1) < 80
         for folder in (killed, interrupted):
             with self.begin(charts, folder, "--resume") as program:
                 program.communicate()
