@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
@@ -64,24 +64,20 @@ def _place(bar: Bar, placed: PlacedChord, place: int) -> Iterator[Remark]:
         return  # told with the first symbol of the stack
     else:
         here = [other for other in bar.chords if other.onset == placed.onset]
-        names = list(dict.fromkeys(str(other.symbol) for other in here))
-        if len(names) > 1:
-            yield Remark(
-                "stacked-chords",
-                f"{', '.join(names[:-1])} and {names[-1]} stand on one beat",
-                bar,
-                placed.onset,
-                found=names[0],
-            )
-        elif len(here) > 1:
-            yield Remark(
-                "chord-repeated",
-                f"{placed.symbol} {len(here)} times on one beat",
-                bar,
-                placed.onset,
-                found=names[0],
-            )
+        if len(here) > 1:
+            yield _stacked(bar, here)
         yield from _beat(bar, placed)
+
+
+def _stacked(bar: Bar, here: Sequence[PlacedChord]) -> Remark:
+    """Several symbols on one place, or one several times."""
+    onset = here[0].onset
+    names = list(dict.fromkeys(str(placed.symbol) for placed in here))
+    if len(names) > 1:
+        told = f"{', '.join(names[:-1])} and {names[-1]} stand on one beat"
+        return Remark("stacked-chords", told, bar, onset, found=names[0])
+    told = f"{names[0]} {len(here)} times on one beat"
+    return Remark("chord-repeated", told, bar, onset, found=names[0])
 
 
 def _beat(bar: Bar, placed: PlacedChord) -> Iterator[Remark]:

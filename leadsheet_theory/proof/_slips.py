@@ -108,7 +108,8 @@ class _Weighing:
         for place, index in enumerate(view.over):
             self.by_span.setdefault(index, []).append(place)
             self.usage[self._root(place), view.sung[place].midi % 12] += 1
-        self.figures = Counter(map(self._figure, range(len(view.sung))))
+        self.figures = [self._figure(place) for place in range(len(view.sung))]
+        self.times = Counter(self.figures)
         self.sounds = Counter(note.midi % 12 for note in view.sung)
         self.vocabulary = Counter(
             (span.symbol.root.pitch_class, family_of(span.symbol))
@@ -125,15 +126,17 @@ class _Weighing:
     def notes(self) -> Iterator[_Case]:
         """Notes that fit better with a sign more or less."""
         for place, note in enumerate(self.view.sung):
+            if self._comes_again(place) or self.likeness.same.get(note.bar):
+                continue
             minor = self.minor[self.view.bars[note.bar].key]
             cost = note_cost(self.view, place, 0, minor=minor)
-            if cost < _GATE or self.likeness.same.get(note.bar):
+            if cost < _GATE:
                 continue
             if self.view.is_free(place) or self.view.is_crowded(place):
                 continue
             if any(figure(self.view, place) for figure in (_leads_on, _turns, _runs)):
                 continue
-            if self._comes_again(place) or self._is_tone(place, note):
+            if self._is_tone(place, note):
                 continue
             for by in (-1, 1):
                 if not self._is_likely(place, note, by):
@@ -166,7 +169,7 @@ class _Weighing:
 
     def _comes_again(self, place: int) -> bool:
         """Whether the tune has the same way into and out of a note elsewhere."""
-        return self.figures[self._figure(place)] > 1
+        return self.times[self.figures[place]] > 1
 
     def _figure(self, place: int) -> tuple[int, int, int]:
         before, after = self.view.before(place), self.view.next_of(place)
