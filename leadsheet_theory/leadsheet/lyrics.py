@@ -69,8 +69,7 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
                 far = (
                     before is not None
                     and last is not None
-                    and last[1] < number
-                    and _silence(bars, last, (event, number)) >= bar.meter.bar_length
+                    and _is_far(bars, last, (event, number))
                 )
                 begins = syllabic in ("single", "begin")
                 if before is not None and (begins or far):
@@ -83,6 +82,20 @@ def close_words(bars: Sequence[Bar], /) -> MendedBars:
     for place, syllabic in going_on.values():
         changed[place] = _CLOSED[syllabic]
     return _with(bars, changed) if changed else MendedBars(tuple(bars))
+
+
+def _is_far(
+    bars: Sequence[Bar], last: tuple[Note, int], following: tuple[Note, int]
+) -> bool:
+    """Whether a bar or more is silent between a note and a later one, each with the
+    index of its bar."""
+    (before, start), (after, end) = last, following
+    if start == end:
+        return False
+    beside = bars[start].melody[-1] is before and bars[end].melody[0] is after
+    if beside and end == start + 1:
+        return False
+    return _silence(bars, last, following) >= bars[end].meter.bar_length
 
 
 def _silence(

@@ -87,7 +87,8 @@ def _with_both_ends(bars: Sequence[Bar]) -> tuple[list[Bar], list[Finding]]:
     done, remarks = list(bars), []
     starts: set[int] = set()
     melody = _half_tied([bar.melody for bar in bars], bars, starts)
-    counterline = _half_tied([bar.counterline for bar in bars], bars, starts)
+    lower = [bar.counterline for bar in bars]
+    counterline = _half_tied(lower, bars, starts) if any(lower) else {}
     for index in {*melody, *counterline}:
         bar = bars[index]
         done[index] = evolve(

@@ -346,13 +346,15 @@ def _place_late_sections(
     """A name in the second half of a bar, over the notes that lead in, is that of the
     section which the next bar starts, words there if it has a name; in the first half
     it is that of its own bar."""
-    for index, (bar, length) in enumerate(zip(bars, lengths, strict=True)):
+    for index, bar in enumerate(bars):
         late = bar.late_section
-        leads_in = 2 * bar.late_place >= length and index + 1 < len(bars)
+        if not late:
+            continue
+        leads_in = 2 * bar.late_place >= lengths[index] and index + 1 < len(bars)
         starts = bars[index + 1] if leads_in else bar
-        if late and not starts.section:
+        if not starts.section:
             starts.section = late
-        elif late and starts.section != late:
+        elif starts.section != late:
             if leads_in:
                 starts.left_over = f"{starts.left_over} {late}".lstrip()
             else:

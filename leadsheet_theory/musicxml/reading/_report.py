@@ -142,6 +142,13 @@ class Report:
         self.passed |= other.passed
         other.passed.clear()
 
+    @property
+    def says_where(self) -> bool:
+        """Whether some finding stands in a measure."""
+        return any(found[0] is not None for found in self._found) or any(
+            index is not None for at in self._gathered.values() for index in at
+        )
+
     def place(self, index: int, first: int, pickup_start: Fraction) -> Place:
         """Where the measure of an index stands."""
         if index < len(self.places):

@@ -10,7 +10,7 @@ Source: W3C Music Notation Community Group, *MusicXML 4.0*.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import zip_longest
 from os import PathLike
@@ -72,7 +72,7 @@ from ._measures import (
 )
 from ._merge import merge_parts
 from ._raw import RawBar
-from ._report import Report
+from ._report import Place, Report
 from ._staves import Cast, PartContent, cast_staves
 from ._values import Number, quarters
 from ._xml import MAX_FILE_BYTES, load_score
@@ -242,13 +242,22 @@ def parse_lead_sheet(
     for other in read:
         report.take_passed(other)
     findings = [*remarks, *closed.remarks, *parted, *tied.remarks]
-    places = places_of_measures(bars, whole)
+    places = _places(bars, whole, (report, *read))
     for each in (report, *read):
         each.places = places
         findings += each.findings(first, pickup_start)
     findings.sort(key=lambda finding: -1 if finding.bar is None else finding.bar)
     doublings = doublings_of(cast.doublings, bars, sheet.bars, grid)
     return ReadResult(sheet, tuple(findings), doublings)
+
+
+def _places(
+    bars: Sequence[Bar], whole: Sequence[Bar], reports: Iterable[Report]
+) -> list[Place]:
+    """Where each measure stands, if a report has a use for it."""
+    if any(each.says_where for each in reports):
+        return places_of_measures(bars, whole)
+    return []
 
 
 def _likely_meter(parts: Sequence[PartContent], root: Element, grid: int) -> Meter:
