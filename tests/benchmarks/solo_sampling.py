@@ -21,6 +21,7 @@ from attrs import evolve
 from leadsheet_theory.chords import ChordSymbol
 from leadsheet_theory.leadsheet import (
     ChordMove,
+    lead_in,
     running_order,
     spread_stacked_chords,
     starts_in_metre,
@@ -33,6 +34,8 @@ from leadsheet_theory.parts import solo_changes
 SHEETS = Path(__file__).resolve().parents[2] / "../shared/leadsheets"
 
 
+HOLD = "the last bar, which holds"
+
 Beat = tuple[int, Fraction, ChordSymbol | None]
 """The number of a bar, a place in it in quarter notes, and what sounds there."""
 
@@ -41,7 +44,8 @@ def beats(bars: Sequence[Bar], order: Sequence[int]) -> list[Beat]:
     """What sounds at every quarter beat of the bars as they are played; a short bar
     that the next one does not complete is held on, as the page has whole bars."""
     found: list[Beat] = []
-    sounding: ChordSymbol | None = None
+    led = [placed.symbol for bar in bars[: order[0]] for placed in bar.chords]
+    sounding: ChordSymbol | None = led[-1] if led else None
     for place, index in enumerate(order):
         bar = bars[index]
         waiting = sorted(bar.chords, key=lambda placed: placed.onset)
@@ -98,11 +102,10 @@ def main(folder: Path) -> int:
         page = solo_changes(sheet, leave_out=())
         plain = solo_changes(sheet, leave_out=(), form="written out")
         took += time.process_time() - start
-        chorus = [
-            index
-            for index in running_order(sheet).head
-            if not sheet.bars[index].is_pickup
-        ]
+        before = lead_in(sheet.bars)
+        chorus = [index for index in running_order(sheet).head if index >= before]
+        if any(remark.message.startswith(HOLD) for remark in plain.remarks):
+            del chorus[-1]
         own = sheet.solo_chorus
         if own is not None and own.bars:
             print(f"{path.name}: has its own solo chorus of {len(own.bars)} bars")
