@@ -15,6 +15,7 @@ from ._say import UsageError
 
 __all__ = (
     "NO_PAGES",
+    "add_most_bars",
     "add_page_arguments",
     "need_pages",
     "text_of",
@@ -48,6 +49,20 @@ def add_page_arguments(parser: argparse.ArgumentParser, /) -> None:
         choices=LOOKS,
         default="engraved",
         help="how the pages look (default: %(default)s)",
+    )
+
+
+def add_most_bars(
+    options: argparse.ArgumentParser | argparse._ArgumentGroup, line: str, /
+) -> None:
+    """Say how many bars a system takes, or a row of a grid."""
+    options.add_argument(
+        f"--bars-per-{line}",
+        type=int,
+        choices=range(1, 17),
+        default=4,
+        metavar="N",
+        help=f"the most bars in a {line} (default: %(default)s)",
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from ..decisions.keys import BEAM_STYLES
+from ._pages import add_most_bars
 
 __all__ = ("add_wish_arguments",)
 
@@ -45,14 +46,7 @@ def add_wish_arguments(parser: argparse.ArgumentParser, /) -> None:
         "where the chart says that eighths are straight)",
     )
     _add_listed(group, _OF_BEAMS)
-    group.add_argument(
-        "--bars-per-system",
-        type=int,
-        choices=range(1, 17),
-        default=4,
-        metavar="N",
-        help="the most bars in a system (default: %(default)s)",
-    )
+    add_most_bars(group, "system")
     group.add_argument(
         "--system-break",
         action="append",

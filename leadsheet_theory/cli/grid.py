@@ -14,7 +14,7 @@ from ..musicxml.writing.files import part_endings
 from ..pages import LOOKS, chord_grid, draw_grid
 from ._charts import Chart, charts_in, each_chart
 from ._decisions import typed_decisions
-from ._pages import add_page_arguments, need_pages
+from ._pages import add_most_bars, add_page_arguments, need_pages
 from ._readers import add_reader_arguments
 from ._say import count, say
 from ._staves import add_staff_arguments
@@ -47,14 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser, /) -> None:
         default="plain letters",
         help="how chord symbols are printed (default: %(default)s)",
     )
-    parser.add_argument(
-        "--bars-per-row",
-        type=int,
-        choices=range(1, 17),
-        default=4,
-        metavar="N",
-        help="the most bars in a row (default: %(default)s)",
-    )
+    add_most_bars(parser, "row")
     add_page_arguments(parser)
     add_staff_arguments(parser)
     parser.add_argument("--quiet", action="store_true", help="no progress")
