@@ -155,14 +155,15 @@ def solo_changes(
         own = counted(sheet.solo_chorus.bars, every=bar_counts)
         return SoloChanges(own, remarks=stacked)
     names = {name.casefold() for name in leave_out}
-    chorus = _chorus(sheet.bars, order.head, names)
+    before = lead_in(sheet.bars)
+    chorus = _chorus(sheet.bars, order.head, names, before)
     if not chorus:
         return SoloChanges(())
     felt = _felt(sheet.bars, order, chorus, pushes == "onto the beat", chords)
     chorus, held = _without_last_hold(sheet.bars, chorus, felt)
-    remarks = [*stacked, *felt.remarks, *_left_out(sheet.bars, chorus), *held]
+    left_out = _left_out(sheet.bars, chorus, before)
+    remarks = [*stacked, *felt.remarks, *left_out, *held]
     moves = list(felt.moves)
-    before = lead_in(sheet.bars)
     bars = _begun_after(sheet.bars, before, names)
     with_hits = hits == "kept"
     if hits == "left out" and any(sheet.bars[at].hits for at in chorus):
@@ -196,10 +197,11 @@ def solo_changes(
 
 
 def _chorus(
-    bars: Sequence[Bar], head: Sequence[int], names: Collection[str]
+    bars: Sequence[Bar], head: Sequence[int], names: Collection[str], before: int
 ) -> tuple[int, ...]:
-    """The bars of one chorus in playing order: the head without what leads in and the
-    sections that are not played in solos (all of it, where these are everything)."""
+    """The bars of one chorus in playing order: the head without what leads in `before`
+    and the sections that are not played in solos (all of it, where these are
+    everything)."""
     outside = {
         index
         for section in sections(bars)
@@ -216,10 +218,8 @@ def _chorus(
             if any(bars[at].form.coda for at in range(section.start, index + 1))
         }
         outside = outside - coda if _completes(bars, head, coda) else outside | coda
-    before = lead_in(bars)
     played = [index for index in head if index >= before]
-    chorus = [index for index in played if index not in outside]
-    return tuple(chorus or played)
+    return tuple([index for index in played if index not in outside] or played)
 
 
 def _before_letter_a(bars: Sequence[Bar]) -> int:
@@ -294,8 +294,11 @@ def _goes_its_own_way(bars: Sequence[Bar], order: RunningOrder) -> bool:
     )
 
 
-def _left_out(bars: Sequence[Bar], chorus: Sequence[int]) -> Iterator[Finding]:
-    """Tell of sections and of bracketed changes that the page does not have."""
+def _left_out(
+    bars: Sequence[Bar], chorus: Sequence[int], before: int
+) -> Iterator[Finding]:
+    """Tell of sections, of bracketed changes and of what leads in `before`, which the
+    page does not have."""
     inside = set(chorus)
     names = [
         section.name
@@ -304,7 +307,6 @@ def _left_out(bars: Sequence[Bar], chorus: Sequence[int]) -> Iterator[Finding]:
     ]
     for name in dict.fromkeys(names):
         yield _note(f"{name} is not played in solos")
-    before = lead_in(bars)
     intro = _before_letter_a(bars)
     if intro > before and inside.isdisjoint(range(intro)):
         yield _note("what stands before the letter A is not played in solos")

@@ -247,10 +247,11 @@ def plan_systems(
     begins = [_begins(bars, index) for index in range(count)]
     if section_starts == "as they fall":
         begins = [""] * count
-    first = 2 if lead_in(bars) == 1 else 1
+    leads_in = lead_in(bars) == 1
+    first = 2 if leads_in else 1
     first_page = page.later_page_systems if later_page else page.first_page_systems
 
-    counted = _counted(bars, begins)
+    counted = _counted(bars, begins, leads_in=leads_in)
 
     def planned(cuts: Sequence[int]) -> PagePlan:
         found: list[int] = []
@@ -316,8 +317,7 @@ class _Counted:
     gains: Sequence[int]
 
 
-def _counted(bars: Sequence[Bar], begins: Sequence[str]) -> _Counted:
-    leads_in = lead_in(bars) == 1
+def _counted(bars: Sequence[Bar], begins: Sequence[str], *, leads_in: bool) -> _Counted:
     counted = [
         index
         for index, bar in enumerate(bars)
