@@ -251,9 +251,9 @@ def _inverted(chord: Chord, inversion: int) -> NoteName:
     return tones[inversion]
 
 
-_REPLACED: Final = {number: frozenset({(number, 0)}) for number in (5, 9, 11, 13)}
-"""What an altered degree takes the place of, also where a file adds it: nobody plays
-both (common practice, no source; music21 writes and reads ``G7#5`` so)."""
+_REPLACED: Final = (5, 9, 11, 13)
+"""The degrees that an altered one takes the place of, also where a file adds it: nobody
+plays both (common practice, no source; music21 writes and reads ``G7#5`` so)."""
 
 
 @lru_cache(maxsize=4096)
@@ -264,8 +264,9 @@ def _quality_of_parts(
     pairs = {(d.number, d.alter) for d in base.degrees}
     for degree in degrees:
         _apply(degree, pairs, kind)
-        if degree.alter and "add" not in (kind_text or "").casefold():
-            pairs -= _REPLACED.get(degree.value, frozenset())
+        replaces = degree.alter and degree.value in _REPLACED
+        if replaces and "add" not in (kind_text or "").casefold():
+            pairs.discard((degree.value, 0))
     _settle_suspension(pairs, degrees)
     if kind.endswith("13th") and pairs & {(9, -1), (9, 1)} and (9, 0) not in pairs:
         given = {d.value for d in degrees}
