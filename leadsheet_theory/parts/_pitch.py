@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from attrs import evolve, frozen
+from attrs import define, evolve
 
 from ..interval import OCTAVE, UNISON, Interval
 from ..key import Key
@@ -39,6 +39,8 @@ __all__ = (
     "Respelled",
     "StemRow",
     "WrittenLine",
+    "accidental_rows",
+    "centres_of",
     "in_bars",
     "lower_pitches",
     "melody_pitches",
@@ -55,7 +57,7 @@ Respelled = dict[int, Respelling[Pitch]]
 """What was respelled, by the index of its pitch in the tune."""
 
 
-@frozen(order=False)
+@define(eq=False)
 class WrittenLine:
     """A line of a part while its notes are named: its `pitches`, the `different` ones
     among them (or more), and what has been `respelled`."""
